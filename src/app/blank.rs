@@ -420,6 +420,27 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
     let mut pinion = Table::of::<Pinion>("[axle.pinion]").blank(under("pinion."));
     if !pinion.is_empty() {
         pinion = pinion.text("layout", if need.steered { "pointed" } else { "parallel" });
+        // Values that go together: a short shaft to the front, a long one to the rear.
+        let values: [(&str, &str); 5] = if need.steered {
+            [
+                ("angle", "12.5 deg"),
+                ("reach", "13 in"),
+                ("case_forward", "33-1/2 in"),
+                ("case_up", "6 in"),
+                ("output_slope", "-2 deg"),
+            ]
+        } else {
+            [
+                ("angle", "7.0 deg"),
+                ("reach", "12-1/2 in"),
+                ("case_forward", "62 in"),
+                ("case_up", "2-1/4 in"),
+                ("output_slope", "3.0 deg"),
+            ]
+        };
+        for (key, value) in values {
+            pinion = pinion.example(key, format!("\"{value}\""));
+        }
     }
     let all = [
         Table::of::<Tube>("[axle.tube]").blank(under("tube.")),
@@ -457,32 +478,67 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
             }
         }
     }
-    let joints = joints.iter().enumerate().map(|(i, (usage, on))| joint(i + 1, usage, on));
-    let fasteners = fasteners.iter().enumerate().map(|(i, (usage, on))| {
+    // Each knuckle is cut, turned and welded by itself.
+    let sided = joints.iter().flat_map(|(usage, on)| {
+        let sides: &[Option<&str>] =
+            if needs::SIDED.contains(&usage.as_str()) { &[Some("left"), Some("right")] } else { &[None] };
+        sides.iter().map(move |side| (usage, *on, *side))
+    });
+    let joints: Vec<Table> =
+        sided.enumerate().map(|(i, (usage, on, side))| joint(i + 1, usage, on, side)).collect();
+    // Each spring has U-bolts of its own.
+    let sided = fasteners.iter().flat_map(|(usage, on)| {
+        let sides: &[Option<&str>] = if usage == "u-bolt" { &[Some("left"), Some("right")] } else { &[None] };
+        sides.iter().map(move |side| (usage, *on, *side))
+    });
+    let fasteners = sided.enumerate().map(|(i, (usage, on, side))| {
         let u_bolt = usage == "u-bolt";
+        let title = match side {
+            Some(side) => format!("U-bolts, {on} axle, {side}"),
+            None => format!("{usage} fasteners, {on}"),
+        };
         Table::of::<Fastener>("[[fastener]]")
             .text("id", &format!("B{}", i + 1))
-            .text("title", &format!("{usage} fasteners, {on}"))
+            .text("title", &title)
             .text("on", on)
             .text("use", usage)
             .text("pattern", if u_bolt { "u-bolt" } else { "single" })
             .blank(needs::FASTENER.iter().copied())
             .blank(u_bolt.then_some("inside_width"))
     });
-    joints.chain(fasteners).collect()
+    joints.into_iter().chain(fasteners).collect()
 }
 
-fn joint(number: usize, usage: &str, on: &str) -> Table {
+fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
     let round = needs::ROUND.contains(&usage);
+    // A pad is welded along both its edges, on the left and on the right.
+    let pad = usage == "pad";
     let safety = needs::DEPENDS.iter().find(|(u, _)| *u == usage).map_or("structure", |(_, s)| s);
-    Table::of::<Joint>("[[joint]]")
+    let table = Table::of::<Joint>("[[joint]]")
         .text("id", &format!("J{number}"))
-        .text("title", &format!("{usage} weld, {on}"))
+        .text(
+            "title",
+            &side.map_or_else(|| format!("{usage} weld, {on}"), |s| format!("{usage} weld, {on} {s}")),
+        )
         .text("on", on)
         .text("use", usage)
+        .texts("place", side.or(pad.then_some("both")))
         .text("safety", safety)
         .text("weld", if round { "bevel-groove" } else { "fillet" })
         .text("form", if round { "butt" } else { "tee" })
-        .blank(needs::JOINT.iter().copied().filter(|k| !(round && *k == "count")))
-        .blank(if round { needs::GROOVE } else { needs::FILLET }.iter().copied())
+        .blank(needs::JOINT.iter().copied().filter(|k| !((round || pad) && *k == "count")))
+        .blank(if round { needs::GROOVE } else { needs::FILLET }.iter().copied());
+    // A shaft is thinner than the tube of an axle.
+    let table = if usage == "shaft" {
+        table
+            .example("thickness", "\"0.083 in\"")
+            .example("around", "\"3 in\"")
+            .example("groove_depth", "\"0.083 in\"")
+    } else if side.is_some() {
+        // Tube to tube over what stands behind.
+        table.example("thickness", "\"0.281 in\"").example("steel", "\"1020 DOM\"")
+    } else {
+        table
+    };
+    if pad { table.set("count", "4") } else { table }
 }

@@ -8,8 +8,7 @@ pub use super::shelf::{Shelf, shelf, shelf_of};
 use super::shop::ShopBook;
 use super::template::job as full_size;
 use super::unknown;
-use crate::diagnostic::{Diagnostic, Report, Severity};
-use crate::job;
+use crate::diagnostic::{Diagnostic, Report, Severity, Span};
 use crate::plan::{self as resolved, Basis};
 use crate::procedure::Library;
 use crate::procedure::figures::Owner;
@@ -21,6 +20,7 @@ use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
 use crate::shop::keep::keep;
+use crate::{file, job};
 
 /// A job with its operations in order.
 #[derive(Debug, Clone)]
@@ -89,6 +89,7 @@ pub fn plan_again<'a>(
     let mut said = obstacles(loaded);
     said.extend(unknown::rules_waived(job, &shelf.shop));
     said.extend(unknown::waived_by(job));
+    said.extend(unknown::operations_waived(job, &selection));
     said.extend(unknown::parts(job, &shelf.library, &shelf.shop));
     // Tests and calibrations hold on a day: without one nothing is compared.
     let dated = !job.job.date.value.is_blank();
@@ -175,6 +176,9 @@ pub fn plan_again<'a>(
     };
     let (plan, texts) = resolved::resolve(&basis);
     report.extend(texts);
+    if !shelf.shop.kept {
+        report.extend(unknown::unmanned(job, &plan.operations, &shelf.shop));
+    }
     if dated && !shelf.shop.absent {
         report.extend(resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into()));
         report.extend(resolved::role_problems(job, &plan.operations, (&shelf.shop).into()));
@@ -237,10 +241,20 @@ fn obstacles(loaded: &Loaded) -> Report {
             Owner::Joint(id) => job.joint.iter().map(|j| &j.id).find(|i| i.0 == *id),
             Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.0 == *id),
         };
+        let table = place.map_or("", |p| p.key.trim_end_matches(".id"));
+        let key = format!("{table}.{}", found.key);
+        // The value itself, where one is to blame and stands in the file.
+        let value =
+            file::place_of(&loaded.source.text, &key).map(|range| Span::new(&loaded.source.name, range));
+        let (span, key) = match (value, place) {
+            (Some(span), _) => (Some(span), key),
+            (None, Some(place)) => (Some(place.span.clone()), place.key.clone()),
+            (None, None) => (Some(job.job.number.span.clone()), job.job.number.key.clone()),
+        };
         report.push(
             Diagnostic::stop("F021", format!("{}: {}", found.owner.words(), found.why))
-                .at(place.map(|p| p.span.clone()))
-                .key(place.map_or_else(String::new, |p| p.key.clone()))
+                .at(span)
+                .key(key)
                 .expected(found.remedy.clone())
                 .example(found.remedy.clone()),
         );

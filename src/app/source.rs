@@ -5,7 +5,7 @@ use std::path::Path;
 use super::failure::{Failure, SourceText};
 use super::host::Host;
 use crate::diagnostic::{Diagnostic, Report, Span};
-use crate::file::{Looks, looks};
+use crate::file::{Looks, before_byte, looks};
 
 /// What a file is wanted as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,10 +56,13 @@ pub fn read(host: &dyn Host, path: &Path, wanted: Wanted) -> Result<SourceText, 
         Looks::Table => no("a table with separators (CSV)".to_owned(), start),
         Looks::Json => no("JSON".to_owned(), start),
         Looks::Utf16 => no("text in UTF-16".to_owned(), "save it again with the encoding UTF-8"),
-        Looks::NotUtf8(at) => no(
-            format!("text in another encoding, or no text (byte {at})"),
-            "save it again with the encoding UTF-8",
-        ),
+        Looks::NotUtf8(at) => {
+            let (line, before) = before_byte(&bytes, at);
+            no(
+                format!("text in another encoding, or no text (line {line}, behind \"{}\")", before.trim()),
+                "save it again with the encoding UTF-8",
+            )
+        }
         Looks::Text { text, names } => {
             let has = |name: &str| names.iter().any(|n| n == name);
             let book = SHOP_TABLES.iter().any(|t| has(t));

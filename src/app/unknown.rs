@@ -1,11 +1,15 @@
 //! Words of a job that nobody knows: they would do nothing, unseen.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
 use crate::job::model::{OwnOperation, Role};
+use crate::plan::Operation;
 use crate::procedure::Library;
+use crate::procedure::selection::Selection;
 use crate::routing::rules::{self, parts};
 
 /// Waivers of rules nobody has: they would waive nothing, unseen.
@@ -31,6 +35,70 @@ pub(super) fn rules_waived(job: &JobFile, shop: &ShopBook) -> Report {
             problem = problem.help(format!("did you mean \"{near}\"?"));
         }
         report.push(problem);
+    }
+    report
+}
+
+/// Waivers for operations the job does not have: they would waive nothing, unseen.
+pub(super) fn operations_waived(job: &JobFile, selection: &Selection) -> Report {
+    let mut report = Report::new();
+    let names: Vec<&str> =
+        selection.operations.iter().flat_map(|o| [o.key.as_str(), o.id.as_str()]).collect();
+    for operation in job.waiver.iter().filter_map(|w| w.operation.as_ref()) {
+        let written = operation.value.0.as_str();
+        if operation.value.is_blank() || names.contains(&written) {
+            continue;
+        }
+        let mut problem =
+            Diagnostic::error("J211", format!("there is no operation \"{written}\" to waive a rule for"))
+                .at(Some(operation.span.clone()))
+                .key(operation.key.clone())
+                .expected("an operation as `tackwright route` names it, or no key for the whole job")
+                .example("operation = \"…\"");
+        if let Some(near) = nearest(written, names.iter().copied()) {
+            problem = problem.help(format!("did you mean \"{near}\"?"));
+        }
+        report.push(problem);
+    }
+    report
+}
+
+/// Points signed by a role that nobody has: they stay shut.
+pub(super) fn unmanned(job: &JobFile, operations: &[Operation], shop: &ShopBook) -> Report {
+    let mut report = Report::new();
+    let own = job.person.iter().flat_map(|p| p.role.iter().map(|r| r.word()));
+    let book = shop.book.person.iter().flat_map(|p| p.role.iter().map(|r| r.word()));
+    // Without people of its own a job is signed by those of the book.
+    let mut people: BTreeSet<&str> = if job.person.is_empty() { book.collect() } else { own.collect() };
+    if people.is_empty() {
+        return report;
+    }
+    // A customer is no one of the shop, and signs with a name of his own.
+    people.insert(Role::Customer.word());
+    let mut open: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for point in operations.iter().flat_map(|o| o.points()) {
+        for role in point.roles.iter().map(|r| r.word()).filter(|r| !people.contains(r)) {
+            open.entry(role).or_default().push(&point.number);
+        }
+    }
+    let mut work: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for operation in operations {
+        let role = operation.role.map(|r| r.word()).filter(|r| !people.contains(r));
+        if let Some(role) = role.filter(|r| !open.contains_key(r)) {
+            work.entry(role).or_default().push(operation.number.to_string());
+        }
+    }
+    let place = job.person.first().map_or(&job.job.number.span, |p| &p.span);
+    let signs = open.into_iter().map(|(role, points)| (role, format!("who signs {}", points.join(", "))));
+    let works = work.into_iter().map(|(role, all)| (role, format!("who does {}", all.join(", "))));
+    for (role, what) in signs.chain(works) {
+        report.push(
+            Diagnostic::warning("J120", format!("nobody on the job is {role}, {what}"))
+                .at(Some(place.clone()))
+                .key("person")
+                .expected(format!("a [[person]] with the role {role}"))
+                .example(format!("role = [\"{role}\"]")),
+        );
     }
     report
 }

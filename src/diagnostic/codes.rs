@@ -60,8 +60,8 @@ pub const CODES: &[Code] = &[
     own("J103", "an id is used twice"),
     own("J104", "an id names nothing of the job"),
     own("J105", "nobody on the job can accept a weld somebody else made"),
-    own("J106", "a limit of error is as large as what it belongs to"),
-    own("J107", "a quantity is unusual and nothing says why"),
+    shared("J106", "a limit of error is as large as what it belongs to"),
+    shared("J107", "a quantity is unusual and nothing says why"),
     own("J108", "a quantity is unusual and the job says why"),
     own("J109", "a component is called as the whole unit is"),
     own("J110", "the due date is before the date of issue"),
@@ -72,13 +72,14 @@ pub const CODES: &[Code] = &[
     own("J115", "a date lies years from the day of issue"),
     own("J116", "what was found is dated after today"),
     own("J117", "bolts are to be tightened again on a day that can't be"),
-    own("J118", "the ends of a range stand in each other's place"),
+    own("J118", "a revised job does not say what changed and who asked"),
     own("J119", "a joint or a group of fasteners has the id of a person"),
+    own("J120", "a point is signed, or work done, by a role nobody on the job has"),
     own("J121", "springs moved under a driven axle lower the frame"),
     own("J122", "a wall is no thinner than the tube's radius"),
     own("J123", "the reserve leaves nothing of the wall to cut"),
     own("J125", "the pinion joint would lie below the ground"),
-    own("J127", "left and right differ more than they can"),
+    shared("J127", "left and right differ more than they can"),
     own("J130", "a groove is deeper than the wall"),
     own("J131", "a fillet is larger than the part it joins"),
     own("J132", "interpass and preheat leave no room between them"),
@@ -89,7 +90,7 @@ pub const CODES: &[Code] = &[
     own("J137", "a filler is made for another process"),
     own("J138", "a gas no arc is shielded with"),
     own("J140", "a group of fasteners has a count of zero"),
-    own("J141", "a word is no welding position"),
+    shared("J141", "a word is no welding position"),
     own("J142", "a U-bolt does not go over its tube"),
     own("J143", "a torque has no source"),
     own("J144", "a U-bolt lies loose on its tube"),
@@ -102,7 +103,7 @@ pub const CODES: &[Code] = &[
     own("J160", "an axle does not say at which end it is"),
     own("J161", "two axles are at the same end"),
     own("J162", "a chord is longer than its leaf"),
-    own("J163", "the springs go another way than the work says"),
+    shared("J163", "the springs go another way than the work says"),
     own("J164", "an operation speaks of work its verb and acts do not name"),
     own("J165", "an operation says nothing of the work its verb names"),
     shared("J171", "the steel is in no table"),
@@ -122,6 +123,15 @@ pub const CODES: &[Code] = &[
     shared("J187", "two tables say different sizes of one thing"),
     own("J188", "an inspection is in no words of the trade"),
     own("J189", "nuts are in a circle that can't be"),
+    own("J190", "two people of a job have one stamp"),
+    own("J191", "the lengths of a driveshaft are not in their order"),
+    own("J192", "the load on a spring is more than the unit weighs"),
+    own("J193", "a joint joins a part to itself"),
+    own("J194", "a part lies outside its weldment"),
+    own("J195", "an axle is called by the other end than it is at"),
+    own("J196", "a group of fasteners has no torque"),
+    own("J197", "knuckles are turned to a caster without a limit"),
+    own("J198", "a driveshaft is made without a size it needs"),
     shared("J201", "there is no procedure of this name"),
     own("J202", "a procedure does not say what it is done on"),
     own("J203", "a procedure is done on another kind of component"),
@@ -132,7 +142,7 @@ pub const CODES: &[Code] = &[
     own("J208", "the job has more operations than one traveler takes"),
     own("J209", "an operation welds joints the job does not list"),
     shared("J210", "a blank of this kind is written on its own"),
-    own("J211", "a waiver names no rule"),
+    shared("J211", "a waiver names no rule"),
     own("J212", "a file is of another sort than the one asked for"),
     own("J213", "a part of an operation that no safety rule knows"),
     own("J216", "a joint or a group of fasteners that no operation asks for"),
@@ -147,6 +157,7 @@ pub const CODES: &[Code] = &[
     own("J225", "a joint that nobody accepts"),
     own("J226", "an operation of the job's own changes something before the unit is made safe or after it is released"),
     own("J227", "an operation of the job's own loosens what was tightened and does not say so"),
+    own("J228", "the ends of a range stand in each other's place"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
     own("L003", "a revision was never issued"),
@@ -329,7 +340,6 @@ pub const CODES: &[Code] = &[
     own("S010", "a text is not a range"),
     own("S011", "a range runs from the larger to the smaller value"),
     own("S020", "two dates of a row are in the wrong order"),
-    own("S021", "a test piece has no size"),
     own("S022", "a test names no position"),
     own("S023", "a test on pipe has no diameter"),
     shared("S024", "a filler group is none of the test's standard"),
@@ -403,4 +413,16 @@ pub const CODES: &[Code] = &[
 #[must_use]
 pub fn meaning(code: &str) -> Option<&'static str> {
     CODES.iter().find(|row| row.code == code).map(|row| row.meaning)
+}
+
+/// What bars the work as it is planned though the paper may be issued: nobody who may do
+/// or sign something, no procedure, machine or tool for it.
+const BEFORE_WORK: &[&str] = &["J105", "J120"];
+
+/// Whether a warning is to be settled before the work starts: one of these, or one of
+/// what the comparison with the shop book says.
+#[must_use]
+pub fn before_work(problem: &super::Diagnostic) -> bool {
+    problem.severity == super::Severity::Warning
+        && (problem.code.starts_with("S2") || BEFORE_WORK.contains(&problem.code))
 }

@@ -7,7 +7,7 @@ use toml::de::DeValue;
 
 use super::{Node, Reader, mend};
 use crate::diagnostic::{Diagnostic, Span};
-use crate::quantity::{Dimensioned, Quantity, parse};
+use crate::quantity::{Dimensioned, Kind, Quantity, parse};
 use crate::term::Sketch;
 
 /// A value together with where it was written.
@@ -43,6 +43,10 @@ pub trait Field: Sized {
     /// JSON Schema of the value.
     fn schema() -> Json;
 
+    /// Adds every number of the value with its key path and kind: each has a row of
+    /// bounds, or a reason why it has none.
+    fn numbers(_path: &str, _into: &mut Vec<(String, Kind)>) {}
+
     /// What is expected, in words.
     fn expected() -> String;
 }
@@ -60,6 +64,10 @@ impl<T: Field> Field for Located<T> {
 
     fn schema() -> Json {
         T::schema()
+    }
+
+    fn numbers(path: &str, into: &mut Vec<(String, Kind)>) {
+        T::numbers(path, into);
     }
 
     fn expected() -> String {
@@ -115,10 +123,7 @@ impl<T: Dimensioned> Field for Reading<T> {
                     node,
                     Diagnostic::error("Q001", format!("{}: {}", last(&node.key), error.message))
                         .expected(error.expected)
-                        .example(match mend::quantity(T::KIND, &text).as_slice() {
-                            [] => format!("{} = {}", last(&node.key), error.example),
-                            meant => format!("{} = \"{}\"", last(&node.key), meant.join("\" or \"")),
-                        }),
+                        .example(format!("{} = {}", last(&node.key), error.example)),
                 );
                 None
             }
@@ -127,6 +132,10 @@ impl<T: Dimensioned> Field for Reading<T> {
 
     fn schema() -> Json {
         json!({ "type": "string", "description": Self::expected(), "examples": [T::KIND.example()] })
+    }
+
+    fn numbers(path: &str, into: &mut Vec<(String, Kind)>) {
+        into.push((path.to_owned(), T::KIND));
     }
 
     fn expected() -> String {
@@ -210,6 +219,10 @@ impl Field for u32 {
         json!({ "type": "integer", "minimum": 0 })
     }
 
+    fn numbers(path: &str, into: &mut Vec<(String, Kind)>) {
+        into.push((path.to_owned(), Kind::Number));
+    }
+
     fn expected() -> String {
         "a whole number, not negative".to_owned()
     }
@@ -241,6 +254,10 @@ impl<T: Field> Field for Vec<T> {
 
     fn schema() -> Json {
         json!({ "type": "array", "items": T::schema() })
+    }
+
+    fn numbers(path: &str, into: &mut Vec<(String, Kind)>) {
+        T::numbers(path, into);
     }
 
     fn expected() -> String {

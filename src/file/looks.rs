@@ -41,7 +41,9 @@ pub fn looks(bytes: &[u8]) -> Looks {
     if starts(b"\x89PNG") || starts(b"\xFF\xD8\xFF") || starts(b"GIF8") {
         return Looks::Picture;
     }
-    if starts(b"\xFF\xFE") || starts(b"\xFE\xFF") {
+    // With its mark, or plain letters with every other byte empty.
+    let empty = |first: usize| bytes.len() >= 8 && (0..4).all(|n| bytes[first + 2 * n] == 0);
+    if starts(b"\xFF\xFE") || starts(b"\xFE\xFF") || empty(0) != empty(1) {
         return Looks::Utf16;
     }
     let text = match std::str::from_utf8(bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes)) {
@@ -77,6 +79,8 @@ mod tests {
         assert_eq!(looks(b"%PDF-1.7 ..."), Looks::Pdf);
         assert_eq!(looks(b"PK\x03\x04xlsx"), Looks::Archive);
         assert_eq!(looks(b"\xFF\xFE[\0j\0"), Looks::Utf16);
+        assert_eq!(looks(b"[\0j\0o\0b\0]\0\n\0"), Looks::Utf16);
+        assert_eq!(looks(b"\0[\0j\0o\0b\0]\0\n"), Looks::Utf16);
         assert_eq!(looks(b"[job]\nname = \"M\xFCller\"\n"), Looks::NotUtf8(15));
         assert_eq!(looks(b"joint,size,length\nW1,1/4,5\n"), Looks::Table);
         assert_eq!(looks(b"{ \"job\": 1 }"), Looks::Json);

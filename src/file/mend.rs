@@ -1,8 +1,7 @@
 //! The value somebody wrote, mended: what to write instead of it.
 
+use chrono::NaiveDate;
 use toml::de::DeValue;
-
-use crate::quantity::{Kind, parse, unit};
 
 /// A value as it stands in the file.
 #[must_use]
@@ -18,68 +17,6 @@ pub(super) fn written(value: &DeValue<'_>) -> Option<String> {
         DeValue::Datetime(date) => Some(date.to_string()),
         DeValue::Array(_) | DeValue::Table(_) => None,
     }
-}
-
-/// Units of the two ways to measure a kind, where a number alone may be either.
-fn units(kind: Kind) -> Vec<&'static str> {
-    match kind {
-        Kind::Length => vec!["in", "mm"],
-        Kind::Mass => vec!["lb", "kg"],
-        Kind::Force => vec!["lbf", "N"],
-        Kind::Torque => vec!["lbf-ft", "N·m"],
-        Kind::Stress => vec!["ksi", "MPa"],
-        Kind::Temperature => vec!["degF", "degC"],
-        Kind::Speed => vec!["in/min", "mm/min"],
-        kind => {
-            let example = kind.example();
-            vec![example.rsplit(' ').next().filter(|_| example.contains(' ')).unwrap_or("")]
-        }
-    }
-}
-
-/// A quantity as it may have been meant: a decimal comma or thousands, a unit
-/// that is missing or of another kind. What may be two things is given as both:
-/// one of them is never put into somebody's file.
-#[must_use]
-pub(super) fn quantity(kind: Kind, text: &str) -> Vec<String> {
-    let good = |t: &String| !t.is_empty() && parse::measured(kind, t).is_ok();
-    let text = text.trim();
-    // Three digits behind a comma are a decimal fraction or thousands.
-    let group = text.split_once(',').filter(|(before, after)| {
-        let digits = after.chars().take_while(char::is_ascii_digit).count();
-        digits == 3 && !before.is_empty() && before.len() <= 3 && before.bytes().all(|b| b.is_ascii_digit())
-    });
-    if let Some((before, after)) = group {
-        let both: Vec<String> =
-            [format!("{before}{after}"), format!("{before}.{after}")].into_iter().filter(good).collect();
-        if !both.is_empty() {
-            return both;
-        }
-    }
-    let point = text.replace(',', ".").replace("+/-", "±").replace("+-", "±");
-    if good(&point) {
-        return vec![point];
-    }
-    let (value, limit) = point.split_once('±').map_or((point.as_str(), None), |(v, l)| (v, Some(l)));
-    let value = value.trim();
-    let number: String = value
-        .chars()
-        .take_while(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '/' | ' ' | '−'))
-        .collect();
-    let written = value.get(number.len()..).unwrap_or_default().trim();
-    let number = number.trim();
-    let known = unit::find(kind, written).filter(|_| !written.is_empty());
-    let wanted = if known.is_some() { vec![written] } else { units(kind) };
-    let limit: Option<String> = limit.map(|l| {
-        let plain = l.trim().trim_start_matches(['-', '−']).trim();
-        plain.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect()
-    });
-    let with = |unit: &&str| {
-        let whole = limit.as_ref().map(|limit| format!("{number} {unit} ± {limit} {unit}"));
-        let plain = format!("{number} {unit}").trim().to_owned();
-        whole.filter(|t| good(t)).or(Some(plain).filter(|t| good(t)))
-    };
-    wanted.iter().filter_map(with).collect()
 }
 
 /// A text as an id: letters, digits and hyphens.
@@ -124,29 +61,75 @@ pub(super) fn whole(value: &DeValue<'_>) -> Option<String> {
     (!digits.is_empty()).then_some(digits)
 }
 
+/// A day as it was meant, in the order year-month-day; both if day and month may be
+/// either, and the month with its day left open if there is no such day.
+#[must_use]
+pub(super) fn date(text: &str) -> Vec<String> {
+    const MONTHS: [&str; 12] =
+        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    let lower = text.trim().to_lowercase();
+    let parts: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty()).collect();
+    let digits = |p: &str| {
+        (p.len() <= 4).then(|| p.trim_end_matches(char::is_alphabetic).parse::<u32>().ok()).flatten()
+    };
+    let month = |p: &str| {
+        let at = MONTHS.iter().position(|m| p.len() >= 3 && p.starts_with(m))?;
+        u32::try_from(at + 1).ok()
+    };
+    let [a, b, c] = parts.as_slice() else { return Vec::new() };
+    let full = |p: &str, year: u32| if p.len() == 2 { 2000 + year } else { year };
+    let orders: Vec<(u32, u32, u32)> = match (month(a), month(b), digits(a), digits(b), digits(c)) {
+        (Some(month), _, _, Some(day), Some(year)) | (_, Some(month), Some(day), _, Some(year)) => {
+            vec![(full(c, year), month, day)]
+        }
+        (None, None, Some(year), Some(month), Some(day)) if a.len() == 4 => {
+            vec![(year, month, day), (year, day, month)]
+        }
+        (None, None, Some(first), Some(second), Some(year)) if matches!(c.len(), 2 | 4) => {
+            let year = full(c, year);
+            let dots = text.contains('.');
+            let both = vec![(year, second, first), (year, first, second)];
+            if dots && second <= 12 { both[..1].to_vec() } else { both }
+        }
+        _ => return Vec::new(),
+    };
+    let real: Vec<String> = orders
+        .iter()
+        .filter_map(|(y, m, d)| NaiveDate::from_ymd_opt(i32::try_from(*y).ok()?, *m, *d))
+        .map(|date| date.format("%Y-%m-%d").to_string())
+        .collect();
+    match (real.as_slice(), orders.first()) {
+        ([], Some((year, month, _))) if (1..=12).contains(month) => vec![format!("{year:04}-{month:02}-…")],
+        ([], _) => Vec::new(),
+        // Written year first, the day is told apart already.
+        (_, _) if a.len() == 4 => real.into_iter().take(1).collect(),
+        _ if real.len() == 2 && real[0] == real[1] => real.into_iter().take(1).collect(),
+        _ => real,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn a_quantity_keeps_its_number() {
-        // Own examples: what a person types by slip.
-        for (kind, written, meant) in [
-            (Kind::Length, "3,25 in", &["3.25 in"][..]),
-            (Kind::Length, "118", &["118 in", "118 mm"]),
-            (Kind::Length, "31 lb", &["31 in", "31 mm"]),
-            (Kind::Length, "1-3/4", &["1-3/4 in", "1-3/4 mm"]),
-            (Kind::Length, "82.5 mm ± -1 mm", &["82.5 mm ± 1 mm"]),
-            (Kind::Mass, "5400", &["5400 lb", "5400 kg"]),
-            (Kind::Mass, "2,400 kg", &["2400 kg", "2.400 kg"]),
-            (Kind::Temperature, "180", &["180 degF", "180 degC"]),
-            (Kind::Angle, "6.0 deg +- 10 lb", &["6.0 deg ± 10 deg"]),
-            (Kind::Angle, "-5.3", &["-5.3 deg"]),
-            (Kind::Torque, "85 psi", &["85 lbf-ft", "85 N·m"]),
+    fn a_day_keeps_its_digits() {
+        // Own examples: the ways a day is written.
+        for (written, meant) in [
+            ("31.03.2026", &["2026-03-31"][..]),
+            ("3/31/2026", &["2026-03-31"]),
+            ("03/04/2026", &["2026-04-03", "2026-03-04"]),
+            ("5/5/2026", &["2026-05-05"]),
+            ("31 March 2026", &["2026-03-31"]),
+            ("Mar 31st, 2026", &["2026-03-31"]),
+            ("2026/3/31", &["2026-03-31"]),
+            ("2026-31-03", &["2026-03-31"]),
+            ("2026-02-30", &["2026-02-…"]),
+            ("31-3-26", &["2026-03-31"]),
+            ("tomorrow", &[]),
         ] {
-            assert_eq!(quantity(kind, written), meant, "{written}");
+            assert_eq!(date(written), meant, "{written}");
         }
-        assert!(quantity(Kind::Length, "long").is_empty());
     }
 
     #[test]

@@ -5,18 +5,22 @@
 //! the Rust type, the reader, the JSON Schema and the help text. Reading goes on
 //! after a problem, so that all problems of a file come at once.
 
+pub mod bounds;
 mod choice;
 mod field;
 mod looks;
 mod mend;
 mod name;
 mod node;
+pub mod plausible;
 pub mod record;
+mod slip;
 mod text;
 
 pub use field::{Field, Located, Reading, last, still_blank};
 pub use looks::{Looks, looks};
 pub use name::{FileName, PathBelow};
-pub use node::{Node, Reader, parse};
+pub use node::{Node, Reader, parse, place_of, places_of};
 pub use record::{FieldSpec, Record};
+pub use slip::before_byte;
 pub use text::{Date, Id, OperationName, REASONS, Text};

@@ -5,6 +5,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::slip;
 use crate::diagnostic::{Diagnostic, Report, Span};
 
 /// Largest file read, in bytes; a job file is a few kilobytes.
@@ -90,15 +91,20 @@ pub fn parse<T>(
     let broken = !errors.is_empty();
     let mut slips = Vec::new();
     for error in errors {
-        let range = error.span().unwrap_or(0..0);
-        let date = is_like_a_date(text, range.start);
+        let slip = slip::slip(text, error.span().unwrap_or(0..0), error.message());
+        // What else goes wrong in a line that went wrong already says nothing.
+        let lines =
+            [slip.range.start, error.span().unwrap_or(0..0).start].map(|at| slip::line_start(text, at));
+        if lines.iter().any(|line| slips.contains(line)) {
+            continue;
+        }
+        slips.extend(lines);
         reader.report.push(
-            Diagnostic::error("J002", format!("this is not TOML: {}", error.message()))
-                .at(Some(Span::new(file, range.clone())))
-                .expected(if date { "a date as year-month-day" } else { "key = value, with texts in quotes" })
-                .example(if date { "date = 2026-03-31" } else { "name = \"a text\"" }),
+            Diagnostic::error("J002", slip.message)
+                .at(Some(Span::new(file, slip.range)))
+                .expected(slip.expected)
+                .example(slip.example),
         );
-        slips.push(range.start);
     }
     let syntax = reader.report.problems.len();
     let range = table.span();
@@ -110,23 +116,44 @@ pub fn parse<T>(
     let mut place = 0;
     report.problems.retain(|p| {
         place += 1;
-        place <= syntax || p.span.as_ref().is_none_or(|s| !slips.contains(&s.range.start))
+        place <= syntax
+            || p.span.as_ref().is_none_or(|s| !slips.contains(&slip::line_start(text, s.range.start)))
     });
     report.sort();
     (if broken { None } else { read }, report)
 }
 
-/// Whether what stands at or around a place is written like a date: a key, an equals
-/// sign and digits in groups.
-fn is_like_a_date(text: &str, at: usize) -> bool {
-    let before = text.get(..at).unwrap_or(text);
-    let line = text.get(before.rfind('\n').map_or(0, |end| end + 1)..).unwrap_or_default();
-    let line = line.lines().next().unwrap_or_default();
-    let Some((_, value)) = line.split_once('=') else { return false };
-    let mut groups = value.trim_start().splitn(3, ['-', '/', '.']);
-    let digits =
-        |group: Option<&str>| group.is_some_and(|g| !g.is_empty() && g.bytes().all(|b| b.is_ascii_digit()));
-    digits(groups.next())
-        && digits(groups.next())
-        && groups.next().is_some_and(|g| g.starts_with(|c: char| c.is_ascii_digit()))
+/// Where the value of a key path such as `axle[0].tube.od` stands in a text, in bytes;
+/// none if it has no such key, or a table stands there.
+#[must_use]
+pub fn place_of(text: &str, path: &str) -> Option<Range<usize>> {
+    places_of(text, &[path]).pop().flatten()
+}
+
+/// As [`place_of`], of several.
+#[must_use]
+pub fn places_of(text: &str, paths: &[&str]) -> Vec<Option<Range<usize>>> {
+    if paths.is_empty() {
+        return Vec::new();
+    }
+    let (table, _) = DeTable::parse_recoverable(text);
+    paths.iter().map(|path| place(table.get_ref(), path)).collect()
+}
+
+fn place(table: &DeTable<'_>, path: &str) -> Option<Range<usize>> {
+    let mut steps = path.split('.').flat_map(|part| {
+        let (name, index) = part.split_once('[').map_or((part, None), |(n, i)| (n, Some(i)));
+        let index = index.and_then(|i| i.trim_end_matches(']').parse::<usize>().ok());
+        std::iter::once(Err(name)).chain(index.map(Ok))
+    });
+    let first = steps.next()?.err()?;
+    let mut value = table.get(first)?;
+    for step in steps {
+        value = match (step, value.get_ref()) {
+            (Err(name), DeValue::Table(table)) => table.get(name)?,
+            (Ok(index), DeValue::Array(items)) => items.get(index)?,
+            _ => return None,
+        };
+    }
+    (!matches!(value.get_ref(), DeValue::Table(_))).then(|| value.span())
 }

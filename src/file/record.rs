@@ -217,6 +217,13 @@ macro_rules! record {
                 $crate::file::record::record_schema::<Self>()
             }
 
+            fn numbers(path: &str, into: &mut Vec<(String, $crate::quantity::Kind)>) {
+                $(
+                    let key = $crate::file::record::join(path, $crate::record!(@key $key $($written)?));
+                    <$crate::record!(@read $mode $type) as $crate::file::Field>::numbers(&key, into);
+                )+
+            }
+
             fn expected() -> String {
                 <Self as $crate::file::Record>::ABOUT.trim().to_owned()
             }

@@ -212,6 +212,14 @@ impl Field for Id {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct OperationName(pub String);
 
+impl OperationName {
+    /// Whether it stands for a name that is still blank.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        self.0 == LINE
+    }
+}
+
 impl fmt::Display for OperationName {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)
@@ -309,15 +317,27 @@ impl Field for Date {
                 node,
                 Diagnostic::error("J018", format!("{key} = {date} is no day of a shop's life"))
                     .expected(format!("a year from {} to {}", YEARS.start(), YEARS.end()))
-                    .example(format!("{key} = 2026-03-31")),
+                    .example(
+                        match mend::date(&text)
+                            .into_iter()
+                            .filter(|day| *day != text.trim())
+                            .collect::<Vec<_>>()
+                        {
+                            days if days.is_empty() => format!("{key} = …, with its year"),
+                            days => format!("{key} = {}", days.join(" or ")),
+                        },
+                    ),
             );
             return None;
         }
         reader.problem(
             node,
-            Diagnostic::error("J014", format!("{key} is not a date"))
-                .expected(Self::expected())
-                .example(format!("{key} = 2026-03-31")),
+            Diagnostic::error("J014", format!("{key} is not a date")).expected(Self::expected()).example(
+                match mend::date(&text).as_slice() {
+                    [] => format!("{key} = 2026-03-31"),
+                    days => format!("{key} = {}", days.join(" or ")),
+                },
+            ),
         );
         None
     }

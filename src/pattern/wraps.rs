@@ -7,7 +7,7 @@ use crate::figure::geometry::mitre::Mitre;
 use crate::figure::geometry::wrap_strip::WrapStrip;
 use crate::figure::{Figure, Given, Reads, Trouble};
 use crate::quantity::{Angle, Dimensioned, unit};
-use crate::shape::{Anchor, Layer, Point, Sheet, curve};
+use crate::shape::{Anchor, LETTER, Layer, Point, Sheet, count, curve};
 use crate::term::Units;
 
 /// Paper beyond the shortest line of a cut, so that it can be taped on.
@@ -116,6 +116,7 @@ pub(super) fn strip(
         turn(
             sheet,
             (top, cut, arc),
+            length / 4.0,
             word(figures, "toward").unwrap_or("stays"),
             &shown(figures, units, "arc"),
         );
@@ -170,7 +171,7 @@ fn seam_of_tube(sheet: &mut Sheet, length: f64, cut: f64, seam: f64, free: f64) 
 }
 
 /// The turn: an arrow from the top line to where the knuckle's line goes.
-fn turn(sheet: &mut Sheet, (top, cut, arc): (f64, f64, f64), toward: &str, shown: &str) {
+fn turn(sheet: &mut Sheet, (top, cut, arc): (f64, f64, f64), quarter: f64, toward: &str, shown: &str) {
     let way = match toward {
         "left" => -1.0,
         "right" => 1.0,
@@ -187,6 +188,21 @@ fn turn(sheet: &mut Sheet, (top, cut, arc): (f64, f64, f64), toward: &str, shown
     let place = x.min(top) - 1.5;
     let goes =
         if way == 0.0 { "does not turn".to_owned() } else { format!("goes {toward} {shown}, to here") };
-    sheet.text(Point::new(place, at + 1.0), 3.0, 0.0, Anchor::End, "knuckle's top line");
-    sheet.text(Point::new(place, at - 3.4), 3.0, 0.0, Anchor::End, goes);
+    // What would reach the line a quarter round stands in short lines.
+    let room = quarter - (top - place) - 2.0;
+    let wide = 3.0 * LETTER * count(goes.chars().count());
+    let lines = if wide <= room || way == 0.0 {
+        vec![(1.0, "knuckle's top line".to_owned()), (-3.4, goes)]
+    } else {
+        let parts = [
+            "knuckle's top line".to_owned(),
+            format!("goes {toward}"),
+            shown.to_owned(),
+            "to here".to_owned(),
+        ];
+        [1.0, -2.8, -6.6, -10.4].into_iter().zip(parts).collect()
+    };
+    for (up, words) in lines {
+        sheet.text(Point::new(place, at + up), 3.0, 0.0, Anchor::End, words);
+    }
 }

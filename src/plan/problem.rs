@@ -325,7 +325,9 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
         Task::Torque(id) => format!("fastener {id}, {}", fit.wanted),
         Task::Readings(instrument) => format!("{instrument}, {}", fit.wanted),
     };
-    let (span, key) = place.map_or((None, String::new()), |(s, k)| (Some(s), k));
+    // Readings belong to no table of the job: what they lack is told at its number.
+    let (span, key) = place.unwrap_or_else(|| (job.job.number.span.clone(), job.job.number.key.clone()));
+    let span = Some(span);
     if fit.tools.is_empty() {
         // A calibration is renewed before the work; no wrench reaches further than it does.
         let short = fit.findings.iter().filter(|f| f.topic == Topic::Range).count();

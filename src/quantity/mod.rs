@@ -17,9 +17,11 @@
 
 pub mod kind;
 pub mod math;
+mod mend;
 pub mod parse;
 pub mod round;
 pub mod show;
+mod spell;
 pub mod typed;
 pub mod unit;
 

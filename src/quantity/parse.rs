@@ -7,7 +7,7 @@
 //! uncertainty limit / sqrt 3 (JCGM 100:2008, 4.3.7); with `(k=2)` behind it, it
 //! is an expanded uncertainty and is divided by two.
 
-use super::{Kind, Quantity, Unit, unit};
+use super::{Kind, Quantity, Unit, mend, spell, unit};
 
 /// A value with the standard uncertainty that was written with it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,7 +50,7 @@ fn error(kind: Kind, message: impl Into<String>) -> QuantityError {
         } else {
             format!("{} in {}", kind.with_article(), kind.unit_list())
         },
-        example: format!("\"{}\"", kind.example()),
+        example: sample(kind),
     }
 }
 
@@ -69,12 +69,33 @@ pub fn quantity(kind: Kind, text: &str) -> Result<Quantity, QuantityError> {
 /// Reads `text` as a quantity of `kind` that may carry `± limit`.
 ///
 /// # Errors
-/// As [`quantity`]; also if the uncertainty is negative or of another kind.
+/// As [`quantity`]; also if the uncertainty is negative or of another kind. The
+/// example of the error is the text that was written, mended, if it can be.
 pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
     if text.len() > LONGEST {
         return Err(error(kind, format!("a text of {} characters is not a quantity", text.len())));
     }
-    let mut text = text.trim().replace('−', "-").replace("+/-", "±").replace("+-", "±");
+    read(kind, text).map_err(|mut error| {
+        let meant = mend::meant(kind, text);
+        if !meant.is_empty() {
+            error.example = format!("\"{}\"", meant.join("\" or \""));
+        } else if text.contains(|c: char| c.is_ascii_digit()) && error.example == sample(kind) {
+            // Another number beside the one that was written would be copied.
+            let unit = kind.units().next().map_or("", |u| u.symbol);
+            error.example = format!("\"{}\"", format!("… {unit}").trim_end());
+        }
+        error
+    })
+}
+
+/// An example of the kind, as a message shows it.
+fn sample(kind: Kind) -> String {
+    format!("\"{}\"", kind.example())
+}
+
+/// Reads a text as [`measured`] does; what is wrong is not mended.
+pub(super) fn read(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
+    let mut text = spell::plain(text);
     if matches!(kind, Kind::Money | Kind::MoneyRate | Kind::MoneyPerMass | Kind::MoneyPerVolume) {
         // Prices are in the shop's own currency; its sign adds nothing.
         text.retain(|c| !matches!(c, '$' | '€' | '£'));
@@ -82,7 +103,7 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
             text = text.replace(code, "");
         }
     }
-    text = ungrouped(kind, &plain_fractions(&text));
+    text = ungrouped(kind, &text);
     if kind == Kind::Hydrogen {
         text = hydrogen_class(kind, text)?;
     }
@@ -115,14 +136,13 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
 /// A number in groups of three, `2 400` or `2'400`, as one. A group has three
 /// digits and is no numerator; feet keep their sign.
 fn ungrouped(kind: Kind, text: &str) -> String {
-    let chars: Vec<char> =
-        text.chars().map(|c| if matches!(c, '\u{A0}' | '\u{202F}' | '\u{2009}') { ' ' } else { c }).collect();
+    let chars: Vec<char> = text.chars().collect();
     let feet = matches!(kind, Kind::Length | Kind::Angle);
     let digit = |i: usize| chars.get(i).is_some_and(char::is_ascii_digit);
     let mut out = String::with_capacity(text.len());
     let mut run = 0;
     for (i, c) in chars.iter().enumerate() {
-        let mark = *c == ' ' || matches!(c, '\'' | '’') && !feet;
+        let mark = *c == ' ' || *c == '\'' && !feet;
         let group = (1..=3).all(|n| digit(i + n)) && !digit(i + 4);
         let ends = !matches!(chars.get(i + 4), Some('/' | '-'));
         if mark && (1..=3).contains(&run) && group && ends {
@@ -140,25 +160,6 @@ fn ungrouped(kind: Kind, text: &str) -> String {
         out.push(*c);
     }
     out
-}
-
-/// Fractions set as one sign, `3¼`, as `3 1/4`.
-fn plain_fractions(text: &str) -> String {
-    const SIGNS: [(char, &str); 7] =
-        [('¼', "1/4"), ('½', "1/2"), ('¾', "3/4"), ('⅛', "1/8"), ('⅜', "3/8"), ('⅝', "5/8"), ('⅞', "7/8")];
-    let mut plain = String::with_capacity(text.len());
-    for c in text.chars() {
-        match SIGNS.iter().find(|(sign, _)| *sign == c) {
-            Some((_, fraction)) => {
-                if plain.ends_with(|c: char| c.is_ascii_digit()) {
-                    plain.push(' ');
-                }
-                plain.push_str(fraction);
-            }
-            None => plain.push(c),
-        }
-    }
-    plain
 }
 
 /// The class at the end of a filler's designation, `H5`, as its limit in
@@ -291,12 +292,35 @@ fn plain_number(text: &str) -> Option<f64> {
             None => (0.0, digits(top)?),
         };
         let bottom = digits(bottom)?;
-        return (bottom > 0.0).then(|| whole + top / bottom);
+        // 1-7/4 is a slip of which nobody knows the digit.
+        return (bottom > 0.0 && (whole == 0.0 || top < bottom)).then(|| whole + top / bottom);
     }
     if text.is_empty() || text.contains([' ']) || !text.contains(|c: char| c.is_ascii_digit()) {
         return None;
     }
     text.parse::<f64>().ok().filter(|v| v.is_finite())
+}
+
+/// Whether an inch is divided into so many parts on a rule or a scale.
+#[must_use]
+pub(super) fn of_a_rule(parts: u32) -> bool {
+    parts.is_power_of_two() && parts <= 128 || matches!(parts, 10 | 100 | 1000)
+}
+
+/// The parts of an inch a fraction counts in, if no rule has them.
+fn odd(number: &str) -> Option<u32> {
+    let (_, bottom) = number.split_once('/')?;
+    bottom.trim().parse().ok().filter(|parts| !of_a_rule(*parts))
+}
+
+/// Whether a text is a whole number and a fraction that is a whole or more.
+fn whole_and_more(number: &str) -> bool {
+    let Some((top, bottom)) = number.trim().split_once('/') else { return false };
+    let Some((whole, top)) = top.rsplit_once(['-', ' ']) else { return false };
+    match (digits(whole), digits(top), digits(bottom)) {
+        (Some(_), Some(top), Some(bottom)) => bottom > 0.0 && top >= bottom,
+        _ => false,
+    }
 }
 
 /// A whole number without sign.
@@ -311,16 +335,27 @@ fn digits(text: &str) -> Option<f64> {
 fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
     let (number, symbol) = leading_number(text);
     let symbol = symbol.trim();
+    let comma = || error(kind, format!("\"{text}\" has a comma; write the decimal with a point"));
     let Some(value) = plain_number(number) else {
         let message = if text.contains(',') {
-            format!("\"{text}\" has a comma; write the decimal with a point")
-        } else {
+            return Err(comma());
+        } else if whole_and_more(number) {
+            format!("\"{text}\" has a fraction above a whole")
+        } else if number.trim().is_empty() {
             format!("\"{text}\" does not begin with a number")
+        } else {
+            format!("\"{}\" is not one number", number.trim())
         };
         return Err(error(kind, message));
     };
     if symbol.starts_with(',') {
-        return Err(error(kind, format!("\"{text}\" has a comma; write the decimal with a point")));
+        return Err(comma());
+    }
+    // "1 - 3/4 in" and "5- deg" are not 1 and 5; "5-inch" is 5 inches.
+    if let Some(after) = symbol.strip_prefix('-')
+        && (text.contains(" -") || !after.starts_with(char::is_alphabetic))
+    {
+        return Err(error(kind, format!("\"{text}\" has a dash that joins nothing")));
     }
     match unit::find(kind, symbol) {
         // 75 for 75 % and 1.1 for 1.1 % are slips that no range would catch.
@@ -328,6 +363,10 @@ fn single(kind: Kind, text: &str) -> Result<(f64, Unit), QuantityError> {
             kind,
             format!("\"{text}\" for a share is not clear: write \"{text} %\", or a decimal below 1"),
         )),
+        Some(unit) if kind == Kind::Length && unit.symbol == unit::IN.symbol => match odd(number) {
+            Some(bottom) => Err(error(kind, format!("\"{text}\": no rule has an inch in {bottom} parts"))),
+            None => Ok((unit.to_si(value), unit)),
+        },
         Some(unit) => Ok((unit.to_si(value), unit)),
         // Nothing is nothing in every unit, except on a scale.
         None if symbol.is_empty() && value == 0.0 && kind != Kind::Temperature => {
@@ -385,13 +424,25 @@ fn time(text: &str) -> Result<(f64, Unit), QuantityError> {
 
 /// Feet and inches, or one length.
 fn length(text: &str) -> Result<(f64, Unit), QuantityError> {
-    let split = ["ft", "'", "′", "feet"].iter().find_map(|mark| text.split_once(mark));
+    let lower = text.to_lowercase();
+    let split = ["feet", "foot", "ft", "'"].iter().find_map(|mark| lower.split_once(mark));
     if let Some((feet, inches)) = split {
-        let inches = inches.trim_start().trim_start_matches('-').trim_start();
-        if !inches.is_empty() && inches.starts_with(|c: char| c.is_ascii_digit()) {
-            let value = plain_number(feet)
-                .ok_or_else(|| error(Kind::Length, format!("\"{text}\" is not feet and inches")))?;
+        let inches = inches.trim_start_matches(['.', ',', ' ']).trim_start_matches("and ");
+        let inches = inches.trim_start_matches('-').trim_start();
+        if inches.starts_with(|c: char| c.is_ascii_digit()) {
+            let bad = |what: &str| error(Kind::Length, format!("\"{text}\" {what}"));
+            let value = plain_number(feet).ok_or_else(|| bad("is not feet and inches"))?;
+            let (number, unit) = leading_number(inches);
+            if unit.trim().is_empty() {
+                return Err(bad("has no unit behind the inches"));
+            }
             let (rest, unit) = single(Kind::Length, inches)?;
+            if value.fract() != 0.0 || unit.symbol != unit::IN.symbol {
+                return Err(bad("is not whole feet, and inches"));
+            }
+            if plain_number(number).is_some_and(|n| n >= 12.0) {
+                return Err(bad("has a foot or more in its inches"));
+            }
             return Ok((unit::FT.to_si(value) + rest, unit));
         }
     }
@@ -400,18 +451,19 @@ fn length(text: &str) -> Result<(f64, Unit), QuantityError> {
 
 /// Degrees, minutes and seconds, or one angle.
 fn angle(text: &str) -> Result<(f64, Unit), QuantityError> {
-    let Some((degrees, rest)) = text.split_once('°') else {
-        return single(Kind::Angle, text);
-    };
-    let bad = || error(Kind::Angle, format!("\"{text}\" is not degrees and minutes"));
-    let degrees = plain_number(degrees).ok_or_else(bad)?;
+    let lower = text.to_lowercase();
+    let split = ["degrees", "degree", "deg", "°"].iter().find_map(|mark| lower.split_once(mark));
+    let Some((degrees, rest)) = split else { return single(Kind::Angle, text) };
     let rest = rest.trim();
-    if rest.is_empty() {
-        return Ok((unit::DEG.to_si(degrees), unit::DEG));
+    if rest.is_empty() || !rest.starts_with(|c: char| c.is_ascii_digit()) {
+        return single(Kind::Angle, text);
     }
-    let (minutes, seconds) = rest.split_once(['\'', '′', '’']).ok_or_else(bad)?;
+    let bad = || error(Kind::Angle, format!("\"{text}\" is not degrees and minutes"));
+    let degrees = plain_number(degrees).filter(|d| d.fract() == 0.0).ok_or_else(bad)?;
+    let mark = ["minutes", "arcmin", "min", "'"].iter().find_map(|mark| rest.split_once(mark));
+    let (minutes, seconds) = mark.ok_or_else(bad)?;
     let minutes = plain_number(minutes).filter(|m| *m < 60.0).ok_or_else(bad)?;
-    let seconds = seconds.trim().trim_end_matches(['"', '″', '”']).trim();
+    let seconds = seconds.trim().trim_end_matches(['"', '.']).trim();
     let seconds =
         if seconds.is_empty() { 0.0 } else { plain_number(seconds).filter(|s| *s < 60.0).ok_or_else(bad)? };
     Ok((unit::DEG.to_si(degrees + minutes / 60.0 + seconds / 3600.0), unit::DEG))

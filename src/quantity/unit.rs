@@ -116,8 +116,8 @@ units! {
     MINUTE = Time, "min", ["mins", "minute", "minutes"], 60.0, 1.0;
     HOUR = Time, "h", ["hr", "hrs", "hour", "hours"], 3600.0, 1.0;
     DAY = Time, "d", ["day", "days"], 86_400.0, 1.0;
-    DEGF = Temperature, "degF", ["°f", "f", "degf", "fahrenheit", "degreef", "degreesf", "degreesfahrenheit"], 5.0, 9.0, offset 459.67;
-    DEGC = Temperature, "degC", ["°c", "c", "degc", "celsius", "degreec", "degreesc", "degreescelsius"], 1.0, 1.0, offset 273.15;
+    DEGF = Temperature, "degF", ["°f", "f°", "f", "degf", "fahrenheit", "degreef", "degreesf", "degreesfahrenheit"], 5.0, 9.0, offset 459.67;
+    DEGC = Temperature, "degC", ["°c", "c°", "c", "degc", "celsius", "degreec", "degreesc", "degreescelsius"], 1.0, 1.0, offset 273.15;
     KELVIN = Temperature, "K", ["k", "kelvin"], 1.0, 1.0;
     KELVIN_RISE = TemperatureRise, "K", ["k", "degc", "°c", "c"], 1.0, 1.0;
     DEGF_RISE = TemperatureRise, "degF", ["°f", "f"], 5.0, 9.0;

@@ -170,7 +170,6 @@ pub fn lay_out(sheets: &[Sheet], paper: Paper, factors: Factors) -> Option<Pages
 fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>) {
     let (columns, rows) = frame.tiles(extent);
     let (wide, high) = frame.room();
-    let all = columns * rows;
     let window = |row: u32, column: u32| {
         let start = Point::new(
             extent.low.x + f64::from(column) * (wide - OVERLAP),
@@ -178,48 +177,97 @@ fn of_sheet(frame: &Frame, sheet: &Sheet, extent: &Extent, pages: &mut Vec<Page>
         );
         Extent { low: start, high: start.plus(Point::new(wide, high)) }
     };
-    let windows: Vec<Extent> = (0..rows)
-        .flat_map(|row| (0..columns).map(move |column| (row, column)))
-        .map(|(r, c)| window(r, c))
+    // A page on which nothing would stand that is not on its neighbours is not printed.
+    let grid = (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column)));
+    let grid: Vec<((u32, u32), bool)> =
+        grid.map(|(r, c)| ((r, c), drawn_on(sheet, &own(&window(r, c), (r > 0, c > 0))))).collect();
+    let drawn: Vec<Extent> =
+        grid.iter().filter(|(_, lines)| *lines).map(|((r, c), _)| window(*r, *c)).collect();
+    // Words that only an empty page would hold whole keep it.
+    let places: Vec<(u32, u32)> = grid
+        .into_iter()
+        .filter(|((r, c), lines)| *lines || holds_words(sheet, &window(*r, *c), &drawn))
+        .map(|(place, _)| place)
         .collect();
+    let there =
+        |row: Option<u32>, column: Option<u32>| row.zip(column).is_some_and(|place| places.contains(&place));
+    let all = count_of(&places);
+    let windows: Vec<Extent> = places.iter().map(|(r, c)| window(*r, *c)).collect();
     let words = words(sheet, &windows);
-    for row in 0..rows {
-        for column in 0..columns {
-            let window = window(row, column);
-            let number = row * columns + column + 1;
-            let first = number == 1;
-            let part = if all == 1 {
-                String::new()
-            } else {
-                format!(
-                    "page {number} of {all}; lay like letters on each other, line on line, then measure across the joint"
-                )
-            };
-            let mut page = Page {
-                title: sheet.title.clone(),
-                origin: sheet.origin.clone(),
-                part,
-                strokes: Vec::new(),
-                labels: Vec::new(),
-                void: scale::VOID.to_owned(),
-                notes: if first { notes(sheet) } else { Vec::new() },
-                alt: if all == 1 {
-                    sheet.alt.clone()
-                } else {
-                    format!("{}; part {number} of {all}", sheet.alt)
-                },
-                boxes: Vec::new(),
-            };
-            draw(frame, sheet, &window, &mut page);
-            let origin = Point::new(-window.low.x, -window.low.y);
-            let here = words.iter().filter(|(on, _)| *on == number);
-            page.labels.extend(here.filter_map(|(_, word)| label(frame, &word.form, origin)));
-            let taken: Vec<Extent> = words.iter().map(|(_, word)| word.extent()).collect();
-            joints(frame, &window, (column, columns), (row, rows), (extent, taken.as_slice()), &mut page);
-            bars(frame, &mut page);
-            pages.push(page);
-        }
+    for (number, (row, column)) in (1_u32..).zip(places.iter().copied()) {
+        let window = window(row, column);
+        let first = number == 1;
+        let part = if all == 1 {
+            String::new()
+        } else {
+            format!(
+                "page {number} of {all}; lay like letters on each other, line on line, then measure across the joint"
+            )
+        };
+        let mut page = Page {
+            title: sheet.title.clone(),
+            origin: sheet.origin.clone(),
+            part,
+            strokes: Vec::new(),
+            labels: Vec::new(),
+            void: scale::VOID.to_owned(),
+            notes: if first { notes(sheet) } else { Vec::new() },
+            alt: if all == 1 { sheet.alt.clone() } else { format!("{}; part {number} of {all}", sheet.alt) },
+            boxes: Vec::new(),
+        };
+        draw(frame, sheet, &window, &mut page);
+        let origin = Point::new(-window.low.x, -window.low.y);
+        let here = words.iter().filter(|(on, _)| *on == number);
+        page.labels.extend(here.filter_map(|(_, word)| label(frame, &word.form, origin)));
+        let taken: Vec<Extent> = words.iter().map(|(_, word)| word.extent()).collect();
+        let beside = Beside {
+            left: there(Some(row), column.checked_sub(1)),
+            right: there(Some(row), Some(column + 1)),
+            below: there(row.checked_sub(1), Some(column)),
+            above: there(Some(row + 1), Some(column)),
+        };
+        joints(frame, &window, (column, columns, row), beside, (extent, taken.as_slice()), &mut page);
+        bars(frame, &mut page);
+        pages.push(page);
     }
+}
+
+/// How many places there are.
+fn count_of(places: &[(u32, u32)]) -> u32 {
+    u32::try_from(places.len()).unwrap_or(u32::MAX)
+}
+
+/// What of a window no page before it shows: without the overlap below and left of it.
+fn own(window: &Extent, (below, left): (bool, bool)) -> Extent {
+    let by = |before: bool| if before { OVERLAP } else { 0.0 };
+    Extent { low: window.low.plus(Point::new(by(left), by(below))), high: window.high }
+}
+
+/// Whether any line of a sheet runs in a window.
+fn drawn_on(sheet: &Sheet, window: &Extent) -> bool {
+    sheet
+        .shapes
+        .iter()
+        .filter_map(Shape::lines)
+        .any(|(points, closed)| !clip(&points, closed, window).is_empty())
+}
+
+/// Whether words stand whole in a window, and in none of others.
+fn holds_words(sheet: &Sheet, window: &Extent, others: &[Extent]) -> bool {
+    let texts = sheet.shapes.iter().filter(|s| matches!(s.form, Form::Text { .. }));
+    texts.map(Shape::extent).any(|extent| {
+        let whole = |w: &Extent| inside(extent.low, w) && inside(extent.high, w);
+        whole(window) && !others.iter().any(whole)
+    })
+}
+
+/// Which neighbours of a page there are.
+#[derive(Debug, Clone, Copy)]
+struct Beside {
+    left: bool,
+    right: bool,
+    below: bool,
+    above: bool,
 }
 
 fn notes(sheet: &Sheet) -> Vec<String> {
@@ -350,8 +398,8 @@ const PLACES: [f64; 10] = [0.12, 0.08, 0.16, 0.2, 0.24, 0.28, 0.32, 0.36, 0.4, 0
 fn joints(
     frame: &Frame,
     window: &Extent,
-    (column, columns): (u32, u32),
-    (row, rows): (u32, u32),
+    (column, columns, row): (u32, u32, u32),
+    beside: Beside,
     (extent, taken): (&Extent, &[Extent]),
     page: &mut Page,
 ) {
@@ -363,11 +411,11 @@ fn joints(
             .flatten()
             .collect::<Vec<Extent>>()
     };
-    let along_columns = bands(row > 0, row + 1 < rows, high, |low, top| Extent {
+    let along_columns = bands(beside.below, beside.above, high, |low, top| Extent {
         low: Point::new(-1e6, low),
         high: Point::new(1e6, top),
     });
-    let across_rows = bands(column > 0, column + 1 < columns, wide, |low, top| Extent {
+    let across_rows = bands(beside.left, beside.right, wide, |low, top| Extent {
         low: Point::new(low, -1e6),
         high: Point::new(top, 1e6),
     });
@@ -416,20 +464,20 @@ fn joints(
     let top = high.min(extent.high.y - window.low.y);
     let right = wide.min(extent.high.x - window.low.x);
     let across = row * columns;
-    if column > 0 {
+    if beside.left {
         let name = letter(across + column - 1).to_string();
         line(Point::new(OVERLAP / 2.0, 0.0), Point::new(OVERLAP / 2.0, top), name);
     }
-    if column + 1 < columns {
+    if beside.right {
         let at = wide - OVERLAP / 2.0;
         line(Point::new(at, 0.0), Point::new(at, top), letter(across + column).to_string());
     }
     // Letters of rows go on behind those of columns.
-    if row > 0 {
+    if beside.below {
         let name = format!("{}{}", letter(row - 1), column + 1);
         line(Point::new(0.0, OVERLAP / 2.0), Point::new(right, OVERLAP / 2.0), name);
     }
-    if row + 1 < rows {
+    if beside.above {
         let at = high - OVERLAP / 2.0;
         line(Point::new(0.0, at), Point::new(right, at), format!("{}{}", letter(row), column + 1));
     }

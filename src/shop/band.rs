@@ -4,7 +4,7 @@ use serde_json::{Value as Json, json};
 
 use crate::diagnostic::Diagnostic;
 use crate::file::{Field, Node, Reader, Text};
-use crate::quantity::{Dimensioned, Quantity, Style, parse};
+use crate::quantity::{Dimensioned, Kind, Quantity, Style, parse};
 use crate::term::Units;
 
 /// A range, closed at both ends; an absent end is open.
@@ -101,6 +101,35 @@ fn key(node: &Node<'_>) -> String {
     last.split('[').next().unwrap_or(last).to_owned()
 }
 
+/// A range as it was meant: `150-195 A`, `max. 195 A`, `172 A ± 20 A`.
+fn mended(kind: Kind, text: &str) -> Option<String> {
+    let good = |t: &str| parse::quantity(kind, t).is_ok();
+    for (words, begins) in [
+        (&["at least", "min.", "min", "over", "above", "from", ">=", ">", "≥"][..], "at least"),
+        (&["at most", "max.", "max", "up to", "under", "below", "<=", "<", "≤"][..], "at most"),
+    ] {
+        let rest = words.iter().find_map(|w| text.strip_prefix(w)).map(str::trim);
+        if let Some(rest) = rest.filter(|r| good(r)) {
+            return Some(format!("{begins} {rest}"));
+        }
+    }
+    if let Ok(read) = parse::measured(kind, text)
+        && read.uncertainty > 0.0
+    {
+        return None;
+    }
+    [" to ", "...", "..", "…", " bis ", " - ", "–", "—", "-", ", ", "/"].into_iter().find_map(|mark| {
+        text.match_indices(mark).find_map(|(at, _)| {
+            let (low, high) = (text.get(..at)?.trim(), text.get(at + mark.len()..)?.trim());
+            // The unit stands once, behind the upper end.
+            let unit =
+                high.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | '/' | '-' | ' '));
+            let own = if good(low) { low.to_owned() } else { format!("{low} {unit}") };
+            (good(&own) && good(high)).then(|| format!("{own} to {high}"))
+        })
+    })
+}
+
 impl<T: Dimensioned> Field for Band<T> {
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
         let text = Text::read(node, reader)?;
@@ -116,7 +145,10 @@ impl<T: Dimensioned> Field for Band<T> {
                 node,
                 Diagnostic::error("S010", format!("{} \"{}\" is not a range", key(node), &*text))
                     .expected(Self::expected())
-                    .example(format!("{} = \"at most {}\"", key(node), T::KIND.example())),
+                    .example(match mended(T::KIND, &lower) {
+                        Some(range) => format!("{} = \"{range}\"", key(node)),
+                        None => format!("{} = \"… to …\"", key(node)),
+                    }),
             );
             return None;
         };
@@ -130,7 +162,10 @@ impl<T: Dimensioned> Field for Band<T> {
                         node,
                         Diagnostic::error("Q001", format!("{}: {}", key(node), error.message))
                             .expected(Self::expected())
-                            .example(error.example),
+                            .example(match mended(T::KIND, &lower) {
+                                Some(range) => format!("{} = \"{range}\"", key(node)),
+                                None => format!("{} = {} in its range", key(node), error.example),
+                            }),
                     );
                     None
                 }
@@ -156,6 +191,10 @@ impl<T: Dimensioned> Field for Band<T> {
 
     fn schema() -> Json {
         json!({ "type": "string", "description": Self::expected() })
+    }
+
+    fn numbers(path: &str, into: &mut Vec<(String, Kind)>) {
+        into.push((path.to_owned(), T::KIND));
     }
 
     fn expected() -> String {

@@ -7,7 +7,7 @@
 //! [`fit::Need`].
 
 pub mod band;
-mod check;
+pub mod check;
 pub mod edit;
 pub mod expiry;
 pub mod fit;
@@ -47,7 +47,11 @@ pub const DEMO_NAME: &str = "jobs/shop.toml";
 /// Reads a shop book: its content, if it can be used at all, and every problem.
 #[must_use]
 pub fn load(file: &str, text: &str) -> (Option<Book>, Report) {
-    let (book, mut report) = file::parse(file, text, Book::read);
+    let (book, mut report) = file::parse(file, text, |node, reader| {
+        let book = Book::read(node, reader);
+        file::plausible::walk(node, check::bounds::BOUNDS, reader);
+        book
+    });
     if let Some(book) = &book {
         report.extend(check::all(book));
     }

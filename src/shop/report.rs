@@ -133,7 +133,7 @@ fn tools(table: &Table, lines: &mut Vec<String>) {
         let who = if tool.tools.is_empty() { "none".to_owned() } else { tool.tools.join(", ") };
         lines.push(format!("  {}: {who}{ratio}; {}", task(&tool.task), tool.wanted));
         for finding in &tool.findings {
-            lines.push(format!("      {} {}", if finding.refuses { "no " } else { "yes" }, finding.text));
+            lines.push(format!("      {} {}", if finding.refuses { "no " } else { "but" }, finding.text));
         }
     }
 }

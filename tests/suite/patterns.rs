@@ -380,3 +380,15 @@ fn a_job_writes_the_sheets_it_carries() {
     assert_eq!(good.status.code(), Some(0));
     assert_eq!(run(&["copee"]).status.code(), Some(2));
 }
+
+#[test]
+fn a_page_on_which_nothing_would_stand_is_not_printed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut command = assert_cmd::Command::cargo_bin("tackwright").expect("the program");
+    command.args(["template", "gusset", "leg_a=300 mm", "leg_b=250 mm", "--paper", "a4", "--out"]);
+    let output = command.arg(folder.path()).output().expect("an end");
+    // Two by two pages hold the square round it; its slope leaves the far corner free.
+    let said =
+        String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
+    assert!(said.contains("3 pages"), "{said}");
+}

@@ -308,7 +308,7 @@ fn a_waiver_is_a_leads_and_has_a_reason() {
         )
     };
     with("J218", &waiver("Welder One", "The fit was seen by the inspector."));
-    with("J219", &waiver("Lead One", "it is safe"));
+    with("J219", &waiver("Lead One", "bench work"));
     with("J017", &waiver("Lead One", "x"));
     let bench = Bench::new();
     let piece = bench.yes(&["new", "waiver"]).out;

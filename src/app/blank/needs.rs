@@ -87,9 +87,18 @@ const FIRST: &[&str] = &[
     "axle.spring.seat_old",
     "axle.spring.seat_new",
     "axle.target.caster",
+    "axle.target.caster_tolerance",
     "axle.cut.construction",
     "joint.thickness",
     "joint.other_thickness",
+    "fastener.thread",
+    "fastener.grade",
+    "driveshaft.od",
+    "driveshaft.wall",
+    "driveshaft.length",
+    "driveshaft.compressed",
+    "driveshaft.extended",
+    "driveshaft.speed",
 ];
 
 /// Whether the work can't start without a key.
@@ -165,8 +174,6 @@ const FURTHER: &[(&str, &str)] = &[
     ("joint.groove_angle", "filler and arc time"),
     ("joint.groove_depth", "throat and strength"),
     ("joint.root_opening", "filler and arc time"),
-    ("fastener.thread", "torque and preload"),
-    ("fastener.grade", "torque and preload"),
     ("fastener.nut", "a check that the nut bears the bolt"),
     ("fastener.finish", "torque and preload"),
     ("fastener.count", "order of tightening"),
@@ -302,6 +309,9 @@ pub(super) const FASTENER: &[&str] = &["thread", "grade", "nut", "finish", "coun
 
 /// Uses of joints that are grooves round a tube; all others start as fillets.
 pub(super) const ROUND: &[&str] = &["knuckle", "shaft"];
+
+/// Uses of joints of which each side of an axle has its own.
+pub(super) const SIDED: &[&str] = &["knuckle"];
 
 /// What depends on the joints of a use; all others are plain structure.
 pub(super) const DEPENDS: &[(&str, &str)] =

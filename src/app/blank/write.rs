@@ -49,6 +49,14 @@ impl Table {
         self.set(key, format!("\"{text}\""))
     }
 
+    /// Writes a text, if there is one.
+    pub(super) fn texts(self, key: &'static str, text: Option<&str>) -> Self {
+        match text {
+            Some(text) => self.text(key, text),
+            None => self,
+        }
+    }
+
     /// Asks for these keys: those the work can't start without as blanks to
     /// fill, the others as lines to take the # from, with what they buy.
     pub(super) fn blank<'a>(mut self, keys: impl IntoIterator<Item = &'a str>) -> Self {
@@ -88,7 +96,7 @@ impl Table {
                 Sketch::of_key(&path).map_or_else(String::new, |s| format!(" Sketch {}.", s.number()));
             let help = format!("# {}{}{sketch}", field.help.trim(), choices(field));
             let example = self.shown.iter().find(|(k, _)| *k == field.key);
-            let example = example.map_or_else(|| in_units(field.example, units), |(_, e)| e.clone());
+            let example = in_units(example.map_or(field.example, |(_, e)| e.as_str()), units);
             if let (None, Some((_, buys))) = (set, self.further.iter().find(|(k, _)| k == field.key)) {
                 let help = help.trim_start_matches("# ").trim_end_matches('.');
                 buying.push(format!("{} = {example}  # {help}; buys: {buys}", field.key));

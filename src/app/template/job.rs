@@ -139,7 +139,10 @@ impl Found<'_> {
         let id = axle.id.0.clone();
         let width = axle.spring.as_ref().and_then(|s| s.width.as_ref());
         let (Some(length), Some(width)) = (&pad.length, width) else {
-            self.miss(&id, "spring pad", "axle.pad.length and axle.spring.width");
+            let needs = [(pad.length.is_none(), "axle.pad.length"), (width.is_none(), "axle.spring.width")];
+            let needs: Vec<&str> =
+                needs.into_iter().filter(|(absent, _)| *absent).map(|(_, key)| key).collect();
+            self.miss(&id, "spring pad", &needs.join(" and "));
             return Ok(());
         };
         let forward = pad.hole_offset.as_ref().map_or(Length::from_si(0.0), |h| h.value.value);

@@ -7,13 +7,13 @@ use serde_json::{Value as Json, json};
 use crate::app::compose::compose;
 use crate::app::figures::{FIRST, still_open};
 use crate::app::load::load;
-use crate::app::plan::{Plan, plan};
+use crate::app::plan::{Plan, SourceText, plan};
 use crate::app::shelf::Shelves;
 use crate::app::shop;
 use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
-use crate::diagnostic::Severity;
+use crate::diagnostic::{Diagnostic, Severity, codes};
 use crate::term::PointKind;
 
 pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
@@ -183,41 +183,36 @@ fn verdict(plan: &Plan<'_>) {
             (0, open) => format!("; {open} figures stay open, as listed above"),
             (blanks, open) => format!("; {blanks} blanks and {open} figures stay open, as listed above"),
         };
-        terminal::out(format!("ready{open}{}", to_settle(plan)));
+        let settle: Vec<_> = plan.report.problems.iter().filter(|p| codes::before_work(p)).collect();
+        if settle.is_empty() {
+            terminal::out(format!("ready{open}"));
+            return;
+        }
+        terminal::out("TO SETTLE BEFORE THE WORK STARTS");
+        settle.iter().for_each(|problem| line(problem, &sources));
+        terminal::out("");
+        terminal::out(format!(
+            "ready to issue{open}; the work may not start with what is to settle, as listed above"
+        ));
         return;
     }
     terminal::out("WHAT STOPS THE ISSUE");
-    for stop in &stops {
-        let place = terminal::place(stop, &sources).map_or_else(String::new, |p| format!("{p}  "));
-        terminal::out(format!("  {place}{}: {}", stop.key, stop.message));
-        if !stop.example.is_empty() {
-            terminal::out(format!("      write: {}", stop.example));
-        }
-        for help in &stop.help {
-            terminal::out(format!("      {help}"));
-        }
-    }
+    stops.iter().for_each(|stop| line(stop, &sources));
     terminal::out("");
     terminal::out("not ready");
 }
 
-/// What does not stand against the paper but bars the work as it is planned:
-/// entries that would be refused with the people, procedures, machines and tools
-/// of the shop book.
-fn to_settle(plan: &Plan<'_>) -> String {
-    let mut codes: Vec<&str> = plan
-        .report
-        .problems
-        .iter()
-        .filter(|p| p.severity == Severity::Warning && p.code.starts_with("S2"))
-        .map(|p| p.code)
-        .collect();
-    codes.sort_unstable();
-    codes.dedup();
-    if codes.is_empty() {
-        return String::new();
+/// A problem in a list, with its place and what to write instead.
+fn line(problem: &Diagnostic, sources: &[SourceText]) {
+    let place = terminal::place(problem, sources).map_or_else(String::new, |p| format!("{p}  "));
+    let key = if problem.key.is_empty() { String::new() } else { format!("{}: ", problem.key) };
+    terminal::out(format!("  {place}{key}{}", problem.message));
+    if !problem.example.is_empty() {
+        terminal::out(format!("      write: {}", problem.example));
     }
-    format!("; to settle before the work starts: the warnings {} above", codes.join(", "))
+    for help in &problem.help {
+        terminal::out(format!("      {help}"));
+    }
 }
 
 /// What is still missing, grouped by what it waits for.
@@ -248,6 +243,7 @@ fn document(plan: &Plan<'_>, job: &std::path::Path) -> Json {
         "job": job,
         "ok": ready,
         "state": if ready { "ready" } else { "not ready" },
+        "settle_before_work": plan.report.problems.iter().filter(|p| codes::before_work(p)).map(|p| p.code).collect::<Vec<_>>(),
         "route": route::json(plan),
         "entries": { "all": entries.all(), "readings": entries.readings, "initials": entries.initials, "signatures": entries.signatures },
         "shop": shop::table_json(&plan.resolved.table, plan.shop),

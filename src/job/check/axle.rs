@@ -10,6 +10,8 @@ use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 /// Left and right caster usually differ by no more than this, in degrees;
 /// common practice, light-truck solid-axle specifications.
 const SPREAD_USUAL: f64 = 0.5;
+/// Largest spread a bent axle explains (common practice), in degrees.
+const SPREAD_MOST: f64 = 3.0;
 
 /// Picks one angle of a knuckle.
 type Pick = fn(&Knuckle) -> &Option<Located<Reading<Angle>>>;
@@ -99,12 +101,33 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
             ));
         }
     }
+    // A spring whose eyes stand so near is more bow than spring (common practice: a
+    // loaded leaf is nearly straight).
+    if let (Some(chord), Some(front), Some(rear)) = (&spring.chord, &spring.front_half, &spring.rear_half) {
+        let leaf = front.value.value + rear.value.value;
+        if chord.value.value < leaf * 0.8 && spring.sure.is_none() {
+            report.push(at(
+                Diagnostic::stop(
+                    "J107",
+                    format!(
+                        "a chord of {} is short for a leaf of {}",
+                        words(chord),
+                        crate::quantity::show::LENGTH.both(leaf.into())
+                    ),
+                )
+                .expected("eye to eye of the loaded spring in a straight line, nearly as long as both halves")
+                .example("chord = \"…\", measured again")
+                .help("if it is right all the same, write beside it: sure = \"why it is right\""),
+                chord,
+            ));
+        }
+    }
     let over = job
         .work
         .iter()
         .find(|w| &*w.procedure.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
     if let Some(over) = over
-        && spring.from == spring.to
+        && (spring.from, spring.to) != (SpringSide::Under, SpringSide::Over)
     {
         report.push(at(
             Diagnostic::error(
@@ -115,12 +138,27 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                 ),
             )
             .expected("from = \"under\" and to = \"over\"")
-            .example(if spring.to == SpringSide::Over {
-                "from = \"under\""
-            } else {
-                "to = \"over\""
-            }),
+            .example("from = \"under\" and to = \"over\"")
+            .help("a unit whose springs go under the axle is lowered: no procedure here does that"),
             &over.procedure,
+        ));
+    }
+    let other = job
+        .work
+        .iter()
+        .find(|w| &*w.procedure.0 == "trailer-springs" && w.on.iter().any(|on| on.value == axle.id.value));
+    if let Some(other) = other.filter(|_| spring.from == spring.to) {
+        report.push(at(
+            Diagnostic::error(
+                "J163",
+                format!(
+                    "the springs of {} go to the other side of the axle, yet from {} to {}",
+                    axle.id.value, spring.from, spring.to
+                ),
+            )
+            .expected("from and to on two sides of the axle")
+            .example("from = \"under\" and to = \"over\""),
+            &other.procedure,
         ));
     }
 }
@@ -206,10 +244,19 @@ fn check_caster(axle: &Axle, report: &mut Report) {
         if let (Some(left), Some(right)) = (reading(&knuckles.left, pick), reading(&knuckles.right, pick)) {
             let spread = (left.value.value - right.value.value).to(unit::DEG).abs();
             if spread > SPREAD_USUAL + 1e-9 {
+                // More than a bent tube explains is a slip until somebody says otherwise.
+                let sure = [&knuckles.left, &knuckles.right].into_iter().flatten().any(|k| k.sure.is_some());
+                let says = format!("left and right {} differ by {spread:.1}°", name(&left).replace('_', " "));
+                let problem = if spread > SPREAD_MOST && !sure {
+                    Diagnostic::stop("J127", says)
+                        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+                } else {
+                    Diagnostic::warning("J127", says)
+                };
                 report.push(at(
-                    Diagnostic::warning("J127", format!("left and right {} differ by {spread:.1}°", name(&left).replace('_', " ")))
+                    problem
                         .expected(format!("a spread within {SPREAD_USUAL}° (common practice); read both again, look for a bent tube"))
-                        .example(format!("{} = \"3.8 deg\"", name(&right)))
+                        .example(format!("{} = \"…\", measured again", name(&right)))
                         .help("each side gets its own rotation; never average two unequal sides"),
                     &right,
                 ));

@@ -1,30 +1,11 @@
-//! What a value of the job may be: usual in the trade, and possible at all.
-//!
-//! The usual bounds are common practice of shops that work on light and medium
-//! trucks, trailers and steel frames; they only ask a second look. The possible
-//! ones are where no such part exists or the work could not be done. Both are
-//! wide on purpose: they catch a wrong unit, a lost point and a wrong sign.
+//! Bounds of every quantity of the job file. Usual: common practice of shops that work
+//! on light and medium trucks, trailers and steel frames.
 
-/// Bounds of one key of the job file.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Bound {
-    /// Key path without numbers and sides: `axle.tube.od`.
-    pub(super) key: &'static str,
-    /// What `usual` and `possible` are counted in: `in`, `lb`, `%`.
-    pub(super) unit: &'static str,
-    /// Outside these a value needs a reason.
-    pub(super) usual: (f64, f64),
-    /// Outside these it is refused.
-    pub(super) possible: (f64, f64),
-}
-
-const fn row(key: &'static str, unit: &'static str, usual: (f64, f64), possible: (f64, f64)) -> Bound {
-    Bound { key, unit, usual, possible }
-}
+use crate::file::bounds::{Bound, row};
 
 /// Every quantity of the job file.
 #[rustfmt::skip]
-pub(super) const BOUNDS: &[Bound] = &[
+pub const BOUNDS: &[Bound] = &[
     row("unit.mass", "lb", (300.0, 60e3), (20.0, 300e3)),
     row("unit.wheelbase", "in", (50.0, 320.0), (15.0, 900.0)),
     row("unit.cg_height", "in", (12.0, 80.0), (4.0, 160.0)),
@@ -140,6 +121,7 @@ pub(super) const BOUNDS: &[Bound] = &[
     row("joint.cet", "%", (0.12, 0.6), (0.02, 1.2)),
     row("joint.size", "in", (0.06, 0.8), (0.02, 4.0)),
     row("joint.length", "in", (0.4, 300.0), (0.05, 6000.0)),
+    row("joint.pitch", "in", (1.0, 24.0), (0.2, 240.0)),
     row("joint.around", "in", (0.4, 16.0), (0.1, 160.0)),
     row("joint.groove_angle", "deg", (20.0, 90.0), (5.0, 130.0)),
     row("joint.groove_depth", "in", (0.04, 2.0), (0.01, 16.0)),
@@ -163,15 +145,15 @@ pub(super) const BOUNDS: &[Bound] = &[
     row("fastener.preload", "%", (40.0, 90.0), (2.0, 100.0)),
     row("fastener.increment", "lbf-ft", (0.05, 25.0), (0.001, 200.0)),
     row("fastener.inside_width", "in", (1.0, 9.0), (0.2, 30.0)),
+    row("axle.spring.leaves", "", (1.0, 16.0), (1.0, 60.0)),
+    row("axle.spring.leaves_new", "", (1.0, 16.0), (1.0, 60.0)),
+    row("axle.target.finder_readings", "", (1.0, 12.0), (1.0, 100.0)),
+    row("fastener.count", "", (0.0, 48.0), (0.0, 2000.0)),
+    row("joint.count", "", (0.0, 60.0), (0.0, 5000.0)),
+    row("operation.minutes", "", (0.0, 960.0), (0.0, 30e3)),
+    row("weldment.part", "in", (-12.0, 600.0), (-600.0, 6000.0)),
+    row("weldment.part.up", "in", (-12.0, 600.0), (-600.0, 6000.0)),
+    row("weldment.part.across", "in", (0.1, 600.0), (0.01, 6000.0)),
+    row("weldment.part.high", "in", (0.1, 600.0), (0.01, 6000.0)),
+    row("weldment.part.turn", "deg", (-180.0, 180.0), (-360.0, 360.0)),
 ];
-
-/// Bounds of a key path; its numbers and sides do not matter.
-pub(super) fn of(path: &str) -> Option<&'static Bound> {
-    let plain: Vec<&str> = path
-        .split('.')
-        .map(|part| part.split('[').next().unwrap_or(part))
-        .filter(|part| !matches!(*part, "left" | "right"))
-        .collect();
-    let plain = plain.join(".");
-    BOUNDS.iter().find(|b| b.key == plain)
-}

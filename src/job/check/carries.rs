@@ -2,7 +2,7 @@
 //! structure, and a weld on it is looked at and judged by a level for it.
 
 use crate::diagnostic::{Diagnostic, Report, nearest};
-use crate::job::model::{Acceptance, Joint, Safety};
+use crate::job::model::{Acceptance, Joint, Safety, WeldType};
 use crate::reference::{electrode, process};
 use crate::source::Source;
 
@@ -74,6 +74,34 @@ fn held(joint: &Joint) -> Option<Safety> {
     }
 }
 
+/// A fillet has positions of fillets (F), a groove those of grooves (G): AWS A3.0, from
+/// memory. What is welded round is tested in positions of pipe and said with G.
+fn of_its_kind(joint: &Joint, put: &impl Fn(Diagnostic, &str) -> Diagnostic, report: &mut Report) {
+    let Some(position) = &joint.position else { return };
+    let fillet = joint.kind.value == WeldType::Fillet;
+    let words = position.0.to_lowercase();
+    let coded = |word: &&str| {
+        let other = if fillet { 'g' } else { 'f' };
+        POSITIONS.contains(word) && word.chars().nth(1) == Some(other)
+    };
+    let wrong = words.split(|c: char| !c.is_alphanumeric()).find(coded);
+    if let Some(wrong) = wrong.filter(|_| joint.sure.is_none() && joint.around.is_none()) {
+        let right =
+            wrong.replace(if fillet { 'g' } else { 'f' }, if fillet { "f" } else { "g" }).to_uppercase();
+        let wrong = wrong.to_uppercase();
+        let (is, of) = if fillet { ("fillet", "grooves") } else { ("groove", "fillets") };
+        report.push(put(
+            Diagnostic::stop(
+                "J141",
+                format!("joint {}: {wrong} is a position of {of}, and this is a {is}", joint.id.value),
+            )
+            .expected("1F to 4F for a fillet, 1G to 6G for a groove")
+            .example(format!("position = \"{right}\"")),
+            "position",
+        ));
+    }
+}
+
 pub(super) fn check(joint: &Joint, report: &mut Report) {
     let field = |key: &str| format!("{}.{key}", joint.id.key.trim_end_matches(".id"));
     let put = |problem: Diagnostic, key: &str| problem.at(Some(joint.id.span.clone())).key(field(key));
@@ -88,7 +116,15 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
             .is_some_and(|p| p.number.starts_with("14"));
         let burns =
             ["co2", "o2"].iter().any(|g| plain.contains(g)) || plain.starts_with('c') && plain.len() < 4;
-        if UNFIT.contains(&plain.as_str()) || tungsten && burns {
+        // Steel is welded by wire under active gas (ISO 14175:2008, groups M and C, from
+        // memory): pure argon leaves it unfused.
+        let inert = ["ar", "argon", "100ar"].contains(&plain.as_str());
+        let wire = joint
+            .process
+            .as_ref()
+            .and_then(|p| process::find(&p.value))
+            .is_some_and(|p| p.number.starts_with("13"));
+        if UNFIT.contains(&plain.as_str()) || tungsten && burns || wire && inert {
             let help = if tungsten { format!("{TUNGSTEN}.") } else { String::new() };
             let problem =
                 Diagnostic::stop("J138", format!("joint {id}: no arc is shielded with \"{}\" here", gas.0))
@@ -119,6 +155,7 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
             report.push(put(problem, "position"));
         }
     }
+    of_its_kind(joint, &put, report);
     inspected(joint, report);
     let Some(safety) = held(joint) else { return };
     if joint.sure.is_none() && safety != joint.safety {

@@ -44,14 +44,11 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
     circle(fastener, report);
     if fastener.torque.is_some() && fastener.torque_from.is_none() {
         report.push(
-            Diagnostic::warning(
-                "J143",
-                format!("fastener {} has a torque without a source", fastener.id.value),
-            )
-            .at(fastener.torque.as_ref().map(|t| t.span.clone()))
-            .key(format!("{}.torque_from", fastener.id.key.trim_end_matches(".id")))
-            .expected("where the manufacturer states it")
-            .example("torque_from = \"axle manual, page 41\""),
+            Diagnostic::stop("J143", format!("fastener {} has a torque without a source", fastener.id.value))
+                .at(fastener.torque.as_ref().map(|t| t.span.clone()))
+                .key(format!("{}.torque_from", fastener.id.key.trim_end_matches(".id")))
+                .expected("where the manufacturer states it")
+                .example("torque_from = \"…\", or no torque: one is computed then"),
         );
     }
 }

@@ -3,7 +3,7 @@
 
 mod agree;
 mod axle;
-mod bounds;
+pub mod bounds;
 mod carries;
 mod fastener;
 mod frame;
@@ -11,12 +11,11 @@ mod joint;
 mod known;
 mod operation;
 mod order;
-mod plausible;
 mod reference;
+mod sense;
 mod twice;
 
 pub use operation::loosens;
-pub(super) use plausible::walk as plausible;
 
 use super::JobFile;
 use crate::diagnostic::{Diagnostic, Report};
@@ -46,6 +45,7 @@ pub fn all(job: &JobFile) -> Report {
     }
     agree::check(job, &mut report);
     twice::check(job, &mut report);
+    sense::check(job, &mut report);
     frame::check(job, &mut report);
     report
 }

@@ -47,6 +47,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     for waiver in &job.waiver {
         not_after(&waiver.date, issued, "a waiver", report);
     }
+    revised(job, report);
     let mut last: Option<&Located<Date>> = None;
     for change in &job.change {
         not_after(&change.date, issued, "a change", report);
@@ -65,6 +66,37 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             ));
         }
         last = Some(&change.date);
+    }
+}
+
+/// Marks of a first issue: it changes nothing.
+const FIRST: &[&str] = &["A", "0", "00", "1", "01", "-"];
+
+/// A job that is not the first of its number says what is different, and who asked.
+fn revised(job: &JobFile, report: &mut Report) {
+    let revision = job.job.revision.to_string();
+    if FIRST.contains(&revision.as_str()) {
+        return;
+    }
+    let mut put = |says: &str, example: String| {
+        let number = &job.job.number;
+        report.push(
+            Diagnostic::stop("J118", format!("revision {revision} {says}"))
+                .at(Some(number.span.clone()))
+                .key("job.revision")
+                .expected("a [[change]] for the revision: what is different, since when, and who asked")
+                .example(example),
+        );
+    };
+    match job.change.iter().find(|c| *c.revision.0 == *revision) {
+        None => put(
+            "does not say what changed",
+            format!("[[change]] with revision = \"{revision}\", date, what = \"…\" and asked = \"…\""),
+        ),
+        Some(change) if change.asked.is_none() => {
+            put("does not say who asked for what changed", "asked = \"…\" in its [[change]]".to_owned());
+        }
+        Some(_) => {}
     }
 }
 

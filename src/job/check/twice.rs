@@ -95,12 +95,13 @@ fn sides(joints: &[&Joint], report: &mut Report) {
 /// Welds of both sides are even in number; one all round a tube is one on each side.
 fn even(job: &JobFile, joint: &Joint, report: &mut Report) {
     let axle = matches!(job.component(&joint.on.value), Some(Component::Axle(_)));
-    // One, with no place beside it, is what a joint has that says nothing of its welds.
-    let unsaid = joint.count == 1 && joint.place.is_none();
+    let paired = PAIRED.contains(&&*joint.usage.0);
+    // One, with no place beside it, is what a joint has that says nothing of its welds;
+    // what every axle has on both sides is then on both.
+    let unsaid = joint.count == 1 && joint.place.is_none() && !paired;
     if !axle || joint.sure.is_some() || joint.count == 0 || unsaid {
         return;
     }
-    let paired = PAIRED.contains(&&*joint.usage.0);
     let both = joint.place == Some(WeldPlace::Both) || paired && on_sides(joint).len() == 2;
     let one = paired && joint.around.is_some() && on_sides(joint).len() == 1;
     let wanted = match (both, joint.around.is_some()) {

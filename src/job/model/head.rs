@@ -205,5 +205,7 @@ record! {
         required date: Located<Date> => "2026-03-05";
         /// What changed and why.
         required what: Text => "\"Gusset repair added\"";
+        /// Who asked for it.
+        optional asked: Text => "\"the customer, by letter of 2026-03-04\"";
     }
 }

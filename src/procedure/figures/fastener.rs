@@ -49,6 +49,14 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
         // check it by; one that breaks the bolt stands nowhere.
         sheet.enter(&owner, named::torque, fastener.torque.as_ref());
     }
+    if let Err(why @ (Trouble::Impossible { .. } | Trouble::OutOfRange { .. })) = &known {
+        let remedy = if stated {
+            "the torque of the maker's sheet, in its unit, for this thread and grade"
+        } else {
+            "a thread, grade, preload and increment that go together"
+        };
+        sheet.stop(&owner, why.to_string(), remedy.to_owned());
+    }
     let words = |sheet: &mut JobFigures, name: Called<String>, word: String, source: Source| {
         sheet.derive(&owner, name, word, "as stated", source);
     };

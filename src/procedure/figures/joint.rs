@@ -530,7 +530,7 @@ fn tacks(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet: &
         inputs.with(Tacks::spacing, key("tack_spacing"), joint.tack_spacing.as_ref());
         let names =
             [to(TacksAnswer::count, joint::tack_count), to(TacksAnswer::tack_length, joint::tack_length)];
-        sheet.run_or_stop(owner, &inputs, &names);
+        sheet.run_or_stop(owner, &inputs, &names, "tack_spacing");
     }
     if around {
         let mut inputs = Inputs::<PassSequence>::new();

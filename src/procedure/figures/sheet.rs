@@ -68,6 +68,8 @@ pub struct Obstacle {
     pub why: String,
     /// What to do about it.
     pub remedy: String,
+    /// Key of its owner's table the value stands under; empty if no single one is to blame.
+    pub key: &'static str,
 }
 
 /// What a shop lead must settle and sign before the first cut on a component.
@@ -227,12 +229,13 @@ impl JobFigures {
     }
 
     /// As [`Self::run`] for a family whose refusal means that the work is not
-    /// safe: what it says stands against issuing the job.
+    /// safe: what it says stands against issuing the job, at `key` of its owner.
     pub(super) fn run_or_stop<F: Asks>(
         &mut self,
         owner: &Owner,
         inputs: &Inputs<F>,
         names: &[To<F::Answer>],
+        key: &'static str,
     ) -> bool {
         let before = self.missing.len();
         if self.run(owner, inputs, names) {
@@ -245,6 +248,7 @@ impl JobFigures {
                 owner: owner.clone(),
                 why: refused.why.clone(),
                 remedy: "mend the value, or settle it on the unit first".to_owned(),
+                key,
             });
         }
         false
@@ -275,7 +279,12 @@ impl JobFigures {
 
     /// Files something that stands against issuing the job.
     pub(super) fn stop(&mut self, owner: &Owner, why: impl Into<String>, remedy: impl Into<String>) {
-        self.obstacles.push(Obstacle { owner: owner.clone(), why: why.into(), remedy: remedy.into() });
+        self.obstacles.push(Obstacle {
+            owner: owner.clone(),
+            why: why.into(),
+            remedy: remedy.into(),
+            key: "",
+        });
     }
 
     /// Files something a lead signs for before the first cut on a component.

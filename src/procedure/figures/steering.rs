@@ -342,7 +342,7 @@ fn side_depth(
         to(CutDepthAnswer::wall_min, catalogue::side::wall_least),
         to(CutDepthAnswer::ligament, catalogue::side::ligament),
     ];
-    if !sheet.run_or_stop(&owner, &inputs, &names) {
+    if !sheet.run_or_stop(&owner, &inputs, &names, "") {
         return None;
     }
     let figure = |name: Called<Length>| sheet.get(&owner, name).cloned();

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::qualification::known_process;
-use super::{at, in_order};
+use super::{at, bounds, in_order};
 use crate::diagnostic::{Diagnostic, Report};
+use crate::file::plausible::{Scope, judge};
 use crate::file::{Located, Text};
 use crate::quantity::{Dimensioned, Kind, parse, unit};
 use crate::reference::electrode;
@@ -118,6 +119,18 @@ fn check_instrument(instrument: &Instrument, report: &mut Report) {
                     .example(format!("{what} = \"{}\"", step.example())),
                 text,
             ));
+        }
+    }
+    let (of_step, of_range) = bounds::of_instrument(instrument.measures.value);
+    let range = [&instrument.least, &instrument.most, &instrument.capacity].into_iter().flatten();
+    let values = range
+        .map(|t| (t, of_range))
+        .chain([&instrument.resolution, &instrument.uncertainty].map(|t| (t, of_step)));
+    let scope = Scope { bounds: &[], sure: instrument.sure.as_deref(), metric: false };
+    for (text, bound) in values {
+        let name = crate::file::last(&text.key);
+        if let Some(problem) = judge(name, &text.value, &bound, scope) {
+            report.push(at(problem, text));
         }
     }
     if let (Some(least_value), Some(most_value), Some(most)) = (least, most, &instrument.most)

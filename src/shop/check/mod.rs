@@ -1,6 +1,7 @@
 //! Cross-checks of a shop book: ids, stamps, dates, ranges that overlap, values
 //! a standard does not know.
 
+pub mod bounds;
 mod gear;
 mod ids;
 mod qualification;

@@ -13,17 +13,6 @@ pub(super) fn check(book: &Book, test: &Qualification, report: &mut Report) {
     known_process(&test.process, report);
     in_order(Some(&test.date), Some(&test.last_used), ("the test of", "last use on"), report);
     in_order(Some(&test.date), test.revalidated.as_ref(), ("the test of", "revalidation on"), report);
-    for size in [Some(&test.thickness), test.deposited.as_ref(), test.diameter.as_ref()].into_iter().flatten()
-    {
-        if size.value.value.si() <= 0.0 {
-            report.push(at(
-                Diagnostic::error("S021", "a test piece has no size of zero or less")
-                    .expected("a size above zero")
-                    .example("thickness = \"3/8 in\""),
-                size,
-            ));
-        }
-    }
     if test.positions.is_empty() {
         report.push(at(
             Diagnostic::error("S022", format!("test {} names no position", test.id.value))

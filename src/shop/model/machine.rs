@@ -12,6 +12,8 @@ record! {
         required amps: Located<Reading<Current>> => "\"200 A\"";
         /// Duty cycle at that current, share of ten minutes.
         required cycle: Located<Reading<Percent>> => "\"30 %\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -32,5 +34,7 @@ record! {
         optional validation_due: Located<Date> => "2026-11-30";
         /// Why it may not be used, if it may not.
         optional out_of_service: Text => "\"feeder slips\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }

@@ -133,6 +133,8 @@ record! {
         optional revalidated: Located<Date> => "2026-01-15";
         /// A specific reason to question the welder's ability; ends the qualification until a new test.
         optional questioned: Located<Text> => "\"two rejects on TW-2011\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 

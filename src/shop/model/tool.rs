@@ -78,6 +78,8 @@ record! {
         required due: Located<Date> => "2026-09-01";
         /// Why it may not be used, if it may not.
         optional out_of_service: Text => "\"dropped\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -161,6 +163,8 @@ record! {
         required due: Located<Date> => "2026-09-01";
         /// Why it may not be used, if it may not.
         optional out_of_service: Text => "\"dropped\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 

@@ -36,6 +36,8 @@ record! {
         required thickness: Located<Band<Length>> => "\"1/8 in to 3/4 in\"";
         /// Least preheat and interpass temperature.
         required minimum: Located<Reading<Temperature>> => "\"70 degF\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -55,6 +57,8 @@ record! {
         optional gas_flow: Located<Reading<Flow>> => "\"35 ft3/h\"";
         /// Preheat.
         optional preheat: Located<Reading<Temperature>> => "\"70 degF\"";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 
@@ -129,6 +133,8 @@ record! {
         default multipass: bool = true => "true";
         /// Values of the qualification test.
         optional qualified: Qualified => "";
+        /// Why a value that is unusual is right all the same.
+        optional sure: Text => "\"measured twice, by two people\"";
     }
 }
 

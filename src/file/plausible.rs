@@ -3,15 +3,21 @@
 
 use toml::de::DeValue;
 
-use super::bounds::{self, Bound};
+use super::bounds::{Bound, plain_path};
+use super::{Node, Reader, last};
 use crate::diagnostic::{Diagnostic, Severity};
-use crate::file::{Node, Reader, last};
 use crate::quantity::unit::{self, Unit};
 use crate::quantity::{Kind, Quantity, Style, parse};
 
 /// A limit of error larger than this share of a size is a slip: the unit or the
 /// point of the limit is wrong.
 const WIDEST: f64 = 0.25;
+
+/// As [`WIDEST`], of lengths of an inch and more.
+const WIDEST_SIZE: f64 = 0.1;
+
+/// A limit of error of an angle larger than this, in degrees, is a slip.
+const COARSEST: f64 = 1.0;
 
 /// Larger numbers are shown as they were typed.
 const LONGEST: f64 = 1e9;
@@ -25,19 +31,23 @@ const ENDS: &[(&str, &str)] = &[("least", "most"), ("min", "max"), ("low", "high
 
 /// What holds for the values of a table.
 #[derive(Debug, Clone, Copy)]
-struct Scope<'a> {
+pub struct Scope<'a> {
+    /// Bounds by key.
+    pub bounds: &'a [Bound],
     /// Why an unusual value is right all the same.
-    sure: Option<&'a str>,
-    /// Whether the job is measured in metric units.
-    metric: bool,
+    pub sure: Option<&'a str>,
+    /// Whether the file is written in metric units.
+    pub metric: bool,
 }
 
-/// Checks every value of a file, in its order.
-pub(in crate::job) fn walk(node: &Node<'_>, reader: &mut Reader) {
-    let metric = under(node.value, "job")
-        .and_then(|job| under(job, "units"))
-        .is_some_and(|units| matches!(units, DeValue::String(word) if &**word == "metric"));
-    table(node, Scope { sure: None, metric }, reader);
+/// Checks every value of a file against its row of `bounds`, in the file's order.
+pub fn walk(node: &Node<'_>, bounds: &[Bound], reader: &mut Reader) {
+    let metric = ["job", "preference"].into_iter().any(|table| {
+        under(node.value, table)
+            .and_then(|head| under(head, "units"))
+            .is_some_and(|units| matches!(units, DeValue::String(word) if &**word == "metric"))
+    });
+    table(node, Scope { bounds, sure: None, metric }, reader);
 }
 
 /// What stands under a key of a table.
@@ -103,7 +113,7 @@ fn ends(node: &Node<'_>, reader: &mut Reader) {
             let key = crate::file::record::join(&node.key, &other);
             reader.problem(
                 &Node::new(place, key),
-                Diagnostic::error("J118", format!("{name} is {low}, above {other}, which is {high}"))
+                Diagnostic::error("J228", format!("{name} is {low}, above {other}, which is {high}"))
                     .expected(format!("{name} no larger than {other}"))
                     .example(format!("{name} = \"{high}\" and {other} = \"{low}\"")),
             );
@@ -112,15 +122,40 @@ fn ends(node: &Node<'_>, reader: &mut Reader) {
 }
 
 fn value(node: &Node<'_>, text: &str, scope: Scope<'_>, reader: &mut Reader) {
-    let Some(bound) = bounds::of(&node.key) else { return };
-    let Some(unit) = unit_of(bound) else { return };
-    // What can't be read has been reported already.
-    let Ok(read) = parse::measured(unit.kind, text) else { return };
-    let name = last(&node.key);
-    // A count below nothing is no count, and was said to be none.
-    if bound.unit.is_empty() && read.value.si() < 0.0 && !text.contains('.') {
+    let plain = plain_path(&node.key);
+    let Some(bound) = scope.bounds.iter().find(|b| b.key == plain) else { return };
+    // What was refused when it was read has been told already.
+    let told = |p: &Diagnostic| {
+        p.severity == Severity::Error && p.span.as_ref().is_some_and(|s| s.range == node.range)
+    };
+    if reader.report.problems.iter().any(told) {
         return;
     }
+    let name = last(&node.key);
+    // A range is judged by both its ends; which end it is, is said with it.
+    let lower = text.to_lowercase();
+    if let Some((low, high)) = lower.split_once(" to ") {
+        let problem =
+            judge(name, low.trim(), bound, scope).or_else(|| judge(name, high.trim(), bound, scope));
+        if let Some(mut problem) = problem {
+            problem.example = format!("{name} = \"…\", both ends with their unit");
+            reader.problem(node, problem);
+        }
+        return;
+    }
+    let text = ["at least ", "at most "].iter().find_map(|w| lower.strip_prefix(w)).unwrap_or(text);
+    if let Some(problem) = judge(name, text, bound, scope) {
+        reader.problem(node, problem);
+    }
+}
+
+/// What is to be said of a value by its bounds: refused, to be confirmed with `sure`,
+/// or told because it was.
+#[must_use]
+pub fn judge(name: &str, text: &str, bound: &Bound, scope: Scope<'_>) -> Option<Diagnostic> {
+    let unit = bound.unit()?;
+    // What can't be read has been reported already.
+    let read = parse::measured(unit.kind, text).ok()?;
     let number = unit.from_si(read.value.si());
     // A slip of the keyboard has no end of digits; it is shown as it was typed.
     let words = if bound.unit.is_empty() && number.fract() == 0.0 && number.abs() < LONGEST {
@@ -146,63 +181,42 @@ fn value(node: &Node<'_>, text: &str, scope: Scope<'_>, reader: &mut Reader) {
     if !inside(bound.possible) {
         let problem = Diagnostic::error("J101", format!("{name} of {words} can't be right"))
             .expected(format!("usually {}, never outside {}", between(bound.usual), between(bound.possible)));
-        reader.problem(node, propose(problem, (name, text), (bound, unit), scope.metric));
-        return;
+        return Some(propose(problem, (name, text), (bound, unit), scope.metric));
     }
     let limit = read.uncertainty * 3.0_f64.sqrt();
-    if bound.possible.0 > 0.0 && limit > WIDEST * read.value.si().abs() {
-        reader.problem(
-            node,
-            Diagnostic::error(
-                "J106",
-                format!("the limit of error of {name} is as large as a quarter of it, or larger"),
-            )
-            .expected("a limit of error far smaller than the value, in the unit it was read in")
-            .example(format!("{name} = \"{}\"", text.split(['±', '+']).next().unwrap_or(text).trim())),
+    // A finder that is off by more than a degree finds nothing (common practice).
+    let coarse = unit.kind == Kind::Angle && unit.difference_from_si(limit) > COARSEST + 1e-9;
+    if coarse {
+        return Some(
+            Diagnostic::error("J106", format!("the limit of error of {name} is more than {COARSEST} deg"))
+                .expected("the limit of error of the finder it was read with")
+                .example(format!("{name} = \"{}\"", text.split(['±', '+']).next().unwrap_or(text).trim())),
         );
-        return;
+    }
+    // What a tape or a caliper reads is not off by a tenth of an inch and more in one.
+    let sized = unit.kind == Kind::Length && read.value.si() >= unit::IN.to_si(1.0);
+    let (widest, share) = if sized { (WIDEST_SIZE, "a tenth") } else { (WIDEST, "a quarter") };
+    if bound.possible.0 > 0.0 && limit > widest * read.value.si().abs() {
+        return Some(
+            Diagnostic::error("J106", format!("the limit of error of {name} is larger than {share} of it"))
+                .expected("a limit of error far smaller than the value, in the unit it was read in")
+                .example(format!("{name} = \"{}\"", text.split(['±', '+']).next().unwrap_or(text).trim())),
+        );
     }
     if inside(bound.usual) {
-        return;
+        return None;
     }
     if let Some(why) = scope.sure {
-        reader.problem(
-            node,
-            Diagnostic::warning("J108", format!("{name} of {words} is unusual; the job says: {why}"))
+        return Some(
+            Diagnostic::warning("J108", format!("{name} of {words} is unusual; the file says: {why}"))
                 .expected(between(bound.usual))
                 .example(format!("{name} = \"{text}\"")),
         );
-        return;
     }
     let problem = Diagnostic::stop("J107", format!("{name} of {words} is unusual"))
         .expected(format!("usually {}", between(bound.usual)))
         .help("if it is right all the same, write beside it: sure = \"why it is right\"");
-    reader.problem(node, propose(problem, (name, text), (bound, unit), scope.metric));
-}
-
-fn unit_of(bound: &Bound) -> Option<Unit> {
-    let kind = match bound.unit {
-        "" => Kind::Number,
-        "in" => Kind::Length,
-        "deg" => Kind::Angle,
-        "lb" => Kind::Mass,
-        "g" => Kind::Acceleration,
-        "lbf" => Kind::Force,
-        "lbf-ft" => Kind::Torque,
-        "ksi" => Kind::Stress,
-        "rpm" => Kind::RotationSpeed,
-        "in/min" => Kind::Speed,
-        "A" => Kind::Current,
-        "V" => Kind::Voltage,
-        "degF" => Kind::Temperature,
-        "s" => Kind::Time,
-        "ml/100g" => Kind::Hydrogen,
-        // A carbon equivalent is a share of the composition.
-        "%" if bound.key == "joint.cet" => Kind::MassFraction,
-        "%" => Kind::Percent,
-        _ => return None,
-    };
-    unit::find(kind, bound.unit).or_else(|| kind.units().next())
+    Some(propose(problem, (name, text), (bound, unit), scope.metric))
 }
 
 fn show(unit: Unit, value: f64) -> String {
@@ -250,8 +264,8 @@ fn propose(
     });
     if let Ok(plain) = number.trim().parse::<f64>() {
         for factor in [10.0, 100.0, 1000.0] {
-            tries.push(format!("{} {symbol}", plain / factor));
-            tries.push(format!("{} {symbol}", plain * factor));
+            tries.push(format!("{} {symbol}", few_digits(plain / factor)));
+            tries.push(format!("{} {symbol}", few_digits(plain * factor)));
         }
     }
     // A point is lost more often than inches are written for millimetres.
@@ -268,4 +282,9 @@ fn propose(
         }
         None => problem.example(format!("{name} = \"…\", measured again")),
     }
+}
+
+/// A number without the digits that reckoning in twos leaves behind.
+fn few_digits(value: f64) -> f64 {
+    format!("{value:.9}").parse().unwrap_or(value)
 }

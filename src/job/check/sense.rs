@@ -1,0 +1,342 @@
+//! What single values can't show and several together do: lengths out of their order,
+//! more load than weight, parts outside their weldment, names that say otherwise.
+
+use std::collections::BTreeMap;
+
+use super::{at, name, words};
+use crate::diagnostic::{Diagnostic, Report};
+use crate::file::{Located, Reading};
+use crate::job::JobFile;
+use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, Weldment};
+use crate::quantity::{Dimensioned, Length, Style, show, unit};
+
+/// Help of all that somebody may be sure of.
+const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
+/// Share of its leaves a pack is thinner by, at most: leaves lie on each other.
+const THINNER: f64 = 0.9;
+/// Room beyond the stated size for what stands proud of a weldment.
+const PROUD: f64 = 0.02;
+
+pub(super) fn check(job: &JobFile, report: &mut Report) {
+    stamps(job, report);
+    light(job, report);
+    for axle in &job.axle {
+        called(axle, report);
+        leaves(axle, report);
+        load(job, axle, report);
+    }
+    for axle in &job.axle {
+        limited(job, axle, report);
+    }
+    for fastener in &job.fastener {
+        tightened(fastener, report);
+    }
+    for shaft in &job.driveshaft {
+        made(job, shaft, report);
+        in_order(shaft, report);
+    }
+    for weldment in &job.weldment {
+        for part in &weldment.part {
+            within(weldment, part, report);
+        }
+    }
+    for joint in &job.joint {
+        let twice = joint
+            .parts
+            .iter()
+            .enumerate()
+            .find(|(i, p)| joint.parts[..*i].iter().any(|o| o.value == p.value));
+        if let Some((_, part)) = twice {
+            report.push(at(
+                Diagnostic::error("J193", format!("joint {} joins {} to itself", joint.id.value, part.value))
+                    .expected("the two parts that meet in the joint")
+                    .example("parts = [\"…\", \"…\"]"),
+                part,
+            ));
+        }
+    }
+}
+
+/// A stamp stands for one person.
+fn stamps(job: &JobFile, report: &mut Report) {
+    let mut seen: BTreeMap<&str, &str> = BTreeMap::new();
+    for person in &job.person {
+        let Some(stamp) = person.stamp.as_ref().filter(|s| !s.is_blank()) else { continue };
+        if let Some(other) = seen.insert(stamp.0.as_str(), &person.id.0) {
+            let key = format!("{}.stamp", person.id.key.trim_end_matches(".id"));
+            report.push(
+                at(
+                    Diagnostic::error(
+                        "J190",
+                        format!("{} and {other} have one stamp, {}", person.id.value, stamp.0),
+                    )
+                    .expected("a stamp nobody else has")
+                    .example("stamp = \"…\""),
+                    &person.id,
+                )
+                .key(key),
+            );
+        }
+    }
+}
+
+/// An axle is called front or rear as its `end` says.
+fn called(axle: &Axle, report: &mut Report) {
+    let Some(end) = axle.end.as_ref() else { return };
+    let other = match end.value {
+        End::Front => "rear",
+        End::Rear => "front",
+    };
+    let says = |text: &str| {
+        let text = text.to_lowercase();
+        text.split(|c: char| !c.is_alphanumeric()).any(|word| word == other)
+    };
+    let named = axle.name.as_ref().is_some_and(|n| says(n));
+    if (says(&axle.id.0) || named) && axle.sure.is_none() {
+        report.push(at(
+            Diagnostic::stop(
+                "J195",
+                format!("the axle at the {} is called {other} by its name or id", end.value.word()),
+            )
+            .expected("end, id and name of one end of the unit")
+            .example(format!("end = \"{other}\", or another name"))
+            .help(SURE),
+            end,
+        ));
+    }
+}
+
+/// A pack is as thick as its leaves.
+fn leaves(axle: &Axle, report: &mut Report) {
+    let Some(spring) = &axle.spring else { return };
+    let (Some(pack), Some(count), Some(leaf)) = (&spring.pack, spring.leaves, &spring.leaf) else { return };
+    let all = leaf.value.value * f64::from(count);
+    if spring.sure.is_none() && pack.value.value.si() < all.si() * THINNER {
+        report.push(at(
+            Diagnostic::stop(
+                "J187",
+                format!(
+                    "a pack of {} is thinner than its {count} leaves, {}",
+                    words(pack),
+                    show::LENGTH.both(all.into())
+                ),
+            )
+            .expected("the pack as it is clamped, with the leaves that are in it")
+            .example(format!("pack = \"{}\"", show::LENGTH.shop(all.into())))
+            .help(SURE),
+            pack,
+        ));
+    }
+}
+
+/// A vehicle that drives itself weighs something for each inch between its axles
+/// (common practice: a small one on four wheels some 12 lb).
+const LIGHTEST: f64 = 10.0;
+
+fn light(job: &JobFile, report: &mut Report) {
+    let (Some(mass), Some(base)) = (&job.unit.mass, &job.unit.wheelbase) else { return };
+    let pounds = mass.value.value.to(unit::LB);
+    if pounds <= 0.0
+        || !job.axle.iter().any(|a| a.driven && a.sure.is_none())
+        || pounds >= LIGHTEST * base.value.value.to(unit::IN)
+    {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J107",
+            format!("a mass of {} is light for a wheelbase of {}", words(mass), words(base)),
+        )
+        .expected("the mass as weighed, with what is carried")
+        .example("mass = \"…\", weighed again")
+        .help("if it is right all the same, write in the [[axle]]: sure = \"why it is right\""),
+        mass,
+    ));
+}
+
+/// Two springs carry no more than the unit weighs.
+fn load(job: &JobFile, axle: &Axle, report: &mut Report) {
+    let (Some(spring), Some(mass)) = (&axle.spring, &job.unit.mass) else { return };
+    let Some(load) = &spring.load else { return };
+    let weight = mass.value.value.to(unit::KG) * unit::GRAVITY.to_si(1.0);
+    if spring.sure.is_none() && 2.0 * load.value.value.si() > weight {
+        report.push(at(
+            Diagnostic::stop(
+                "J192",
+                format!(
+                    "two springs with {} each carry more than the unit weighs, {}",
+                    words(load),
+                    words(mass)
+                ),
+            )
+            .expected("the load on one spring at ride")
+            .example("load = \"…\", measured again")
+            .help(SURE),
+            load,
+        ));
+    }
+}
+
+/// What turns a knuckle sets a caster, and a caster without a limit is never right.
+fn limited(job: &JobFile, axle: &Axle, report: &mut Report) {
+    let turned = job
+        .work
+        .iter()
+        .any(|w| *w.procedure.0 == *"knuckle-reindex" && w.on.iter().any(|on| on.value == axle.id.value));
+    if !turned {
+        return;
+    }
+    let target = axle.target.as_ref();
+    let open = [
+        (
+            "caster",
+            target.is_none_or(|t| t.caster.is_none()),
+            "caster = \"…\", by the maker's alignment data",
+        ),
+        (
+            "caster_tolerance",
+            target.is_none_or(|t| t.caster_tolerance.is_none()),
+            "caster_tolerance = \"0.5 deg\"",
+        ),
+    ];
+    for (key, _, example) in open.into_iter().filter(|(_, open, _)| *open) {
+        let path = format!("{}.target.{key}", axle.id.key.trim_end_matches(".id"));
+        report.push(
+            at(
+                Diagnostic::stop(
+                    "J197",
+                    format!(
+                        "the knuckles of {} are turned without a {}",
+                        axle.id.value,
+                        key.replace('_', " ")
+                    ),
+                )
+                .expected("the caster wanted, and by how much it may be off (common practice: half a degree)")
+                .example(example),
+                &axle.id,
+            )
+            .key(path),
+        );
+    }
+}
+
+/// A shaft is made to a length, and to a speed it does not whip at.
+fn made(job: &JobFile, shaft: &Driveshaft, report: &mut Report) {
+    let worked = job
+        .work
+        .iter()
+        .any(|w| *w.procedure.0 == *"driveshaft" && w.on.iter().any(|on| on.value == shaft.id.value));
+    if !worked {
+        return;
+    }
+    let all = [
+        ("od", shaft.od.is_none()),
+        ("wall", shaft.wall.is_none()),
+        ("length", shaft.length.is_none()),
+        ("compressed", shaft.compressed.is_none()),
+        ("extended", shaft.extended.is_none()),
+        ("speed", shaft.speed.is_none()),
+    ];
+    let open: Vec<&str> = all.into_iter().filter(|(_, open)| *open).map(|(key, _)| key).collect();
+    let Some(first) = open.first() else { return };
+    report.push(
+        at(
+            Diagnostic::stop(
+                "J198",
+                format!("shaft {} is made without its {}", shaft.id.value, open.join(", ")),
+            )
+            .expected("size, lengths and highest speed: below its critical speed, with slip left both ways")
+            .example(format!("{first} = \"…\"")),
+            &shaft.id,
+        )
+        .key(format!("{}.{first}", shaft.id.key.trim_end_matches(".id"))),
+    );
+}
+
+/// A group is tightened to a torque that is stated, or that thread and grade give.
+fn tightened(fastener: &Fastener, report: &mut Report) {
+    let strength = fastener.grade.is_some() || fastener.proof.is_some();
+    if fastener.torque.is_some() || fastener.thread.is_some() && strength {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J196",
+            format!("fastener {} has no torque: none is stated, and none can be computed", fastener.id.value),
+        )
+        .expected("thread and grade, or torque with torque_from")
+        .example(if fastener.thread.is_none() { "thread = \"…\"" } else { "grade = \"…\"" }),
+        &fastener.id,
+    ));
+}
+
+/// Compressed, at ride, extended: each longer than the one before.
+fn in_order(shaft: &Driveshaft, report: &mut Report) {
+    let ride = shaft.length_after.as_ref().or(shaft.length.as_ref());
+    let all = [shaft.compressed.as_ref(), ride, shaft.extended.as_ref()];
+    let all: Vec<&Located<Reading<Length>>> = all.into_iter().flatten().collect();
+    for pair in all.windows(2) {
+        let [shorter, longer] = pair else { continue };
+        if shorter.value.value.si() > longer.value.value.si() {
+            report.push(at(
+                Diagnostic::error(
+                    "J191",
+                    format!(
+                        "shaft {}: {} {} is longer than {} {}",
+                        shaft.id.value,
+                        name(shorter),
+                        words(shorter),
+                        name(longer),
+                        words(longer)
+                    ),
+                )
+                .expected("compressed, length and extended, each longer than the one before")
+                .example(format!("{} = \"…\", measured again", name(longer))),
+                longer,
+            ));
+        }
+    }
+}
+
+/// Corners of a part, from its own lower left one, seen from the front.
+fn corners(part: &Part) -> [(f64, f64); 4] {
+    let (wide, high) = (part.across.value.value.si(), part.high.value.value.si());
+    let turn = part.turn.as_ref().map_or(0.0, |t| t.value.value.si());
+    let (sin, cos) = turn.sin_cos();
+    let (left, up) = (part.left.value.value.si(), part.up.value.value.si());
+    [(0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)]
+        .map(|(x, y)| (left + x * cos - y * sin, up + x * sin + y * cos))
+}
+
+/// A part lies within the size its weldment is stated with.
+fn within(weldment: &Weldment, part: &Part, report: &mut Report) {
+    if weldment.sure.is_some() {
+        return;
+    }
+    let all = corners(part);
+    for (size, value, place) in
+        [(&weldment.length, all.map(|c| c.0), &part.left), (&weldment.height, all.map(|c| c.1), &part.up)]
+    {
+        let Some(size) = size else { continue };
+        let most = size.value.value.si() * (1.0 + PROUD);
+        let reach = value.into_iter().fold(f64::MIN, f64::max);
+        if reach > most {
+            report.push(at(
+                Diagnostic::stop(
+                    "J194",
+                    format!(
+                        "part {} reaches to {}, and {} is {}",
+                        part.id.value,
+                        Style::of(Length::KIND).both(Length::from_si(reach).into()),
+                        name(size),
+                        words(size)
+                    ),
+                )
+                .expected("parts within the size of their weldment")
+                .example(format!("{} = \"…\", or {} as it is", name(place), name(size)))
+                .help("if it is right all the same, write in the [[weldment]]: sure = \"why it is right\""),
+                place,
+            ));
+        }
+    }
+}
