@@ -134,7 +134,14 @@ fn numbers_tools_times_and_bad_readings_are_asked_for() {
         "{}",
         said.out
     );
-    // Ten times off, then bad, then read again; both stand.
+    // What was found at the levelling keeps what rests on it waiting until a lead decides.
+    let said = sit(&bench, &["--by", "W1", "--operation", "50"], &["118", "q"]);
+    assert!(said.out.contains("F1 at operation 40 has no disposition"), "{}", said.out);
+    let decide =
+        ["dispose", "TW-2041", "F1", "use as is", "--by", "L1", "--reason", "brushed off", "--pin-stdin"];
+    let said = bench.typed(&decide, "4711\n");
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    // Bad, then read again; both stand.
     sit(&bench, &["--by", "W1", "--operation", "50"], &["118", "118", "q"]);
     let said = sit(&bench, &["--by", "W1", "--operation", "50"], &["3 in", "1", "0,1", "1"]);
     assert!(said.out.contains("not conform") && said.out.contains("both stand"), "{}", said.out);
