@@ -62,6 +62,8 @@ pub(super) fn step(basis: &Basis<'_>, joint: &Joint, number: u32) -> Option<Step
         apart: None,
         near: None,
         not_below: Vec::new(),
+        expected: None,
+        after_arc: None,
         never_negative: true,
     };
     let aim = |kind| Aim { kind, units, target: None, plus: None, minus: None, least: None, most: None };

@@ -357,6 +357,8 @@ fn written(id: String, label: String) -> Reading {
         apart: None,
         near: None,
         not_below: Vec::new(),
+        expected: None,
+        after_arc: None,
         never_negative: false,
     }
 }

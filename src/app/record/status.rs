@@ -336,13 +336,14 @@ pub fn next_hand(
     let operations = || sight.plan.operations.iter().filter(|o| o.deferred == later);
     let open =
         || operations().flat_map(Operation::boxes).filter(|asked| asked.filled(&sight.state).is_none());
-    let Some(asked) = open().find(|asked| boxes::waits(&scene, asked).is_none()) else {
+    let now = boxes::in_force(host, folder, &sight.issue, &scene, &mut Memo::default())?;
+    let Some(asked) = open().find(|asked| boxes::waits(&scene, now.as_deref(), asked).is_none()) else {
         let stuck = open().next().is_some();
         let leads = who(&sight.register.people, &|p| p.roles.iter().any(|r| r == LEAD));
         return Ok(stuck.then(|| format!("{leads}: nothing can be entered before a lead decides what waits")));
     };
     let operation = asked.operation;
-    let row = boxes::row(&scene, None, &asked);
+    let row = boxes::row(&scene, now.as_deref(), &asked);
     let people = match asked.what {
         What::Signature(point, role, _) => {
             who(&sight.register.people, &|p| scene.sign(p, role, operation, point).is_ok())
