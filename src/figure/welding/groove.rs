@@ -208,11 +208,12 @@ impl Shape {
         };
         let (thickness, angle) = self.thickness.need().and_then(angle)?;
         // Square edges that touch hold no weld metal: nothing worked out is no zero.
-        (matches!(preparation, Preparation::Square)
+        if matches!(preparation, Preparation::Square)
             && self.root_opening.si() <= 0.0
-            && self.cap_height.si() <= 0.0)
-            .then(|| Err(Trouble::Missing(vec!["root_opening", "area"])))
-            .unwrap_or(Ok(()))?;
+            && self.cap_height.si() <= 0.0
+        {
+            return Err(Trouble::Missing(vec!["root_opening", "area"]));
+        }
         let groove = Groove {
             preparation,
             thickness,
