@@ -286,8 +286,8 @@ fn names_leave_no_trace_on_the_pages() {
     let marks = Marks::new("TW-1", "A", "0123456789abcdef0123456789abcdef");
     let typeset = |model: &serde_json::Value| {
         let document: Document = serde_json::from_value(model.clone()).unwrap();
-        let list = |_: &[_], _: &[_]| Ok(boxes_of(b"{}\n".to_vec()));
-        render::paper(&document, &[], &marks, list).unwrap()
+        let list = |_: &[_], _: &[_]| Ok((document.clone(), vec![boxes_of(b"{}\n".to_vec())]));
+        render::paper(&document, &marks, list).unwrap()
     };
     let named = typeset(&model);
     let gone = unnamed(&mut model);

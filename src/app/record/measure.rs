@@ -17,7 +17,6 @@ use crate::record::moved::{self, Asked};
 use crate::record::outdated::outdated;
 use crate::record::people::{Instrument, Spread};
 use crate::record::place::Place;
-use crate::record::state::State;
 use crate::record::{agree, expected};
 use crate::term::Does;
 
