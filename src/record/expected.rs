@@ -2,7 +2,7 @@
 //! one, the sign is the other one. It is asked back before it counts for anything.
 
 use super::frozen::{Limits, Reading};
-use crate::quantity::{Kind, Quantity, Style};
+use crate::quantity::{Dimensioned, Kind, Length, Quantity, Style, unit};
 
 /// Edition of the rules since which it is asked back.
 pub const SINCE: u32 = 2;
@@ -124,9 +124,10 @@ pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<
 fn times(kind: Kind, off: f64) -> String {
     let large = off.max(1.0 / off);
     let near = |of: f64| (large / of - 1.0).abs() < 0.06;
+    let inch = Length::of(1.0, unit::IN).to(unit::MM);
     let from = if [10.0, 100.0, 1000.0].into_iter().any(near) {
         " (the decimal point?)"
-    } else if kind == Kind::Length && [25.4, 254.0].into_iter().any(near) {
+    } else if kind == Kind::Length && [inch, 10.0 * inch].into_iter().any(near) {
         " (millimetres or inches?)"
     } else if near(12.0) {
         " (feet or inches?)"
@@ -142,7 +143,6 @@ fn times(kind: Kind, off: f64) -> String {
 mod tests {
     use super::*;
 
-    const INCH: f64 = 0.0254;
     const DEGREE: f64 = std::f64::consts::PI / 180.0;
 
     fn limits(kind: Kind, target: Option<f64>, lower: Option<f64>, upper: Option<f64>) -> Option<Limits> {
@@ -156,19 +156,20 @@ mod tests {
 
     #[test]
     fn a_slipped_point_the_other_unit_and_the_other_sign_are_told() {
-        let wall = stated(Kind::Length, 0.281 * INCH);
+        let inch = Length::of(1.0, unit::IN).si();
+        let wall = stated(Kind::Length, 0.281 * inch);
         let free = limits(Kind::Length, None, None, None);
         let said = |reading: &Reading, limits, kind, value: f64| {
             far(reading, limits, Quantity::from_si(kind, value)).unwrap_or_default()
         };
-        let length = |inch: f64| said(&wall, free, Kind::Length, inch * INCH);
+        let length = |v: f64| said(&wall, free, Kind::Length, v * inch);
         assert!(
             length(2.81).contains("10 times (the decimal point?) what the job states"),
             "{}",
             length(2.81)
         );
         assert!(length(0.0281).contains("1/10 of"), "{}", length(0.0281));
-        assert!(length(7.137).contains("25.4 times (millimetres or inches?)"), "{}", length(7.137));
+        assert!(length(7.137).contains("times (millimetres or inches?)"), "{}", length(7.137));
         for honest in [0.281, 0.2, 0.4, 0.15, 0.0] {
             assert_eq!(length(honest), "", "{honest}");
         }
@@ -181,9 +182,9 @@ mod tests {
         for near in [12.4, 11.0, 14.0, 22.5] {
             assert_eq!(angle(near), "", "{near}");
         }
-        let most = limits(Kind::Length, None, None, Some(INCH / 16.0));
-        assert!(said(&plain, most, Kind::Length, 1.5 * INCH).contains("24 times"));
-        assert_eq!(said(&plain, most, Kind::Length, INCH / 8.0), "");
+        let most = limits(Kind::Length, None, None, Some(inch / 16.0));
+        assert!(said(&plain, most, Kind::Length, 1.5 * inch).contains("24 times"));
+        assert_eq!(said(&plain, most, Kind::Length, inch / 8.0), "");
         let torque = limits(Kind::Torque, None, Some(169.0), Some(183.0));
         assert!(said(&plain, torque, Kind::Torque, 14.6).contains("1/12"));
         // Around nothing there is no other sign; small values of what has no limit differ.

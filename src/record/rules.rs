@@ -336,12 +336,19 @@ impl<'a> Scene<'a> {
         if lacking.is_empty() {
             return Ok(());
         }
-        Err(refuse(
+        // Work that waits itself is entered after what it waits for.
+        let waits = self.work_waits(operation).err();
+        let mut problem = refuse(
             "L123",
             "work first, signature second",
             format!("{} can't be signed: still open are {}", point.number, short(&lacking)),
-            self.next_of(operation, point),
-        ))
+            waits.as_ref().map_or_else(
+                || self.next_of(operation, point),
+                |waits| format!("operation {} waits itself: {}", operation.number, waits.message),
+            ),
+        );
+        problem.help.extend(waits.into_iter().flat_map(|waits| waits.help));
+        Err(problem)
     }
 
     /// Whether an entry may be replaced by, or taken back for, `what`.

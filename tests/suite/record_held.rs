@@ -149,7 +149,7 @@ fn work_past_what_waits_for_a_lead_waits_as_well() {
     let again = stop(log.clone(), entry(5, "10:05", "F1", read("fit", "caster.left", 5.0)));
     code(work(&plan, &again, "11:00", "accept"), "L124", "must wait");
     let filed = stop(again, found(6, "10:10", "fit", Some("caster.left")));
-    code(work(&plan, &filed, "11:00", "accept"), "L122", "F1 at operation 10 has no disposition");
+    code(work(&plan, &filed, "11:00", "accept"), "L122", "has no disposition, so work at 30");
     work(&plan, &stop(filed.clone(), decided(7, "10:20", "use as is")), "11:00", "accept").unwrap();
     code(work(&plan, &stop(filed, decided(7, "10:20", "reject")), "11:00", "accept"), "L129", "was rejected");
     // A rule between readings.

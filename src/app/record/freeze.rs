@@ -415,7 +415,11 @@ fn alone(
     let places = book.into_iter().chain([planned.loaded.path.as_path()]).filter_map(beside);
     let here = [TRAVELERS, "jobs/travelers"].map(|p| host.absolute(Path::new(p)));
     for place in places.chain(here).filter(|place| host.real(place) != host.real(&parent)) {
-        let is_there = places::traveler(&place, &number).is_some_and(|f| host.exists(&places::log(&f)));
+        // A log that was begun and never written to is no traveler.
+        let begun = |f: PathBuf| {
+            host.exists(&places::log(&f)) && desk::look(host, &f).is_ok_and(|chain| !chain.entries.is_empty())
+        };
+        let is_there = places::traveler(&place, &number).is_some_and(begun);
         let path = place.join(journal::JOURNAL);
         let noted = || journal::read(host, &path).is_ok_and(|j| j.travelers().contains(&number.as_str()));
         if is_there || noted() {
