@@ -157,6 +157,11 @@ fn check_reading(
     }
     if let Some(near) = &reading.near {
         check_amount(&near.within, kind, "within", report);
+        let wrong = |said: String, expected: &str| {
+            at(Diagnostic::error("P014", said)
+                .expected(expected)
+                .example("near = { reading = \"first\", within = \"0.3 deg\" }"))
+        };
         match (&near.figure, &near.reading) {
             (Some(figure), None) if !is_figure(&figure.value, kind) => {
                 report.push(unknown_figure(figure, kind));
@@ -164,18 +169,17 @@ fn check_reading(
             (None, Some(name)) => {
                 check_name(row, name, Some(reading.kind), operations, report);
                 if is_derived(operations, row, &name.value) {
-                    report.push(at(Diagnostic::error(
-                        "P014",
+                    report.push(wrong(
                         format!("near names \"{}\", which is worked out and never entered", name.value),
-                    )
-                    .expected("a reading; what is worked out has its own least and most")
-                    .example("near = { reading = \"first\", within = \"0.3 deg\" }")));
+                        "a reading; what is worked out has its own least and most",
+                    ));
                 }
             }
             (Some(_), None) => {}
-            _ => report.push(at(Diagnostic::error("P014", "near names one figure or one reading")
-                .expected("figure or reading, not both")
-                .example("near = { reading = \"first\", within = \"0.3 deg\" }"))),
+            _ => {
+                let said = "near names one figure or one reading".to_owned();
+                report.push(wrong(said, "figure or reading, not both"));
+            }
         }
     }
 }

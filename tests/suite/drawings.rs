@@ -148,7 +148,7 @@ fn the_side_view_is_to_scale() {
     assert!(before.iter().any(|l| (slope(*l) - 91.5).abs() < 1e-6), "kingpin leaned 1.5 degrees to the left");
     assert!(after.iter().any(|l| (slope(*l) - 16.1).abs() < 1e-6), "shaft");
     // 3-1/4 + 2 + 1/4 + 1/2 in.
-    assert!(drawing.labels.iter().any(|l| l.text == "pack moves 6 in (152.5 mm)"));
+    assert!(drawing.labels.iter().any(|l| l.text == "pack moves 6 in (152.4 mm)"));
     assert!(drawing.alt.contains("caster 6.0°") && drawing.alt.contains("front to the left"));
 }
 

@@ -43,6 +43,18 @@ fn sizes(given: &Given) -> Vec<(&'static str, Value, f64)> {
     given.iter().filter_map(|(name, value)| Some((name, value.clone(), value.quantity()?.si()))).collect()
 }
 
+/// Whether nothing given has a ± of its own: one more would be added to it as squares.
+fn certain(given: &Given) -> bool {
+    fn exact(value: &Value) -> bool {
+        match value {
+            Value::Quantity { uncertainty, .. } => *uncertainty == 0.0,
+            Value::List(list) => list.iter().all(exact),
+            _ => true,
+        }
+    }
+    given.iter().all(|(_, value)| exact(value))
+}
+
 /// Ends that are not named alike.
 const OTHER_ENDS: &[(&str, &str, &str)] = &[
     ("torque", "maker_torque", "maker_torque_max"),
@@ -207,7 +219,7 @@ const HELD: &[(&str, &str)] = &[("torque", "maker_torque"), ("torque", "maker_to
 fn a_claim_falls_when_the_uncertainty_reaches_its_limit() {
     let mut fell: BTreeMap<String, usize> = BTreeMap::new();
     let mut wrong = BTreeSet::new();
-    for (id, family, given) in seeds() {
+    for (id, family, given) in seeds().into_iter().filter(|(.., given)| certain(given)) {
         let Ok(plain) = family.reckon(&given) else { continue };
         for claim in claims(family, &plain) {
             let says = |given: &Given| {

@@ -1,6 +1,7 @@
 //! Checking a completed record with nothing but its PDF.
 
 mod drawn;
+mod outside;
 mod pages;
 pub(super) mod verdict;
 
@@ -22,12 +23,11 @@ use super::seal::Seal;
 use super::signature::{self, Known};
 use super::weigh::judge;
 use super::whole;
-use super::{evidence, freeze, pdf};
+use super::{freeze, pdf};
 use crate::app::figures;
 use crate::app::plan::Shelf;
 use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::hours;
-use crate::record::journal::Against;
 use crate::record::log;
 use crate::record::people::Spread;
 use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
@@ -126,9 +126,9 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     if let Ok(document) = remade.document {
         exceptions(&mut verdict, document);
     }
-    journal(&mut verdict, &chain, trust);
+    outside::journal(&mut verdict, &chain, trust);
     heads(&mut verdict, &chain, trust);
-    sources(&mut verdict, &chain.entries, trust);
+    outside::sources(&mut verdict, &chain.entries, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
     }
@@ -420,69 +420,6 @@ fn heads(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
                 format!("No entry of this log has the head {digits} from paper: it was written anew, cut short, or is another one."),
             ),
         };
-    }
-}
-
-/// The log against the journal of the shop.
-fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
-    let Some(journal) = &trust.journal else { return };
-    if let Some((line, why)) = &journal.damage {
-        verdict.remarks.push(format!("Line {line} of the journal is damaged: {why}."));
-    }
-    let number = state::issue(&chain.entries).map(|i| i.number.clone()).unwrap_or_default();
-    signature::journal(verdict, trust, &number);
-    if !journal.travelers().contains(&number.as_str()) {
-        verdict.look(false, "", format!("The journal does not know {number}."));
-        return;
-    }
-    if let Some(from) = journal.gap(&number, chain.entries.len()).filter(|from| *from > 0) {
-        verdict.look(
-            false,
-            "",
-            format!("The journal knows {number} from entry {from} on only: it was begun anew, or lines of it are lost."),
-        );
-    }
-    match journal.against(&number, &chain.hashes) {
-        None => {
-            verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
-        }
-        Some(Against::Unseen { entries }) => {
-            verdict.remarks.push(format!("The last {entries} entries are not in the journal."));
-        }
-        Some(against) => {
-            verdict.look(false, "", format!("The journal speaks against it: {against}."));
-        }
-    }
-}
-
-/// What entries were taken in from: the files are no part of the record, and the
-/// traveler's folder keeps them.
-fn sources(verdict: &mut Verdict, entries: &[Entry], trust: &Trust) {
-    let named = evidence::named(entries);
-    if named.is_empty() {
-        return;
-    }
-    let Some(kept) = &trust.kept else {
-        verdict.limits.push(format!(
-            "What the {} sheets, copies and pictures that entries were taken in from say: they are kept in the traveler's folder, by the digests in the log (--kept FOLDER).",
-            named.len()
-        ));
-        return;
-    };
-    let gone = evidence::against(&named, kept);
-    verdict.evidence_gone = !gone.is_empty();
-    if gone.is_empty() {
-        let words =
-            format!("All {} files that entries were taken in from are kept, as they were.", named.len());
-        verdict.say(Outcome::Good, words);
-    }
-    for words in gone.iter().take(8) {
-        verdict.remarks.push(format!("Evidence: {words}."));
-    }
-    if gone.len() > 8 {
-        verdict
-            .remarks
-            .push(format!("{} more files that entries were taken in from are gone.", gone.len() - 8));
     }
 }
 

@@ -22,6 +22,7 @@ pub const BOUNDS: &[Bound] = &[
     row("wps.preheat.thickness", "in", (0.0, 8.0), (0.0, 40.0)),
     row("wps.preheat.minimum", "degF", (32.0, 600.0), (-40.0, 1100.0)),
     row("wps.interpass_max", "degF", (120.0, 800.0), (32.0, 1300.0)),
+    row("wps.heat_input_k", "", (0.6, 1.0), (0.2, 1.0)),
     row("wps.heat_input", "kJ/in", (3.0, 150.0), (0.2, 2000.0)),
     row("wps.single_pass", "in", (0.1, 0.6), (0.02, 2.0)),
     row("wps.qualified.amps", "A", (10.0, 700.0), (2.0, 3000.0)),
