@@ -122,7 +122,7 @@ pub fn read_inputs<'a>(
 /// Whether a length was written in metric units, in its text or in its name.
 fn in_metric_units(name: &str, text: &str) -> bool {
     let named = || name.rsplit_once('_').and_then(|(_, symbol)| unit::find(Kind::Length, symbol));
-    let unit = parse::measured(Kind::Length, text).ok().map(|measured| measured.unit).or_else(named);
+    let unit = parse::maybe_measured(Kind::Length, text).map(|measured| measured.unit).or_else(named);
     unit.is_some_and(unit::Unit::is_metric_length)
 }
 

@@ -31,7 +31,7 @@ impl Used {
             InputKind::Quantity(kind) if text == "0" => {
                 kind.units().next().map(|unit| Value::exact(Quantity::of(0.0, unit)))
             }
-            InputKind::Quantity(kind) => parse::quantity(kind, text).ok().map(Value::exact),
+            InputKind::Quantity(kind) => parse::maybe(kind, text).map(Value::exact),
             _ => None,
         };
         Some(Self {

@@ -105,8 +105,11 @@ fn ends(node: &Node<'_>, reader: &mut Reader) {
         };
         let other = format!("{stem}{most}");
         let Some((_, high, place)) = texts().find(|(key, ..)| *key == other) else { continue };
-        let crossed = Kind::ALL.iter().any(|kind| {
-            let read = |text: &str| parse::quantity(*kind, text).ok().map(Quantity::si);
+        // Both are of one kind, and the unit of one says of which.
+        let symbol = high.trim_start_matches(|c: char| c.is_ascii_digit() || " .,/-+".contains(c)).trim();
+        let kinds = if symbol.is_empty() { vec![Kind::Number] } else { unit::kinds_of(symbol) };
+        let crossed = kinds.iter().any(|kind| {
+            let read = |text: &str| parse::maybe(*kind, text).map(Quantity::si);
             matches!((read(low), read(high)), (Some(low), Some(high)) if low > high + 1e-9 * high.abs())
         });
         if crossed {
@@ -155,7 +158,7 @@ fn value(node: &Node<'_>, text: &str, scope: Scope<'_>, reader: &mut Reader) {
 pub fn judge(name: &str, text: &str, bound: &Bound, scope: Scope<'_>) -> Option<Diagnostic> {
     let unit = bound.unit()?;
     // What can't be read has been reported already.
-    let read = parse::measured(unit.kind, text).ok()?;
+    let read = parse::maybe_measured(unit.kind, text)?;
     let number = unit.from_si(read.value.si());
     // A slip of the keyboard has no end of digits; it is shown as it was typed.
     let words = if bound.unit.is_empty() && number.fract() == 0.0 && number.abs() < LONGEST {
@@ -232,7 +235,7 @@ fn propose(
     metric: bool,
 ) -> Diagnostic {
     let usual = |text: &str| {
-        parse::quantity(unit.kind, text).ok().is_some_and(|q| {
+        parse::maybe(unit.kind, text).is_some_and(|q| {
             let number = unit.from_si(q.si());
             bound.usual.0 <= number && number <= bound.usual.1
         })

@@ -277,7 +277,7 @@ impl<'a> Resolver<'a> {
             near,
             not_below: row.not_below.iter().map(|name| named(&name.value, &time.suffix)).collect(),
             expected: row.replaces.as_ref().and_then(|name| self.stated(&name.value, &time.of)),
-            after_arc: row.after_arc.as_ref().and_then(|t| parse::quantity(Kind::Time, &t.value).ok()),
+            after_arc: row.after_arc.as_ref().and_then(|t| parse::maybe(Kind::Time, &t.value)),
             never_negative: aim.is_some() && !row.signed() && (row.signed.is_some() || !planned),
         }
     }

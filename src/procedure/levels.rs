@@ -139,8 +139,7 @@ fn check_reading(
     for limit in reading.least.iter().chain(&reading.most) {
         check_amount(limit, kind, "a limit", report);
     }
-    if let Some(wait) = reading.after_arc.as_ref().filter(|w| parse::quantity(Kind::Time, &w.value).is_err())
-    {
+    if let Some(wait) = reading.after_arc.as_ref().filter(|w| parse::maybe(Kind::Time, &w.value).is_none()) {
         report.push(unknown_figure(wait, Some(Kind::Time)));
     }
     for name in &reading.not_below {
@@ -312,7 +311,7 @@ fn check_amount(text: &Located<Text>, kind: Option<Kind>, what: &str, report: &m
         );
         return;
     };
-    if !is_figure(&text.value, Some(kind)) && parse::quantity(kind, &text.value).is_err() {
+    if !is_figure(&text.value, Some(kind)) && parse::maybe(kind, &text.value).is_none() {
         report.push(unknown_figure(text, Some(kind)));
     }
 }

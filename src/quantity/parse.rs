@@ -93,6 +93,19 @@ fn sample(kind: Kind) -> String {
     format!("\"{}\"", kind.example())
 }
 
+/// What [`quantity`] reads, for who only asks whether there is one: what is wrong is
+/// neither told nor mended, which takes much longer than to read.
+#[must_use]
+pub fn maybe(kind: Kind, text: &str) -> Option<Quantity> {
+    maybe_measured(kind, text).filter(|read| read.uncertainty <= 0.0).map(|read| read.value)
+}
+
+/// What [`measured`] reads, as [`maybe`].
+#[must_use]
+pub fn maybe_measured(kind: Kind, text: &str) -> Option<Measured> {
+    (text.len() <= LONGEST).then(|| read(kind, text).ok()).flatten()
+}
+
 /// Reads a text as [`measured`] does; what is wrong is not mended.
 pub(super) fn read(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
     let mut text = spell::plain(text);

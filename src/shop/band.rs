@@ -103,7 +103,7 @@ fn key(node: &Node<'_>) -> String {
 
 /// A range as it was meant: `150-195 A`, `max. 195 A`, `172 A ± 20 A`.
 fn mended(kind: Kind, text: &str) -> Option<String> {
-    let good = |t: &str| parse::quantity(kind, t).is_ok();
+    let good = |t: &str| parse::maybe(kind, t).is_some();
     for (words, begins) in [
         (&["at least", "min.", "min", "over", "above", "from", ">=", ">", "≥"][..], "at least"),
         (&["at most", "max.", "max", "up to", "under", "below", "<=", "<", "≤"][..], "at most"),
@@ -113,7 +113,7 @@ fn mended(kind: Kind, text: &str) -> Option<String> {
             return Some(format!("{begins} {rest}"));
         }
     }
-    if let Ok(read) = parse::measured(kind, text)
+    if let Some(read) = parse::maybe_measured(kind, text)
         && read.uncertainty > 0.0
     {
         return None;

@@ -189,6 +189,6 @@ fn converted(text: &str, apart: bool, toward: fn(Style) -> Style) -> Option<Stri
         "in/min" => Kind::Speed,
         _ => return None,
     };
-    let value = parse::quantity(kind, text.trim()).ok()?;
+    let value = parse::maybe(kind, text.trim())?;
     Some(toward(Style::of(kind).fine_enough(value)).si(value))
 }

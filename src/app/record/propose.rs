@@ -424,7 +424,7 @@ impl Read<'_> {
         let (taken, mark) = desk.state.reading(&self.asked.operation.key, &self.reading.id)?;
         let value = |text: &str| {
             let limits = self.reading.limits?;
-            parse::measured(limits.kind, text).ok().map(|m| m.value.si())
+            parse::maybe_measured(limits.kind, text).map(|m| m.value.si())
         };
         let equal = taken.text == text || value(text).is_some() && value(&taken.text) == value(text);
         let tool = self.tool.is_none() || self.tool == taken.tool.as_deref();

@@ -164,7 +164,7 @@ pub fn tensile_strength(text: &str) -> Result<Stress> {
             text.to_owned()
         };
         let stress: Stress =
-            parse::quantity(Kind::Stress, &with_unit).ok().and_then(|q| q.typed()).ok_or_else(unknown)?;
+            parse::maybe(Kind::Stress, &with_unit).and_then(|q| q.typed()).ok_or_else(unknown)?;
         // 40 to 160 ksi spans every steel filler; outside is a slip of units.
         within(40.0, 160.0, unit::KSI, THROAT).check("electrode", stress.into())?;
         return Ok(stress);

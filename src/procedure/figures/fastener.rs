@@ -110,13 +110,12 @@ fn wrench(fastener: &Fastener, owner: &Owner, sheet: &mut JobFigures) {
 fn stated_range(text: &str) -> Option<(Torque, Torque)> {
     text.split([',', ';', '(', ')']).find_map(|part| {
         let (low, high) = part.trim().split_once(" to ").or_else(|| part.trim().split_once('–'))?;
-        let most = parse::quantity(Kind::Torque, high.trim()).ok()?;
+        let most = parse::maybe(Kind::Torque, high.trim())?;
         // The unit may stand behind the second number alone.
         let unit =
             high.trim().trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | ' '));
-        let least = parse::quantity(Kind::Torque, low.trim())
-            .or_else(|_| parse::quantity(Kind::Torque, &format!("{} {unit}", low.trim())))
-            .ok()?;
+        let least = parse::maybe(Kind::Torque, low.trim())
+            .or_else(|| parse::maybe(Kind::Torque, &format!("{} {unit}", low.trim())))?;
         Some((Quantity::typed(least)?, Quantity::typed(most)?))
     })
 }

@@ -85,7 +85,7 @@ record! {
 
 impl Instrument {
     fn read(text: Option<&Located<Text>>, kind: Kind) -> Option<Quantity> {
-        parse::quantity(kind, &text?.value).ok()
+        parse::maybe(kind, &text?.value)
     }
 
     /// Usable range: the certificate's, or 20 to 100 % of full scale.
