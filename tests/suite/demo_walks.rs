@@ -124,17 +124,19 @@ impl Walk {
             .iter()
             .flat_map(|s| s["derived"].as_array().into_iter().flatten())
             .find_map(|row| {
-                let of = row["of"].as_array().filter(|of| of.len() == 2 && row["take"] == "difference")?;
+                let of = row["of"].as_array().filter(|_| row["take"] == "difference")?;
                 let (least, most) = (row["least"]["si"].as_f64()?, row["most"]["si"].as_f64()?);
                 let middle = f64::midpoint(least, most) / 0.0254;
-                let (first, second) = (of.first()?, of.last()?);
-                if own(first) {
-                    Some(format!("{:.2} in", inches(second)? + middle))
-                } else if own(second) {
-                    Some(format!("{:.2} in", inches(first)? - middle))
+                let place = of.iter().position(own)?;
+                let others = of.iter().enumerate().filter(|(at, _)| *at != place);
+                let others: Vec<f64> = others.map(|(_, one)| inches(one)).collect::<Option<_>>()?;
+                // The first less all behind it.
+                let wanted = if place == 0 {
+                    others.iter().sum::<f64>() + middle
                 } else {
-                    None
-                }
+                    others.first()? - others.iter().skip(1).sum::<f64>() - middle
+                };
+                Some(format!("{wanted:.2} in"))
             })
     }
 
