@@ -96,12 +96,7 @@ fn what_a_picture_shows_is_entered_once_a_person_has_compared_it() {
     assert!(both["value"].is_empty() && both["seen"].contains("another word"), "{both:?}");
     assert_eq!(both["crop"].split(' ').count(), 2, "both words are shown: {both:?}");
     // A value is typed from its crop, initials stand for all operations of the box.
-    let seen = [
-        ("receive:identity", "written"),
-        ("receive:@lead", "initials seen on paper"),
-        ("inspect-old-work:@lead", "initials seen on paper"),
-        ("front/prove-knuckle:@lead", "initials seen on paper"),
-    ];
+    let seen = [("receive:identity", "written"), ("receive:@lead", "initials seen on paper")];
     for (name, words) in seen {
         let line = of(name);
         assert!(line["value"].is_empty() && line["seen"].contains(words), "{line:?}");
