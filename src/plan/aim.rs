@@ -214,6 +214,8 @@ impl Aim {
     /// `80 to 100 A`, `record`. None for one that is not known yet.
     #[must_use]
     pub fn printed(&self) -> Option<String> {
+        // A plain whole number has no places to be exact to.
+        let whole = |value: Quantity| self.kind == Kind::Number && value.si().fract() == 0.0;
         match (self.target, self.least, self.most) {
             (Some(Named::Known(value, style)), ..) => Some(style.both(value)),
             (Some(Named::Unknown), ..) => None,
@@ -226,6 +228,9 @@ impl Aim {
             }
             // One limit that is not known yet does not hide the other.
             (None, Some(Named::Known(low, style)), None | Some(Named::Unknown)) => {
+                if whole(low) {
+                    return Some(format!("≥ {}", low.si()));
+                }
                 Some(format!("≥ {}", inward(style, Toward::Up).both(low)))
             }
             (None, None | Some(Named::Unknown), Some(Named::Known(high, style))) => {

@@ -79,7 +79,9 @@ pub fn measured(kind: Kind, text: &str) -> Result<Measured, QuantityError> {
         let meant = mend::meant(kind, text);
         if !meant.is_empty() {
             error.example = format!("\"{}\"", meant.join("\" or \""));
-        } else if text.contains(|c: char| c.is_ascii_digit()) && error.example == sample(kind) {
+        } else if text.contains(|c: char| c.is_ascii_digit())
+            && error.example.replacen("\"-", "\"", 1) == sample(kind)
+        {
             // Another number beside the one that was written would be copied.
             let unit = kind.units().next().map_or("", |u| u.symbol);
             error.example = format!("\"{}\"", format!("… {unit}").trim_end());

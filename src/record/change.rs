@@ -58,7 +58,7 @@ pub fn compare(old: &Frozen, new: &Frozen) -> Change {
 
 /// Edition of the rules since which a broken rule between readings is filed before its
 /// operation starts again.
-const STOPS: u32 = 2;
+pub(super) const STOPS: u32 = 2;
 
 /// A reading that does not conform, was never filed as a found condition, and whose
 /// operation would start again or go: it is decided, not forgotten.

@@ -1,6 +1,7 @@
 //! What work and signatures wait for, whoever does them: the part of the rules
 //! that looks at no person.
 
+use super::change::STOPS;
 use super::entry::By;
 use super::frozen::{Operation, Point, PointKind};
 use super::people::Signer;
@@ -38,7 +39,8 @@ impl Scene<'_> {
             self.worked(operation, point)?;
         }
         self.rested(operation, point)?;
-        if point.kind == PointKind::Hold {
+        // A review or a witness says as little of work that is not in order as a hold.
+        if point.kind == PointKind::Hold || self.plan.rules >= STOPS {
             let shut = format!("{} stays shut", point.number);
             self.founds_closed(operation, &shut)?;
             self.proven(operation, &shut, after)?;

@@ -178,6 +178,10 @@ fn a_name_in_a_job_leads_nowhere() {
     for name in ["log.jsonl", "photos", "Slips", "shop-book"] {
         let bench = Bench::small();
         bench.edit("job.toml", "revision = \"A\"", &format!("revision = \"{name}\""));
+        let change = format!(
+            "\n[[change]]\nrevision = \"{name}\"\ndate = 2026-03-01\nwhat = \"the pads are wider\"\nasked = \"the customer\"\n"
+        );
+        bench.write("job.toml", bench.text("job.toml") + &change);
         bench.no(&["issue", "job.toml"], "used by the record itself");
     }
     // What a number may be, it can be found by.
@@ -292,7 +296,8 @@ fn a_refused_issue_leaves_nothing_behind() {
     bench.no(&["issue", "job.toml", "--by", "W1"], "not lead");
     let book = bench.text("shop.toml");
     bench.edit("shop.toml", "initials = \"LO\"", "initials = \"LO\"\nuntil = 2026-01-31");
-    bench.no(&["issue", "job.toml", "--by", "L1"], "left");
+    let said = bench.run(&["issue", "job.toml", "--by", "L1"]);
+    assert!(said.code == 4 && said.err.contains("L1 Lead One until 2026-01-31"), "{}", said.err);
     bench.write("shop.toml", book);
     bench.yes(&["issue", "job.toml", "--by", "L1"]);
     let log = bench.text("travelers/TW-2041/log.jsonl");

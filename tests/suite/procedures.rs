@@ -255,10 +255,10 @@ fn a_metric_job_reads_metric() {
 fn entries_are_those_of_the_paper_and_few() {
     // Most each demonstration may ask; the truck asked for about 890 once.
     for (name, most) in [
-        ("brush-truck", 287),
+        ("brush-truck", 288),
         ("crew-cab", 197),
         ("forest-carrier", 104),
-        ("hoist-frame", 76),
+        ("hoist-frame", 77),
         ("pump-trailer", 141),
     ] {
         let text = std::fs::read_to_string(format!("jobs/{name}.toml")).unwrap();

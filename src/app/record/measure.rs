@@ -108,7 +108,8 @@ pub fn measure_with(
     }
     scene.in_time(operation, reading, does).map_err(refused)?;
     if let Some(read) = read.filter(|_| !ask.sure) {
-        like(desk, operation, reading, read).map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
+        like(desk, operation, reading, read, ask.corrects.as_ref())
+            .map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
         hours::watched(&desk.plan, &desk.entries, id, read, &actor.at)
             .map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
     }
@@ -247,7 +248,13 @@ fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation
 
 /// A value beside the other side, the one before, or the reading it has to agree with:
 /// not ten times as much.
-fn like(desk: &Desk, operation: &Operation, reading: &Reading, read: Quantity) -> Result<(), Diagnostic> {
+fn like(
+    desk: &Desk,
+    operation: &Operation,
+    reading: &Reading,
+    read: Quantity,
+    corrects: Option<&Correction>,
+) -> Result<(), Diagnostic> {
     let (key, id) = (operation.key.as_str(), reading.id.as_str());
     let side = agree::other_side(id).map(|other| (key, other, "the other side"));
     let near = reading
@@ -257,6 +264,10 @@ fn like(desk: &Desk, operation: &Operation, reading: &Reading, read: Quantity) -
     let before = Some((key, id.to_owned(), "the one before"));
     for (key, name, words) in [side, near, before].into_iter().flatten() {
         let Some((measured, mark)) = desk.state.reading(key, &name) else { continue };
+        // What is taken back is nothing to be compared with.
+        if corrects.is_some_and(|c| c.entry == mark.n) {
+            continue;
+        }
         let Some((value, _)) = recompute::number(measured) else { continue };
         if !agree::unlike(read.kind(), value, read.si()) {
             continue;

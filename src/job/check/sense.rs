@@ -256,18 +256,19 @@ fn made(job: &JobFile, shaft: &Driveshaft, report: &mut Report) {
 /// A group is tightened to a torque that is stated, or that thread and grade give.
 fn tightened(fastener: &Fastener, report: &mut Report) {
     let strength = fastener.grade.is_some() || fastener.proof.is_some();
-    if fastener.torque.is_some() || fastener.thread.is_some() && strength {
+    let id = &fastener.id.value;
+    let (said, expected, example) = if fastener.torque.is_none() && fastener.torque_from.is_some() {
+        let said = format!("fastener {id} has no torque: it says whose its torque is, and not how much");
+        (said, "the torque which that source states", "torque = \"… lbf-ft\"")
+    } else if fastener.torque.is_some() || fastener.thread.is_some() && strength {
         return;
-    }
-    report.push(at(
-        Diagnostic::stop(
-            "J196",
-            format!("fastener {} has no torque: none is stated, and none can be computed", fastener.id.value),
-        )
-        .expected("thread and grade, or torque with torque_from")
-        .example(if fastener.thread.is_none() { "thread = \"…\"" } else { "grade = \"…\"" }),
-        &fastener.id,
-    ));
+    } else {
+        let said = format!("fastener {id} has no torque: none is stated, and none can be computed");
+        let example = if fastener.thread.is_none() { "thread = \"…\"" } else { "grade = \"…\"" };
+        (said, "thread and grade, or torque with torque_from", example)
+    };
+    let stop = Diagnostic::stop("J196", said).expected(expected).example(example);
+    report.push(at(stop, &fastener.id));
 }
 
 /// Compressed, at ride, extended: each longer than the one before.
