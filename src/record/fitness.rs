@@ -21,6 +21,9 @@ pub const EXISTING: &str = "existing part";
 
 const DAY: &str = "qualification valid that day";
 
+/// The instrument of a value that is copied from the maker's sheet: none is needed.
+const DATA: &str = "maker's data";
+
 impl<'a> Scene<'a> {
     /// Whether the person is with the shop that day.
     pub(super) fn present(&self, person: &Signer) -> Result<(), Diagnostic> {
@@ -132,6 +135,8 @@ impl<'a> Scene<'a> {
         let Some(tool) = tool else {
             return match needed {
                 None => Ok(None),
+                // What a sheet says is read off it.
+                Some(DATA) => Ok(None),
                 Some(needed) => Err(refuse(
                     "L130",
                     "every reading names its instrument",
