@@ -251,7 +251,7 @@ fn is_like_a_date(line: &str) -> bool {
     let value = value.trim();
     let groups: Vec<&str> = value.split(['-', '/', '.']).collect();
     let whole = |g: &&str| !g.is_empty() && g.len() <= 4 && g.bytes().all(|b| b.is_ascii_digit());
-    groups.len() == 3 && groups.iter().all(|g| whole(g)) && groups.iter().any(|g| g.len() == 4)
+    groups.len() == 3 && groups.iter().all(whole) && groups.iter().any(|g| g.len() == 4)
 }
 
 /// Where a line of a text begins that holds a byte.

@@ -33,9 +33,7 @@ pub(super) fn stand_for(operations: &mut [Operation]) {
 /// review looks at a document: it stands for no work, and no later hold reaches past it.
 fn signed(own: &Operation, later: &[Operation], role: Role) -> bool {
     let signs = |p: &Point| {
-        p.kind == PointKind::Hold
-            && p.roles.contains(&role)
-            && p.rests_on.operations.iter().any(|key| *key == own.key)
+        p.kind == PointKind::Hold && p.roles.contains(&role) && p.rests_on.operations.contains(&own.key)
     };
     let ends = |points: &[Point]| {
         points.iter().any(|p| p.kind != PointKind::Witness).then(|| points.iter().any(signs))

@@ -51,7 +51,7 @@ impl<'a> Scene<'a> {
         let lacking: Vec<Lacking<'a>> = asked
             .iter()
             .filter(|o| !settled(o) && seen.insert(&o.key))
-            .map(|o| Lacking { operation: *o, what: lacks(o) })
+            .map(|o| Lacking { operation: o, what: lacks(o) })
             .collect();
         let head = format!("operation {} builds on work that is not entered", operation.number);
         self.missing("L113", "work rests on the work before it", &head, lacking)?;
@@ -134,7 +134,7 @@ impl<'a> Scene<'a> {
             }
         }
         let mut lacking: Vec<Lacking<'a>> =
-            all.iter().map(|o| Lacking { operation: *o, what: self.state.lacking_work(o) }).collect();
+            all.iter().map(|o| Lacking { operation: o, what: self.state.lacking_work(o) }).collect();
         // What else certainly comes before is entered; its initials may still be to come.
         if self.strict() && !point.rests_on.is_empty() {
             let more =

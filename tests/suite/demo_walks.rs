@@ -209,7 +209,7 @@ impl Walk {
     }
 
     /// From the issue to the completed record; gives how many entries that took.
-    fn to_the_end(&mut self) -> usize {
+    fn until_the_end(&mut self) -> usize {
         let mut filled = 0;
         'again: loop {
             for row in self.boxes() {
@@ -238,22 +238,22 @@ impl Walk {
 
 #[test]
 fn the_hoist_frame_can_be_done() {
-    assert!(Walk::of("hoist-frame").to_the_end() > 50);
+    assert!(Walk::of("hoist-frame").until_the_end() > 50);
 }
 
 #[test]
 fn the_pump_trailer_can_be_done() {
-    assert!(Walk::of("pump-trailer").to_the_end() > 80);
+    assert!(Walk::of("pump-trailer").until_the_end() > 80);
 }
 
 #[test]
 fn the_forest_carrier_can_be_done() {
-    assert!(Walk::of("forest-carrier").to_the_end() > 60);
+    assert!(Walk::of("forest-carrier").until_the_end() > 60);
 }
 
 #[test]
 fn the_crew_cab_can_be_done() {
-    assert!(Walk::of("crew-cab").to_the_end() > 100);
+    assert!(Walk::of("crew-cab").until_the_end() > 100);
 }
 
 /// The brush truck is gone through in `record_story`, with what was found on the way.

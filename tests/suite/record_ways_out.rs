@@ -44,7 +44,8 @@ fn filled(bench: &Bench, command: &[String]) -> Vec<String> {
     let value = || {
         let (number, id) = command.get(2)?.split_once('.')?;
         let operations = plan["operations"].as_array()?;
-        let operation = operations.iter().find(|o| o["number"].to_string() == number)?;
+        let operation =
+            operations.iter().find(|o| o["number"].as_u64().is_some_and(|n| number.parse() == Ok(n)))?;
         let mut readings =
             operation["steps"].as_array()?.iter().flat_map(|s| s["readings"].as_array().unwrap());
         Some(good(readings.find(|r| r["id"] == id)?).0)

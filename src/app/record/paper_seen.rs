@@ -112,7 +112,7 @@ pub fn see_alone(
                 .help("a draft has none; one issued by an earlier version is looked at by its number"),
         )
     })?;
-    let printed = Pictures::open(&bytes).map_err(|e| Failure::at(&paper, &e))?;
+    let printed = Pictures::open(&bytes).map_err(|e| Failure::at(paper, &e))?;
     let blank = Blanks { printed, last: RefCell::new(None) };
     let sheets =
         Reading { host, traveler: None, form: &form, blank: &blank }.files(files, Vec::new(), progress)?;

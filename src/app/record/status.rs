@@ -374,7 +374,7 @@ fn who(people: &[Signer], may: &dyn Fn(&Signer) -> bool) -> String {
     let all: Vec<&str> = people.iter().filter(|p| may(p)).map(|p| p.id.as_str()).collect();
     match all.as_slice() {
         [] => "nobody in the shop book".to_owned(),
-        [few @ ..] if few.len() <= 4 => few.join(" or "),
+        few if few.len() <= 4 => few.join(" or "),
         [one, two, ..] => format!("{one}, {two} and {} more", all.len() - 2),
         [one] => (*one).to_owned(),
     }

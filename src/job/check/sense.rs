@@ -8,7 +8,7 @@ use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, Weldment};
-use crate::quantity::{Dimensioned, Length, Style, show, unit};
+use crate::quantity::{Angle, Dimensioned, Length, Style, math, show, unit};
 
 /// Help of all that somebody may be sure of.
 const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
@@ -302,8 +302,8 @@ fn in_order(shaft: &Driveshaft, report: &mut Report) {
 /// Corners of a part, from its own lower left one, seen from the front.
 fn corners(part: &Part) -> [(f64, f64); 4] {
     let (wide, high) = (part.across.value.value.si(), part.high.value.value.si());
-    let turn = part.turn.as_ref().map_or(0.0, |t| t.value.value.si());
-    let (sin, cos) = turn.sin_cos();
+    let turn = part.turn.as_ref().map_or(Angle::from_si(0.0), |t| t.value.value);
+    let (sin, cos) = (math::sin(turn), math::cos(turn));
     let (left, up) = (part.left.value.value.si(), part.up.value.value.si());
     [(0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)]
         .map(|(x, y)| (left + x * cos - y * sin, up + x * sin + y * cos))
