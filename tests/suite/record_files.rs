@@ -29,7 +29,6 @@ fn commands() -> Vec<Vec<&'static str>> {
         vec!["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"],
         vec!["sheet", "TW-2041", "--out", "sheet.csv"],
         vec!["copy", "TW-2041", "--out", "copies/"],
-        vec!["template", "TW-2041", "--out", "templates/"],
         vec!["issue", "job.toml"],
         vec!["revise", "job.toml", "--by", "L1", "--reason", "longer pads"],
         vec!["close", "TW-2041", "--by", "L1"],

@@ -142,8 +142,8 @@ fn numbers_tools_times_and_bad_readings_are_asked_for() {
     let said = bench.typed(&decide, "4711\n");
     assert_eq!(said.code, 0, "{}{}", said.out, said.err);
     // Bad, then read again; both stand.
-    sit(&bench, &["--by", "W1", "--operation", "50"], &["118", "118", "q"]);
-    let said = sit(&bench, &["--by", "W1", "--operation", "50"], &["3 in", "1", "0,1", "1"]);
+    sit(&bench, &["--by", "W1", "--operation", "50"], &["34", "34", "34", "34", "118", "118", "q"]);
+    let said = sit(&bench, &["--by", "W1", "--operation", "50"], &["3 in", "1", "0,1", "1", "1"]);
     assert!(said.out.contains("not conform") && said.out.contains("both stand"), "{}", said.out);
     let text = self::log(&bench);
     assert_eq!(text.matches("\"reading\":\"diagonals\"").count(), 2, "{text}");
@@ -159,7 +159,20 @@ fn a_witness_who_did_not_come_is_told_at_the_desk() {
     sit(
         &bench,
         &["--by", "W1", "--operation", "50"],
-        &["118", "118", "0.1", "1", "c", "W1", "called 13:00, nobody by 13:30"],
+        &[
+            "34",
+            "34",
+            "34",
+            "34",
+            "118",
+            "118",
+            "0.1",
+            "0.5",
+            "1",
+            "c",
+            "W1",
+            "called 13:00, nobody by 13:30",
+        ],
     );
     let last = log_line(&bench);
     assert!(last.contains("\"act\":\"witness-waived\"") && last.contains("\"id\":\"W1\""), "{last}");

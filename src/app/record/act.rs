@@ -274,8 +274,6 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
     if desk.state.unsigned(operation, point).is_empty() {
         return Err(refused(Diagnostic::error("L120", format!("{} is settled already", point.number))));
     }
-    // Nobody is called to work that is not there to be seen.
-    scene.point_waits(operation, point).map_err(refused)?;
     let by = by(person, person.roles.first().map_or("", String::as_str));
     let words = format!("{} of operation {}: nobody came; {notice}", point.number, operation.number);
     let action = Action::WitnessWaived {
