@@ -49,22 +49,16 @@ pub(super) fn step(basis: &Basis<'_>, joint: &Joint, number: u32) -> Option<Step
         figure.value.quantity().map(|q| Named::Known(q, style))
     };
     let reading = |what: &str, label: &str, instrument: Option<&str>, aim: Aim| Reading {
-        id: format!("{what}.{id}"),
-        label: format!("{label}, {id}"),
         mark: Some(id.to_string()),
-        level: Level::Control,
-        of: Repeat::Joint(id.to_string()),
         aim: Some(aim),
         instrument: instrument.map(str::to_owned),
-        replaces: None,
-        lot: None,
-        choices: Vec::new(),
-        apart: None,
-        near: None,
-        not_below: Vec::new(),
-        expected: None,
-        after_arc: None,
         never_negative: true,
+        ..Reading::new(
+            format!("{what}.{id}"),
+            format!("{label}, {id}"),
+            Level::Control,
+            Repeat::Joint(id.to_string()),
+        )
     };
     let aim = |kind| Aim { kind, units, target: None, plus: None, minus: None, least: None, most: None };
     let feed = figures.quantity(&owner, at::wire_feed).map(Dimensioned::si);

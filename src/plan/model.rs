@@ -251,6 +251,31 @@ pub struct Reading {
     pub never_negative: bool,
 }
 
+impl Reading {
+    /// A value with nothing asked of it yet.
+    #[must_use]
+    pub fn new(id: String, label: String, level: Level, of: Repeat) -> Self {
+        Self {
+            id,
+            label,
+            mark: None,
+            level,
+            of,
+            aim: None,
+            instrument: None,
+            replaces: None,
+            lot: None,
+            choices: Vec::new(),
+            apart: None,
+            near: None,
+            not_below: Vec::new(),
+            expected: None,
+            after_arc: None,
+            never_negative: false,
+        }
+    }
+}
+
 /// What a reading has to agree with.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Near {

@@ -343,24 +343,7 @@ pub(super) fn settled(selected: &Selected<'_>) -> Vec<Step> {
 
 /// A text that has to be written.
 fn written(id: String, label: String) -> Reading {
-    Reading {
-        id,
-        label,
-        mark: None,
-        level: Level::Safety,
-        of: Repeat::Once(WHOLE_UNIT.to_owned()),
-        aim: None,
-        instrument: None,
-        replaces: None,
-        lot: None,
-        choices: Vec::new(),
-        apart: None,
-        near: None,
-        not_below: Vec::new(),
-        expected: None,
-        after_arc: None,
-        never_negative: false,
-    }
+    Reading::new(id, label, Level::Safety, Repeat::Once(WHOLE_UNIT.to_owned()))
 }
 
 /// The number of the step that comes next.
@@ -383,23 +366,14 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
         found
     };
     let reading = |what: &str, label: &str, lot: LotAsk| Reading {
-        id: format!("{what}.{id}"),
-        label: format!("{id}: {label}"),
-        mark: None,
-        // What went into a traceable joint must be told from its record.
-        level: Level::Control,
-        of: Repeat::Joint(id.to_string()),
-        aim: None,
-        instrument: None,
-        replaces: None,
         lot: Some(lot),
-        choices: Vec::new(),
-        apart: None,
-        near: None,
-        not_below: Vec::new(),
-        expected: None,
-        after_arc: None,
-        never_negative: false,
+        // What went into a traceable joint must be told from its record.
+        ..Reading::new(
+            format!("{what}.{id}"),
+            format!("{id}: {label}"),
+            Level::Control,
+            Repeat::Joint(id.to_string()),
+        )
     };
     let filler = LotAsk { kind: "filler", designations: words(&[&joint.filler]) };
     let metal = LotAsk { kind: "metal", designations: words(&[&joint.steel, &joint.other_steel]) };

@@ -79,7 +79,7 @@ fn the_first_page_says_what_changed_and_when_to_come_back() {
         "It rolls over sooner. Side stability factor 1.03 before",
         // 0.6 deg read, 1.15 before: a change to the better is no warning.
         "(read, limit ≤ 1.2°; −1.15° computed before): less than before",
-        "Only the front came up.",
+        "Both ends changed. Front up 5-15/16 in, rear up 6 in against as found",
     ] {
         assert!(changed.contains(part), "{part}: {changed}");
     }

@@ -297,7 +297,7 @@ fn a_box_with_words_takes_one_of_them() {
         assert_eq!(choose(&reading, &word.to_uppercase()).unwrap(), Some((word, does)));
         assert_eq!(verdict(does).is(Verdict::Conform), does == Does::Conforms);
     }
-    code(choose(&reading, "looks fine"), "L173", "sound / cracked / fault");
+    code(choose(&reading, "looks fine"), "L173", "the word or its number, 1 to 3");
     assert_eq!(choose(&caster("caster.left"), "looks fine").unwrap(), None);
 }
 
