@@ -2,6 +2,7 @@
 
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// What the use cases need from the machine they run on.
 pub trait Host: Sync {
@@ -204,7 +205,9 @@ fn write_whole(disk: &mut impl Disk, path: &Path, bytes: &[u8]) -> io::Result<()
         disk.make_folder(folder)?;
     }
     let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(format!(".{}.part", std::process::id()));
+    // Two threads may write one file at a time: each has a part of its own.
+    static PART: AtomicU64 = AtomicU64::new(0);
+    name.push(format!(".{}-{}.part", std::process::id(), PART.fetch_add(1, Ordering::Relaxed)));
     let part = path.with_file_name(name);
     let written = match disk.write_and_sync(&part, bytes) {
         Ok(()) => disk.rename(&part, path),
@@ -332,6 +335,24 @@ mod tests {
             let half = disk.steps.iter().any(|s| s == "write part") && !matches!(fails, "sync");
             assert_eq!(disk.steps.contains(&"remove part".to_owned()), half, "{fails}: {:?}", disk.steps);
         }
+    }
+
+    #[test]
+    fn threads_that_write_one_file_leave_it_whole() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("x.txt");
+        let writer = |letter: u8| {
+            let path = &path;
+            move || (0..40).try_for_each(|_| System.write(path, &[letter; 5000]))
+        };
+        let ran: Vec<io::Result<()>> = std::thread::scope(|scope| {
+            let threads: Vec<_> = (b'a'..b'e').map(|letter| scope.spawn(writer(letter))).collect();
+            threads.into_iter().map(|t| t.join().unwrap()).collect()
+        });
+        assert!(ran.iter().all(Result::is_ok), "{ran:?}");
+        let bytes = System.bytes(&path).unwrap();
+        assert!(bytes.len() == 5000 && bytes.windows(2).all(|w| w[0] == w[1]), "written through each other");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "a part was left");
     }
 
     #[test]
