@@ -62,7 +62,7 @@ pub fn agree<T: Dimensioned>(one: (&str, T), other: (&str, T), room: T) -> Resul
     }
     let show = |value: T| {
         let style = Style::of(T::KIND);
-        style.fine_enough(value.into()).both(value.into())
+        style.as_given(value.into()).both(value.into())
     };
     Err(Trouble::impossible(
         format!(
@@ -84,7 +84,7 @@ fn in_order(given: &Given, low: &str, high: &str) -> Result<(), Trouble> {
     if least.si() <= most.si() + 1e-9 * most.si().abs() {
         return Ok(());
     }
-    let show = |value: Quantity| Style::of(value.kind()).fine_enough(value).both(value);
+    let show = |value: Quantity| Style::of(value.kind()).as_given(value).both(value);
     Err(Trouble::impossible(
         format!("{low} is {}, above {high}, which is {}", show(least), show(most)),
         format!("exchange {low} and {high}, or check both"),

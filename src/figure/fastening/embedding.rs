@@ -5,6 +5,7 @@ use super::profile;
 use super::selection::{self, ByPitch, BySize, Thread, shigley};
 use super::stiffness::{Material, members_fit};
 use crate::figure::prelude::*;
+use crate::figure::usual::MODULUS;
 use crate::reference::tightening::{EMBEDDING, RCSC, TURNS, VDI_EMBEDDING};
 
 const RESILIENCE: Source =
@@ -44,8 +45,8 @@ family! {
         default seats: Number = "2" in count(0, 10, SURFACES), "head and nut seats";
         optional embedding: Length in ABOVE_ZERO, "total embedding, if known",
             "settlement", "total_embedding", "embedment", "fz";
-        default bolt_modulus: Stress = "205 GPa" in ABOVE_ZERO, "modulus of the bolt", "e_bolt";
-        default member_modulus: Stress = "207 GPa" in ABOVE_ZERO, "modulus of the members", "e_member";
+        default bolt_modulus: Stress = "205 GPa" in MODULUS, "modulus of the bolt", "e_bolt";
+        default member_modulus: Stress = "207 GPa" in MODULUS, "modulus of the members", "e_member";
         optional member_compliance: Compliance in ABOVE_ZERO, "compliance of the members, if known",
             "member_resilience", "plate_compliance", "delta_p";
         optional preload: Force in ABOVE_ZERO, "preload, to give the loss as a share",

@@ -6,6 +6,7 @@ use super::profile;
 use super::selection::{Graded, Named, Section, Thread, shigley};
 use super::stages::SOME;
 use crate::figure::prelude::*;
+use crate::figure::usual::MODULUS;
 
 const CONE: Source = shigley("eq. 8-22, 30 degree cone, washer face 1.5 d");
 const FIT: Source = shigley("eq. 8-23 and table 8-8");
@@ -62,9 +63,9 @@ family! {
             "length", "fastener_length", "L";
         optional shank: Length in NOT_NEGATIVE, "unthreaded length within the grip; without it from bolt_length",
             "ld", "unthreaded";
-        fallback bolt_modulus: Stress = "30 Mpsi, 207 GPa metric" in ABOVE_ZERO, "modulus of the bolt",
+        fallback bolt_modulus: Stress = "30 Mpsi, 207 GPa metric" in MODULUS, "modulus of the bolt",
             "eb", "e_bolt", "modulus", "e";
-        fallback member_modulus: Stress = "that of the bolt" in ABOVE_ZERO, "modulus of the members", "e_member", "em";
+        fallback member_modulus: Stress = "that of the bolt" in MODULUS, "modulus of the members", "e_member", "em";
         default member_material: Material = Steel, "constants of the fitted formula", "material";
         optional bolt_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the bolt, if known", "kb";
         optional member_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the members, if known", "km";

@@ -70,6 +70,9 @@ family! {
     by tighten
 }
 
+/// Share of the proof load below which a torque is told as too low (common practice).
+const SLACK_SHARE: f64 = 0.25;
+
 /// What a bolt bears, as far as it is known.
 struct Strong {
     proof: Force,
@@ -193,6 +196,12 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
         let share = |force: Force| Percent::from_si(force.si() / proof.si());
         answer.percent_proof.put(share(preload));
         answer.percent_proof_high.put(share(high));
+        if share(preload).si() < SLACK_SHARE {
+            answer.warn(format!(
+                "The preload is {:.0} % of the proof load: a bolt as loose works free. Check the unit of the torque and the finish; 60 to 75 % is common practice.",
+                100.0 * share(preload).si()
+            ));
+        }
         warn_lubricant(&mut answer.said, friction.finish, factor, share(preload).si());
     }
     // A stated K that is above those published for the stated finish: the bolt

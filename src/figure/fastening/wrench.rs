@@ -195,7 +195,7 @@ family! {
         optional lowest_mark: Torque in NOT_NEGATIVE, "lowest marked value, if above 20 % of the capacity",
             "range_min", "min", "wrench_min";
         optional increment: Torque in ABOVE_ZERO, "smallest mark", "resolution", "step";
-        optional deviation: Percent in within(0.0, 25.0, unit::PCT, ISO_6789),
+        optional deviation: Percent in within(0.0, 25.0, unit::PCT, ISO_6789).above_zero().usually(0.2, 10.0, unit::PCT),
             "permissible deviation of reading; without it 4 %, 6 % to 10 N·m", "accuracy";
         default repeatability: Torque = "0" in NOT_NEGATIVE, "standard deviation of repeated settings", "repeat";
         optional tolerance: Torque in ABOVE_ZERO, "tolerance each way on the torque", "tol";
@@ -226,6 +226,10 @@ family! {
 
 fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<()> {
     let torque = *given.torque;
+    (*given.tolerance).is_some_and(|tolerance| tolerance >= torque).refuse(
+        "the tolerance is as large as the torque: anything would be inside it",
+        "check tolerance: it is each way, in the unit of a torque",
+    )?;
     let in_range = given.capacity.map(|capacity| reach(given, answer, capacity)).transpose()?;
     let deviation = given.deviation.unwrap_or_else(|| {
         // 4 % above 10 N·m, 6 % at and below.

@@ -4,6 +4,7 @@ use super::universal::{
     acceleration, angle_of_nonuniformity, lead, nonuniformity, output_at, peak, ratio_at,
 };
 use crate::figure::prelude::*;
+use crate::figure::usual::SHAFT_SPEED;
 
 const CROSS: Source = Source::derived(
     "single universal joint, yoke angle from the plane of the shafts",
@@ -21,7 +22,7 @@ family! {
             "total_fluctuation";
         optional fluctuation_speed: RotationSpeed, "instead: greatest minus least output speed",
             "total_fluctuation_speed", "speed_range", "fluctuation_rpm", "speed_fluctuation", "fluctuation";
-        optional speed: RotationSpeed in ABOVE_ZERO, "input speed", "rpm", "input_speed", "w", "n", "n1";
+        optional speed: RotationSpeed in SHAFT_SPEED, "input speed", "rpm", "input_speed", "w", "n", "n1";
         optional yoke: Angle, "input yoke angle from the plane of the shafts", "position", "rotation", "fork_angle",
             "theta", "phi", "q", "yoke_angle", "input_angle", "phi1";
     }
