@@ -212,7 +212,8 @@ fn no_verdict_stands_beside_a_check_that_fails() {
 
 /// What a decided setting stands for: it is held while its uncertainty is carried (JCGM
 /// 100, 5.1.2), and the verdict is on the setting.
-const HELD: &[(&str, &str)] = &[("torque", "maker_torque"), ("torque", "maker_torque_max")];
+const HELD: &[(&str, &str)] =
+    &[("torque", "maker_torque"), ("torque", "maker_torque_max"), ("torque", "preload")];
 
 /// The ± of an input is raised until the claim would be another within it: then the
 /// claim does not stand, in any family.

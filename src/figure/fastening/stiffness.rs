@@ -77,7 +77,7 @@ family! {
             "safety", "safety_factor", "nl", "nl_wanted", "factor";
         optional preload: Force in ABOVE_ZERO, "preload; without it 75 % of proof",
             "fi", "f", "clamp_load", "initial_tension";
-        optional scatter: Percent in within(0.0, 90.0, unit::PCT, TARGET),
+        optional scatter: Percent in within(0.0, 90.0, unit::PCT, TARGET).usually(2.0, 60.0, unit::PCT),
             "scatter of the preload by the way of tightening, each way", "preload_scatter";
         default joint: Connection = Reused, "reused 75 % of proof, permanent 90 %";
     }

@@ -60,7 +60,7 @@ family! {
         default mu: Number = "0.15" in within(0.01, 0.6, unit::ONE, CLAMP).usually(0.05, 0.25, unit::ONE),
             "friction between tube and seat, lowest to be expected",
             "friction", "friction_coefficient", "coefficient_of_friction", "cof", "coefficient";
-        optional scatter: Percent in within(0.0, 90.0, unit::PCT, CLAMP),
+        optional scatter: Percent in within(0.0, 90.0, unit::PCT, CLAMP).usually(2.0, 60.0, unit::PCT),
             "scatter of the preload, each way; with torque that of a torque wrench", "preload_scatter";
         default relaxation: Percent = "20 %" in within(0.0, 90.0, unit::PCT, VERDICT), "preload lost by settling", "loss";
         optional wheel_load: Force in WHEEL_LOAD, "load on one wheel", "load_per_wheel", "corner_load", "load";

@@ -32,9 +32,9 @@ family! {
         optional torque: Torque in ABOVE_ZERO, "torque wanted at the fastener",
             "target", "wanted", "T", "TA", "desired_torque", "required_torque";
         optional setting: Torque in ABOVE_ZERO, "setting, to find the torque at the fastener instead", "reading";
-        required wrench_length: Length in ABOVE_ZERO, "from the centre of the drive to the middle of the grip",
+        required wrench_length: Length in ABOVE_ZERO.usually(0.1, 2.0, unit::M), "from the centre of the drive to the middle of the grip",
             "wrench_arm", "handle_length", "l", "length", "wrench", "lever", "lever_length", "l1";
-        required adapter_length: Length in NOT_NEGATIVE, "from the centre of the drive to the centre of the fastener",
+        required adapter_length: Length in NOT_NEGATIVE.usually(0.0, 0.5, unit::M), "from the centre of the drive to the centre of the fastener",
             "a", "adapter", "extension", "crowfoot", "offset", "adapter_offset", "E", "extension_length",
             "crowfoot_length", "l2";
         default angle: Angle = "0" in within(-180.0, 180.0, unit::DEG, LEVER),

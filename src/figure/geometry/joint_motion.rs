@@ -20,7 +20,7 @@ family! {
             "working_angle", "joint_angle", "b", "beta";
         optional fluctuation: Percent, "instead: greatest minus least speed over input speed", "nonuniformity", "u",
             "total_fluctuation";
-        optional fluctuation_speed: RotationSpeed, "instead: greatest minus least output speed",
+        optional fluctuation_speed: RotationSpeed in ABOVE_ZERO.usually(0.5, 1000.0, unit::RPM), "instead: greatest minus least output speed",
             "total_fluctuation_speed", "speed_range", "fluctuation_rpm", "speed_fluctuation", "fluctuation";
         optional speed: RotationSpeed in SHAFT_SPEED, "input speed", "rpm", "input_speed", "w", "n", "n1";
         optional yoke: Angle, "input yoke angle from the plane of the shafts", "position", "rotation", "fork_angle",

@@ -161,6 +161,8 @@ fn exact<T: Dimensioned>(inputs: &[&Read<Option<T>>]) -> Result<()> {
 fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Result<()> {
     exact(&[&given.lower, &given.upper, &given.nominal, &given.tolerance])?;
     exact(&[&given.u, &given.uncertainty, &given.guard_band])?;
+    exact(&[&given.k])?;
+    exact(&[&given.confidence])?;
     let value = given.value.si();
     let limits = match (*given.nominal, *given.tolerance) {
         (Some(nominal), Some(each_way)) => {

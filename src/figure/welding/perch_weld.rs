@@ -8,6 +8,7 @@ use super::weld_flow::{Loads, peaks};
 use super::weld_outline::Outline;
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Size, Strength, THROAT, leg_of_throat};
 use crate::figure::prelude::*;
+use crate::figure::rule::loaded;
 use crate::figure::usual::AXLE_TUBE;
 
 const STATICS: Source =
@@ -94,11 +95,8 @@ fn perch_weld(given: &PerchWeld, answer: &mut PerchWeldAnswer) -> Result<()> {
     let shared = || given.axle_torque.map(|axle| axle / given.perches.si());
     let couple = given.couple.or_else(shared).ok_or(Trouble::Missing(vec!["couple"]))?;
     let (brake, side) = (given.brake_force.abs(), given.side_force.abs());
-    let unloaded = [couple.si(), brake.si(), side.si(), given.pull_off.si()].iter().all(|load| *load == 0.0);
-    unloaded.refuse(
-        "every load on the perch is zero, and a weld without a load proves nothing",
-        "give couple or axle_torque, brake_force or side_force",
-    )?;
+    let loads = [couple.si(), brake.si(), side.si(), given.pull_off.si()];
+    loaded("perch", &loads, "couple or axle_torque, brake_force or side_force")?;
     let outline = if *given.ends {
         Outline::rectangle(length, spacing)
     } else {

@@ -336,7 +336,8 @@ pub(super) fn past_composition(cet: Option<MassFraction>, ce: Option<MassFractio
         [("CET", cet, 0.50, "EN 1011-2 method B"), ("CE", ce, 0.49, "table C.1 of EN 1011-2 method A")];
     methods.into_iter().find_map(|(symbol, value, top, method)| {
         let value = value.map(Dimensioned::si).filter(|value| *value > top + 1e-9)?;
-        Some(format!("{symbol} of {value:.2} % is past {method}, which ends at {top:.2} %"))
+        // 0.493 is past 0.49: as many digits as tell them apart.
+        Some(format!("{symbol} of {value:.3} % is past {method}, which ends at {top:.3} %"))
     })
 }
 

@@ -3,6 +3,7 @@
 use super::look_up::{exceeds, leg_on};
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Method, Size, Strength, THROAT, leg_of_throat};
 use crate::figure::prelude::*;
+use crate::figure::rule::loaded;
 use crate::figure::usual::{AXLE_TUBE, STRENGTH, TYRE_RADIUS, WHEEL_LOAD};
 
 const WHEEL: Source = Source::derived("statics of the wheel end about the seam", "vector cross products");
@@ -228,6 +229,13 @@ fn direct_loads(given: &TubeSeam) -> Result<Option<SeamLoads>> {
     }
     // What is not known is not zero.
     require(&[&given.torque, &given.moment, &given.shear, &given.axial])?;
+    let stated = [
+        given.torque.need()?.si(),
+        given.moment.need()?.si(),
+        given.shear.need()?.si(),
+        given.axial.need()?.si(),
+    ];
+    loaded("seam", &stated, "torque, moment, shear or axial")?;
     let size = |t: Torque| Torque::from_si(t.si().abs());
     Ok(Some(SeamLoads {
         torque: size(given.torque.need()?),

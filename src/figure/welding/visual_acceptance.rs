@@ -310,6 +310,14 @@ fn contradictions(given: &VisualAcceptance) -> Result<()> {
     };
     let sums = some(&given.pore_sum) || some(&given.pore_sum_foot);
     let counted = given.pores.is_some_and(|pores| pores.si() > 0.0);
+    given
+        .throat
+        .zip(*given.leg)
+        .is_some_and(|(throat, leg)| over(throat, throat_of_leg(leg) * 1.02))
+        .refuse(
+            "the throat is more than a fillet of this leg has",
+            "check throat and leg: a is the throat and z the leg, 1.41 times it",
+        )?;
     (zero(&given.undercut) && some(&given.undercut_length))
         .refuse("undercut is zero and has a length", "check undercut and undercut_length")?;
     (zero(&given.undersize) && some(&given.undersize_length))
