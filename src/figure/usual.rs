@@ -33,3 +33,10 @@ pub const TYRE_RADIUS: Range = within(3.0, 60.0, unit::IN, TYRES).above_zero().u
 pub const WHEEL_LOAD: Range = ABOVE_ZERO.usually(100.0, 14_000.0, unit::LBF);
 /// Speed of a driveshaft.
 pub const SHAFT_SPEED: Range = ABOVE_ZERO.usually(100.0, 8000.0, unit::RPM);
+/// Wall of an axle tube.
+pub const WALL: Range = ABOVE_ZERO.usually(0.06, 1.25, unit::IN);
+/// Stiffness of a bolt, or of what it clamps.
+pub const BOLT_RATE: Range =
+    within(1000.0, 1e8, unit::RATE_N_MM, METALS).usually(10_000.0, 1e7, unit::RATE_N_MM);
+/// Rate of a leaf spring of a road vehicle.
+pub const LEAF_RATE: Range = ABOVE_ZERO.usually(4.0, 1000.0, unit::RATE_N_MM);

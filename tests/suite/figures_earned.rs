@@ -312,7 +312,7 @@ fn a_row_of_an_anonymous_maker_says_that_it_cannot_be_looked_up() {
 /// every input of a kind that the trade knows the size of is told, or refused, outside it.
 #[test]
 fn what_the_trade_knows_the_size_of_has_a_usual_range() {
-    const SIZED: [Kind; 8] = [
+    const SIZED: [Kind; 9] = [
         Kind::Stress,
         Kind::Density,
         Kind::Voltage,
@@ -321,6 +321,7 @@ fn what_the_trade_knows_the_size_of_has_a_usual_range() {
         Kind::HeatInput,
         Kind::RotationSpeed,
         Kind::AngularAcceleration,
+        Kind::SpringRate,
     ];
     let mut bare = Vec::new();
     let mut seen = 0;

@@ -5,7 +5,7 @@ use super::profile;
 use super::selection::{self, ByPitch, BySize, Thread, shigley};
 use super::stiffness::{Material, members_fit};
 use crate::figure::prelude::*;
-use crate::figure::usual::MODULUS;
+use crate::figure::usual::{BOLT_RATE, MODULUS};
 use crate::reference::tightening::{EMBEDDING, RCSC, TURNS, VDI_EMBEDDING};
 
 const RESILIENCE: Source =
@@ -157,8 +157,8 @@ family! {
         ..fine: ByPitch;
         optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25; or give pitch or tpi",
             "size", "thread_size", "bolt_size", "bolt", "designation";
-        required bolt_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the bolt", "kb";
-        required member_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the members", "km";
+        required bolt_stiffness: SpringRate in BOLT_RATE, "stiffness of the bolt", "kb";
+        required member_stiffness: SpringRate in BOLT_RATE, "stiffness of the members", "km";
         optional preload: Force in ABOVE_ZERO, "wanted gain of preload", "force", "fi", "F";
         optional angle: Angle in ABOVE_ZERO, "angle turned from snug", "turn", "rotation";
     }

@@ -134,7 +134,10 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> 
                 answer.drag_min.put(least);
                 let margin = drag.si() - least.si() * (1.0 - 1e-9);
                 let usable = margin >= 0.0;
-                answer.nut_usable.judge(margin, true, false, false);
+                // A nut that drags like this has picked up metal, whatever the table's least.
+                if drag.si() <= 0.5 * torque.si() {
+                    answer.nut_usable.judge(margin, true, false, false);
+                }
                 if !usable {
                     answer.warn("The drag is below the table's minimum for a reused nut; fit a new nut.");
                 }
@@ -145,7 +148,7 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> 
         }
     }
     if drag.si() > 0.5 * torque.si() {
-        answer.warn("The drag is more than half the torque; check the threads before going on.");
+        answer.warn("The drag is more than half the torque: the nut is not judged usable. Check the unit, and the threads before going on.");
     }
     Ok(())
 }

@@ -3,6 +3,7 @@
 
 use super::Side;
 use crate::figure::prelude::*;
+use crate::figure::usual::WALL;
 
 const STOP: Source = Source::derived(
     "least wall less k times the combined uncertainty, less a reserve",
@@ -31,9 +32,9 @@ family! {
     also "depth-stop", "stop-setting", "groove-depth", "cut";
     reads CutDepth {
         optional side: Side, "side the readings belong to";
-        list walls: Length in ABOVE_ZERO, "ultrasonic wall readings around the tube in the cut plane, at least four",
+        list walls: Length in WALL, "ultrasonic wall readings around the tube in the cut plane, at least four",
             "wall", "readings", "wall_readings";
-        required nominal: Length in ABOVE_ZERO, "nominal tube wall: a reading far above it sees two layers", "nominal_wall";
+        required nominal: Length in WALL, "nominal tube wall: a reading far above it sees two layers", "nominal_wall";
         default gauge_limit: Length = "0.003 in" in LIMIT,
             "largest error of the gauge, plus or minus", "gauge", "limit_gauge";
         default setting_limit: Length = "0.005 in" in LIMIT,

@@ -4,7 +4,7 @@ use super::look_up::{exceeds, leg_on};
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Method, Size, Strength, THROAT, leg_of_throat};
 use crate::figure::prelude::*;
 use crate::figure::rule::loaded;
-use crate::figure::usual::{AXLE_TUBE, STRENGTH, TYRE_RADIUS, WHEEL_LOAD};
+use crate::figure::usual::{AXLE_TUBE, STRENGTH, TYRE_RADIUS, WALL, WHEEL_LOAD};
 
 const WHEEL: Source = Source::derived("statics of the wheel end about the seam", "vector cross products");
 const TUBE: Source =
@@ -47,7 +47,7 @@ family! {
         ..strength: Strength;
         required tube_od: Length in AXLE_TUBE, "tube outside diameter; the weld is taken as a ring of it", "od",
             "d", "diameter";
-        optional wall: Length in ABOVE_ZERO, "tube wall; needed for a full-penetration seam", "tube_wall", "t";
+        optional wall: Length in WALL, "tube wall; needed for a full-penetration seam", "tube_wall", "t";
         default joint: Joint = Fillet,
             "fillet: the throat carries; cjp: full penetration, the tube itself is checked; pjp: give the throat";
         optional wheel_load: Force in WHEEL_LOAD, "vertical load of the wheel", "n", "corner_load",
