@@ -1,6 +1,7 @@
 //! One figure family computed from `name=value` texts: a quick answer at the
 //! bench, and the way outside check cases reach the figures.
 
+mod list;
 pub mod machine;
 pub mod names;
 pub mod reply;
@@ -400,7 +401,16 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
         }
         InputKind::List(kind) => {
             let text = text.trim().trim_start_matches(['[', '(']).trim_end_matches([']', ')']);
-            let parts = split_list(text);
+            if let Some(points) = list::with_points(text) {
+                return Err(Diagnostic::error(
+                    "Q001",
+                    format!("{}: \"{text}\" has commas that may be decimal ones", input.name),
+                )
+                .key(input.name)
+                .expected("decimals with a point, and the values of a list parted by a comma and a blank")
+                .example(pair(input.name, &points)));
+            }
+            let parts = list::split(text);
             // "6.35, 6.20, 6.48 mm": the unit may stand once, at the end.
             // "0.250 ± 0.003, 0.252 ± 0.003 in" the same.
             let unit = parts.last().map_or("", |last| {
@@ -464,25 +474,6 @@ fn infinite<'a>(input: &Input, text: &'a str) -> &'a str {
     let word = text.trim().to_lowercase();
     let endless = matches!(word.as_str(), "inf" | "infinite" | "infinity" | "∞");
     if input.range.is_endless() && endless { "0" } else { text }
-}
-
-/// Parts of a list, between commas or semicolons; without any, plain decimals
-/// between blanks: `6 6 deg`.
-fn split_list(text: &str) -> Vec<String> {
-    let parts: Vec<String> =
-        text.split([',', ';']).map(|p| p.trim().to_owned()).filter(|p| !p.is_empty()).collect();
-    let [only] = parts.as_slice() else { return parts };
-    let words: Vec<&str> = only.split_whitespace().collect();
-    let numbers = words.iter().take_while(|w| w.parse::<f64>().is_ok()).count();
-    // "1 1/2 in" is one mixed number: its second word is no plain decimal.
-    if numbers < 2 || words.len() > numbers + 1 || words.last().is_some_and(|w| w.contains('/')) {
-        return parts;
-    }
-    let mut list: Vec<String> = words.iter().take(numbers).map(|w| (*w).to_owned()).collect();
-    if let (Some(last), Some(unit)) = (list.last_mut(), words.get(numbers)) {
-        *last = format!("{last} {unit}");
-    }
-    list
 }
 
 /// Turns a refusal into a diagnostic that says what to give, beside what was

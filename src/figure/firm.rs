@@ -27,6 +27,10 @@ impl Family {
                 continue;
             }
             let Some(output) = self.output(id) else { continue };
+            // What its family leaves open is told by it, and has no second verdict.
+            if open(value) {
+                continue;
+            }
             let claims = |value: &Value| output.is_claim(value);
             let decided = claims(value) || output.is_denial(value);
             let unguarded = plain.rows.get(at).filter(|row| row.id == *id);
@@ -125,6 +129,11 @@ impl Family {
         });
         names
     }
+}
+
+/// Whether a word says itself that nothing is decided.
+fn open(value: &Value) -> bool {
+    matches!(value, Value::Word(word) if word.starts_with("not judged") || word.contains(NOT_PROVEN))
 }
 
 /// What a verdict says, without the numbers in it.

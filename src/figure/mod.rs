@@ -30,6 +30,7 @@ pub mod rule;
 mod shown;
 pub mod trouble;
 pub mod used;
+pub mod usual;
 pub mod value;
 pub mod welding;
 

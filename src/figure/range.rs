@@ -97,7 +97,7 @@ impl Range {
                 (!(x >= low - room(low) && x <= high + room(high))).then(|| {
                     format!(
                         "{input} is {}, outside the usual {low} to {high} {} (common practice): check the unit and the point.",
-                        Style::of(quantity.kind()).fine_enough(*quantity).both(*quantity),
+                        Style::of(quantity.kind()).as_given(*quantity).both(*quantity),
                         unit.symbol
                     )
                 })
@@ -177,7 +177,7 @@ impl Range {
 
     /// A value as a refusal names it: a count without the digits of a measure.
     fn shown(self, value: Quantity) -> String {
-        if self.whole { plain(value.si()) } else { Style::of(value.kind()).fine_enough(value).both(value) }
+        if self.whole { plain(value.si()) } else { Style::of(value.kind()).as_given(value).both(value) }
     }
 
     /// Refuses a value outside.
@@ -243,7 +243,7 @@ pub fn plausible(input: &str, value: &Value) -> Result<(), Trouble> {
                 _ => format!("{} to {} {symbol}", plain(low), plain(high)).trim_end().to_owned(),
             };
             let given = match quantity.kind() {
-                Kind::Temperature => Style::of(Kind::Temperature).fine_enough(*quantity).both(*quantity),
+                Kind::Temperature => Style::of(Kind::Temperature).as_given(*quantity).both(*quantity),
                 _ => format!("{} {symbol}", plain(quantity.si())).trim_end().to_owned(),
             };
             Err(Trouble::OutOfRange { input: input.to_owned(), given, range, source })

@@ -62,7 +62,7 @@ pub fn agree<T: Dimensioned>(one: (&str, T), other: (&str, T), room: T) -> Resul
     }
     let show = |value: T| {
         let style = Style::of(T::KIND);
-        style.fine_enough(value.into()).both(value.into())
+        style.as_given(value.into()).both(value.into())
     };
     Err(Trouble::impossible(
         format!(
@@ -76,6 +76,21 @@ pub fn agree<T: Dimensioned>(one: (&str, T), other: (&str, T), room: T) -> Resul
     ))
 }
 
+/// Refuses loads that are all zero: a weld or a joint that nothing pulls proves nothing.
+/// `give` names the inputs a load is stated by.
+///
+/// # Errors
+/// If none is above zero, of either sign.
+pub fn loaded(what: &str, loads: &[f64], give: &str) -> Result<(), Trouble> {
+    if loads.iter().any(|load| load.abs() > 0.0) {
+        return Ok(());
+    }
+    Err(Trouble::impossible(
+        format!("every load on the {what} is zero, and what nothing pulls proves nothing"),
+        format!("give {give}"),
+    ))
+}
+
 /// Refuses the ends of a range that stand in each other's place.
 fn in_order(given: &Given, low: &str, high: &str) -> Result<(), Trouble> {
     let value = |name: &str| given.peek(name).and_then(Value::quantity);
@@ -84,7 +99,7 @@ fn in_order(given: &Given, low: &str, high: &str) -> Result<(), Trouble> {
     if least.si() <= most.si() + 1e-9 * most.si().abs() {
         return Ok(());
     }
-    let show = |value: Quantity| Style::of(value.kind()).fine_enough(value).both(value);
+    let show = |value: Quantity| Style::of(value.kind()).as_given(value).both(value);
     Err(Trouble::impossible(
         format!("{low} is {}, above {high}, which is {}", show(least), show(most)),
         format!("exchange {low} and {high}, or check both"),

@@ -86,6 +86,9 @@ impl fmt::Display for Trouble {
                 if let Some(near) = nearest(given, choices.iter().map(String::as_str)) {
                     write!(f, "did you mean \"{near}\"? ")?;
                 }
+                if choices.is_empty() {
+                    return f.write_str("nothing of the kind is listed");
+                }
                 write!(f, "choose from {}", choices.join(", "))
             }
             Trouble::WrongKind { input, expected } => write!(f, "{input} must be {expected}"),

@@ -56,7 +56,7 @@ impl Value {
     pub fn show_input(&self) -> String {
         match self {
             Value::Quantity { quantity, .. } => {
-                let text = Style::of(quantity.kind()).fine_enough(*quantity).both(*quantity);
+                let text = Style::of(quantity.kind()).as_given(*quantity).both(*quantity);
                 // A count or a share has no digits that nobody gave.
                 let bare = quantity.kind() == Kind::Number && text.contains('.');
                 if bare { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }

@@ -38,6 +38,11 @@ pub enum Form {
     },
 }
 
+/// Whether two numbers differ by no more than their arithmetic.
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-11 * b.abs().max(0.01)
+}
+
 impl Form {
     /// Rounded to multiples of `step` in `unit`.
     #[must_use]
@@ -77,6 +82,32 @@ impl Form {
             step /= 10.0;
         }
         Form::Decimal { unit, step }
+    }
+
+    /// Whether nothing of the value is lost where it is written so.
+    fn is_exact(self, value: Quantity) -> bool {
+        let (unit, step) = match self {
+            Form::Fraction { denominator } => (unit::IN, 1.0 / f64::from(denominator)),
+            // So many digits are what its kind is known to.
+            Form::Digits { .. } => return true,
+            Form::Decimal { unit, step } | Form::Coded { unit, step, .. } => (unit, step),
+        };
+        let exact = value.to(unit);
+        same(round::to_step(exact, step, Toward::Nearest), exact)
+    }
+
+    /// The decimal form that loses nothing, if six decimals are enough for it.
+    fn to_the_last_digit(self, value: Quantity) -> Option<Self> {
+        let unit = match self {
+            Form::Fraction { .. } => unit::IN,
+            Form::Decimal { unit, .. } => unit,
+            Form::Digits { .. } | Form::Coded { .. } => return None,
+        };
+        let exact = value.to(unit);
+        [0.1, 0.01, 0.001, 1e-4, 1e-5, 1e-6]
+            .into_iter()
+            .find(|step| same(round::to_step(exact, *step, Toward::Nearest), exact))
+            .map(|step| Form::Decimal { unit, step })
     }
 
     /// Writes the value, rounded `toward`.
@@ -187,6 +218,23 @@ impl Style {
             shop: self.shop.fine_enough(value),
             si: self.si.map(|form| form.fine_enough(value)),
             toward: self.toward,
+        }
+    }
+
+    /// The same, and with every digit `value` was written with, in the unit in which
+    /// it has few: 48.1235 in and 48.12345 in are two lengths.
+    #[must_use]
+    pub fn as_given(self, value: Quantity) -> Self {
+        let fine = self.fine_enough(value);
+        if fine.shop.is_exact(value) || fine.si.is_some_and(|form| form.is_exact(value)) {
+            return fine;
+        }
+        if let Some(form) = fine.shop.to_the_last_digit(value) {
+            return Self { shop: form, ..fine };
+        }
+        match fine.si.and_then(|form| form.to_the_last_digit(value)) {
+            Some(form) => Self { si: Some(form), ..fine },
+            None => fine,
         }
     }
 

@@ -6,7 +6,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use tackwright::app::reckon;
-use tackwright::figure::{Family, Figure, Given, Rule, Value, registry};
+use tackwright::figure::{Family, Figure, Given, InputKind, Rule, Value, registry};
+use tackwright::quantity::Kind;
 
 use crate::figures::cases;
 
@@ -211,7 +212,8 @@ fn no_verdict_stands_beside_a_check_that_fails() {
 
 /// What a decided setting stands for: it is held while its uncertainty is carried (JCGM
 /// 100, 5.1.2), and the verdict is on the setting.
-const HELD: &[(&str, &str)] = &[("torque", "maker_torque"), ("torque", "maker_torque_max")];
+const HELD: &[(&str, &str)] =
+    &[("torque", "maker_torque"), ("torque", "maker_torque_max"), ("torque", "preload")];
 
 /// The ± of an input is raised until the claim would be another within it: then the
 /// claim does not stand, in any family.
@@ -304,4 +306,78 @@ fn a_row_of_an_anonymous_maker_says_that_it_cannot_be_looked_up() {
         .filter(|source| anonymous(source) && !named(source))
         .collect();
     assert!(bare.is_empty(), "{bare:#?}");
+}
+
+/// A strength, a speed or a voltage that is a thousand times off is typed like a good one:
+/// every input of a kind that the trade knows the size of is told, or refused, outside it.
+#[test]
+fn what_the_trade_knows_the_size_of_has_a_usual_range() {
+    const SIZED: [Kind; 9] = [
+        Kind::Stress,
+        Kind::Density,
+        Kind::Voltage,
+        Kind::Current,
+        Kind::Speed,
+        Kind::HeatInput,
+        Kind::RotationSpeed,
+        Kind::AngularAcceleration,
+        Kind::SpringRate,
+    ];
+    let mut bare = Vec::new();
+    let mut seen = 0;
+    for family in registry::families().filter(|family| family.name != "convert") {
+        for input in family.inputs {
+            let (InputKind::Quantity(kind) | InputKind::List(kind)) = input.kind else { continue };
+            if SIZED.contains(&kind) {
+                seen += 1;
+                if !input.range.words().contains(" to ") {
+                    bare.push(format!("{}.{}", family.name, input.name));
+                }
+            }
+        }
+    }
+    assert!(seen > 40, "{seen} inputs looked at");
+    assert!(bare.is_empty(), "no usual range: {}", bare.join(", "));
+}
+
+/// Every verdict names the words that claim, so that they are asked again at the edges of
+/// what is uncertain.
+#[test]
+fn every_verdict_says_which_of_its_words_must_be_earned() {
+    let mut silent = Vec::new();
+    for family in registry::families() {
+        for output in family.outputs.iter().filter(|output| output.id == "verdict") {
+            if output.claims.is_empty() {
+                silent.push(family.name);
+            }
+        }
+    }
+    assert!(silent.is_empty(), "verdicts without a claim: {}", silent.join(", "));
+}
+
+/// What is open by a family's own word has no second verdict beside it.
+#[test]
+fn an_open_verdict_stands_alone() {
+    let mut open = 0;
+    for (name, family, given) in seeds() {
+        for (input, value, si) in sizes(&given) {
+            let Ok(figures) = family.reckon(&with(&given, input, &value, si, si.abs() * 0.1)) else {
+                continue;
+            };
+            for figure in &figures {
+                let Value::Word(word) = &figure.value else { continue };
+                if !word.starts_with("not judged") {
+                    continue;
+                }
+                open += 1;
+                let title = family.output(figure.id).map_or("", |output| output.title);
+                let second = format!("{title}: not proven");
+                assert!(
+                    !figure.warnings.iter().any(|w| w.starts_with(&second)),
+                    "{name}: {input}: {word} and {second}"
+                );
+            }
+        }
+    }
+    assert!(open > 10, "{open} open verdicts looked at");
 }

@@ -4,7 +4,9 @@
 //! conversions are recomputed published checks.
 
 use proptest::prelude::*;
-use tackwright::quantity::{Dimensioned, Form, Kind, Length, Quantity, Toward, Unit, parse, show, unit};
+use tackwright::quantity::{
+    Dimensioned, Form, Kind, Length, Quantity, Style, Toward, Unit, parse, show, unit,
+};
 
 fn read(kind: Kind, text: &str) -> Quantity {
     parse::quantity(kind, text).unwrap_or_else(|e| panic!("{text}: {e}"))
@@ -201,5 +203,30 @@ proptest! {
         let text = format!("{} in", show::fraction(f64::from(parts) / 64.0, 64, Toward::Nearest));
         let value = parse::quantity(Kind::Length, &text).expect("reads").to(unit::IN);
         prop_assert!((value - f64::from(parts) / 64.0).abs() < 1e-12);
+    }
+}
+
+/// Two lengths that differ are shown as two, in the unit they were written in; a value
+/// that a usual style writes without loss keeps it.
+#[test]
+fn an_input_is_shown_with_the_digits_it_was_written_with() {
+    let shown = |text: &str, kind: Kind| {
+        let value = parse::quantity(kind, text).unwrap_or_else(|e| panic!("{text}: {e}"));
+        Style::of(kind).as_given(value).both(value)
+    };
+    // Written, and shown; the second unit keeps the digits of a shop.
+    let rows = [
+        ("48.12345 in", Kind::Length, "48.12345 in (1222.3 mm)"),
+        ("48.1235 in", Kind::Length, "48.1235 in (1222.3 mm)"),
+        ("1219.205 mm", Kind::Length, "48 in (1219.205 mm)"),
+        ("0.00001 in", Kind::Length, "0.00001 in (0.0003 mm)"),
+        ("0.281 in", Kind::Length, "0.281 in (7.14 mm)"),
+        ("9/32 in", Kind::Length, "9/32 in (7.144 mm)"),
+        ("8 mm", Kind::Length, "0.315 in (8.0 mm)"),
+        ("45.123 deg", Kind::Angle, "45.123°"),
+        ("2.5 deg", Kind::Angle, "2.5°"),
+    ];
+    for (text, kind, wanted) in rows {
+        assert_eq!(shown(text, kind), wanted, "{text}");
     }
 }

@@ -7,6 +7,7 @@ use super::profile;
 use super::selection::{FINE_TORQUE, Graded, Named};
 use crate::figure::prelude::*;
 use crate::figure::rule::agree;
+use crate::figure::usual::STRENGTH;
 
 const VDI: Source = Source::standard("VDI 2230:2003", "tables A1 to A4; checked against printed rows");
 const FORCE: Style = Style::pair(Form::decimal(unit::LBF, 10.0), Form::decimal(unit::KN, 0.1)).down();
@@ -19,7 +20,7 @@ family! {
         ..bolt: Named;
         ..graded: Graded;
         ..face: Face;
-        optional yield_strength: Stress in ABOVE_ZERO, "yield strength, if not from the grade",
+        optional yield_strength: Stress in STRENGTH, "yield strength, if not from the grade",
             "rp02", "yield_stress", "rp", "yield", "Sy", "Re";
         default mu: Number = "0.12" in FRICTION, "friction of thread and bearing face",
             "mu_total", "friction", "friction_coefficient", "coefficient_of_friction", "cof", "mu_ges", "f";
@@ -73,7 +74,14 @@ fn assemble(given: &Assembly, answer: &mut Assembled) -> Result<()> {
     answer.preload.put(preload);
     answer.torque.put(Torque::from_si(arm * preload.si()));
     answer.nut_factor.put(Number::from_si(arm / thread.major.si()));
-    let proof = strength.map(|s| s.proof * profile::nominal_stress_area(thread));
+    let stated = strength.map(|s| s.proof).or(*given.graded.proof);
+    if let Some(proof) = stated {
+        (proof > yielding * (1.0 + 1e-9)).refuse(
+            "the proof stress is above the yield strength, and no bolt has that",
+            "check proof and yield_strength: they may be swapped",
+        )?;
+    }
+    let proof = stated.map(|proof| proof * profile::nominal_stress_area(thread));
     answer.proof_share.put_some(proof.map(|proof| Percent::from_si(preload.si() / proof.si())));
     let high = preload + answer.preload.expanded();
     let verdict = Bears::judge(preload, high, proof);

@@ -54,6 +54,19 @@ impl Bears {
     }
 }
 
+/// Share of the proof load below which a preload is told as too low (common practice).
+const SLACK: f64 = 0.25;
+
+/// Tells of a preload so low that a unit or a digit is wrong, or the bolt works free.
+pub(super) fn tell_slack(said: &mut Said, share: f64) {
+    if share < SLACK {
+        said.warn(format!(
+            "The preload is {:.0} % of the proof load: a bolt as loose works free. Check the unit and the finish; 60 to 75 % is common practice.",
+            100.0 * share
+        ));
+    }
+}
+
 /// Refuses a preload that breaks the bolt: over the tensile strength of its
 /// grade, or, where that is not known, of every bolt that is listed.
 pub(super) fn refuse_broken(

@@ -5,6 +5,7 @@ use super::profile;
 use super::selection::{self, ByPitch, BySize, Thread, shigley};
 use super::stiffness::{Material, members_fit};
 use crate::figure::prelude::*;
+use crate::figure::usual::{BOLT_RATE, MODULUS};
 use crate::reference::tightening::{EMBEDDING, RCSC, TURNS, VDI_EMBEDDING};
 
 const RESILIENCE: Source =
@@ -44,8 +45,8 @@ family! {
         default seats: Number = "2" in count(0, 10, SURFACES), "head and nut seats";
         optional embedding: Length in ABOVE_ZERO, "total embedding, if known",
             "settlement", "total_embedding", "embedment", "fz";
-        default bolt_modulus: Stress = "205 GPa" in ABOVE_ZERO, "modulus of the bolt", "e_bolt";
-        default member_modulus: Stress = "207 GPa" in ABOVE_ZERO, "modulus of the members", "e_member";
+        default bolt_modulus: Stress = "205 GPa" in MODULUS, "modulus of the bolt", "e_bolt";
+        default member_modulus: Stress = "207 GPa" in MODULUS, "modulus of the members", "e_member";
         optional member_compliance: Compliance in ABOVE_ZERO, "compliance of the members, if known",
             "member_resilience", "plate_compliance", "delta_p";
         optional preload: Force in ABOVE_ZERO, "preload, to give the loss as a share",
@@ -156,8 +157,8 @@ family! {
         ..fine: ByPitch;
         optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25; or give pitch or tpi",
             "size", "thread_size", "bolt_size", "bolt", "designation";
-        required bolt_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the bolt", "kb";
-        required member_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the members", "km";
+        required bolt_stiffness: SpringRate in BOLT_RATE, "stiffness of the bolt", "kb";
+        required member_stiffness: SpringRate in BOLT_RATE, "stiffness of the members", "km";
         optional preload: Force in ABOVE_ZERO, "wanted gain of preload", "force", "fi", "F";
         optional angle: Angle in ABOVE_ZERO, "angle turned from snug", "turn", "rotation";
     }

@@ -91,6 +91,7 @@ fn targets(given: &Target, answer: &mut Preloads) -> Result<()> {
         if share.si() > 1.0 {
             answer.warn("A preload above the proof load stretches the bolt for good; use it only with a yield-controlled method.");
         }
+        bears::tell_slack(&mut answer.said, share.si());
         answer.preload.put(preload);
         answer.preload_stress.put(strength.proof * share.si());
         let high = preload + answer.preload.expanded();

@@ -46,7 +46,7 @@ family! {
     reads Spread {
         default method: Method = TorqueWrench, "how it is tightened";
         optional finish: String, "finish of the threads, for a torque wrench", "lubrication", "lube";
-        optional scatter: Percent in within(0.0, 99.0, unit::PCT, TABLES),
+        optional scatter: Percent in within(0.0, 99.0, unit::PCT, TABLES).usually(2.0, 60.0, unit::PCT),
             "scatter each way, if known; wins over the method", "spread", "tolerance";
         optional preload: Force in ABOVE_ZERO, "mean preload, to give the band", "force", "clamp_load", "fi", "f";
     }

@@ -3,6 +3,7 @@
 
 use super::profile;
 use crate::figure::prelude::*;
+use crate::figure::usual::STRENGTH;
 use crate::reference::{grade, thread};
 
 pub use crate::reference::thread::Thread;
@@ -48,7 +49,7 @@ family! {
     reads Graded {
         optional grade: String, "strength grade or property class, such as SAE J429 8, grade 5, A193 B7, 8.8; or give proof",
             "property_class", "class", "bolt_grade", "strength_class", "bolt_class";
-        optional proof: Stress in ABOVE_ZERO, "proof stress, if it is not to be taken from the grade",
+        optional proof: Stress in STRENGTH, "proof stress, if it is not to be taken from the grade",
             "proof_stress", "proof_strength", "sp";
     }
 }

@@ -5,6 +5,8 @@ use super::selection::{self, Graded, Named, shigley};
 use super::stages::SOME;
 use crate::figure::prelude::*;
 use crate::figure::range::Range;
+use crate::figure::rule::agree;
+use crate::figure::usual::STRENGTH;
 use crate::reference::grade;
 
 const LAP: Source = shigley("ex. 8-7, p. 453-454");
@@ -12,6 +14,9 @@ const LOCATOR: Source = Source::practice("a centre pin locates; friction carries
 const KIP: Style = Style::pair(Form::decimal(unit::LBF, 10.0), Form::decimal(unit::KN, 0.1)).down();
 /// Shear over tensile strength by distortion energy.
 const DISTORTION: f64 = 0.577;
+/// Share of the thread diameter a shank may be off it: rolled threads stand over a
+/// reduced shank by no more.
+const REDUCED: f64 = 0.15;
 /// A lap has one shear plane through a bolt, a fork two; four is a pin between
 /// five plates.
 const PLANES: Range = count(1, 4, Source::definition("shear planes of a bolted lap"));
@@ -34,7 +39,7 @@ family! {
             "force", "p", "F", "V", "shear", "shear_load", "shear_force";
         optional plate_thickness: Length in ABOVE_ZERO, "thickness of the plate that carries the whole load",
             "thickness", "t";
-        optional plate_yield: Stress in ABOVE_ZERO, "yield strength of the plate",
+        optional plate_yield: Stress in STRENGTH, "yield strength of the plate",
             "member_yield_strength", "yield", "sy", "member_yield";
         optional plate_width: Length in ABOVE_ZERO, "width of the plate across the load", "width", "w";
         default bolts_across: Number = "1" in SOME, "bolts in one row across the plate";
@@ -66,6 +71,10 @@ fn lap(given: &Lap, answer: &mut LapStrength) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
     let sp = given.graded.of(&thread, &mut answer.said)?.proof;
     let (bolts, planes, nd) = (given.bolts.si(), given.planes.si(), given.design_factor.si());
+    (given.bolts_across.si() > bolts).refuse(
+        "there are more bolts in one row than bolts that share the load",
+        "check bolts and bolts_across",
+    )?;
     let d = thread.major;
     let (shank, root) = (profile::circle(d), profile::nominal_root_area(&thread));
     let shear = |area: Area| area * sp * (DISTORTION * bolts * planes / nd);
@@ -75,6 +84,18 @@ fn lap(given: &Lap, answer: &mut LapStrength) -> Result<()> {
         Some(t) => plate(given, answer, t, d, sp)?,
         None => {
             answer.warn("Without plate_thickness only the bolts are checked; bearing and edge may govern.");
+        }
+    }
+    if given.plate_thickness.given() {
+        let unchecked = [
+            ("bearing in the members (give plate_yield)", given.plate_yield.given()),
+            ("shear out of the edge (give edge_distance)", given.edge_distance.given()),
+            ("tension across the holes (give plate_width)", given.plate_width.given()),
+        ];
+        let unchecked: Vec<&str> =
+            unchecked.iter().filter(|(_, told)| !told).map(|(what, _)| *what).collect();
+        if !unchecked.is_empty() {
+            answer.warn(format!("Not checked, and it may govern: {}.", unchecked.join("; ")));
         }
     }
     let found = [
@@ -161,7 +182,12 @@ fn pin(given: &Pin, answer: &mut PinShear) -> Result<()> {
         }
     };
     let area = match given.thread.as_deref() {
-        Some(text) => profile::nominal_root_area(&selection::known(text, &mut answer.said)?),
+        Some(text) => {
+            let thread = selection::known(text, &mut answer.said)?;
+            // A reduced shank is a little thinner than its thread, never by a size.
+            agree(("diameter", diameter), ("that of the thread", thread.major), thread.major * REDUCED)?;
+            profile::nominal_root_area(&thread)
+        }
         None => profile::circle(diameter),
     };
     (area > profile::circle(diameter) * (1.0 + 1e-9))

@@ -6,6 +6,7 @@ use super::profile;
 use super::selection::{Graded, Named, Section, Thread, shigley};
 use super::stages::SOME;
 use crate::figure::prelude::*;
+use crate::figure::usual::{BOLT_RATE, MODULUS};
 
 const CONE: Source = shigley("eq. 8-22, 30 degree cone, washer face 1.5 d");
 const FIT: Source = shigley("eq. 8-23 and table 8-8");
@@ -62,12 +63,12 @@ family! {
             "length", "fastener_length", "L";
         optional shank: Length in NOT_NEGATIVE, "unthreaded length within the grip; without it from bolt_length",
             "ld", "unthreaded";
-        fallback bolt_modulus: Stress = "30 Mpsi, 207 GPa metric" in ABOVE_ZERO, "modulus of the bolt",
+        fallback bolt_modulus: Stress = "30 Mpsi, 207 GPa metric" in MODULUS, "modulus of the bolt",
             "eb", "e_bolt", "modulus", "e";
-        fallback member_modulus: Stress = "that of the bolt" in ABOVE_ZERO, "modulus of the members", "e_member", "em";
+        fallback member_modulus: Stress = "that of the bolt" in MODULUS, "modulus of the members", "e_member", "em";
         default member_material: Material = Steel, "constants of the fitted formula", "material";
-        optional bolt_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the bolt, if known", "kb";
-        optional member_stiffness: SpringRate in ABOVE_ZERO, "stiffness of the members, if known", "km";
+        optional bolt_stiffness: SpringRate in BOLT_RATE, "stiffness of the bolt, if known", "kb";
+        optional member_stiffness: SpringRate in BOLT_RATE, "stiffness of the members, if known", "km";
         optional load: Force in ABOVE_ZERO, "outside tension on the joint; on one bolt if bolts is not given",
             "external_load", "p", "tension", "force", "external_force", "applied_load";
         optional bolts: Number in SOME, "number of bolts that share the load",
@@ -76,7 +77,7 @@ family! {
             "safety", "safety_factor", "nl", "nl_wanted", "factor";
         optional preload: Force in ABOVE_ZERO, "preload; without it 75 % of proof",
             "fi", "f", "clamp_load", "initial_tension";
-        optional scatter: Percent in within(0.0, 90.0, unit::PCT, TARGET),
+        optional scatter: Percent in within(0.0, 90.0, unit::PCT, TARGET).usually(2.0, 60.0, unit::PCT),
             "scatter of the preload by the way of tightening, each way", "preload_scatter";
         default joint: Connection = Reused, "reused 75 % of proof, permanent 90 %";
     }
@@ -275,7 +276,11 @@ fn bolt_side(
             let threaded = thread_length(thread.major, length, thread.is_metric());
             answer.thread_length.put(threaded);
             let plain = if length > threaded { length - threaded } else { Length::from_si(0.0) };
-            smaller(plain, grip)
+            (plain.si() > grip.si() * (1.0 + 1e-9)).refuse(
+                "the unthreaded part of this bolt is longer than the grip: its nut runs out of thread and clamps nothing",
+                "check bolt_length and grip, or give the shank this bolt has",
+            )?;
+            plain
         }
     };
     (shank > grip).refuse("the unthreaded length must be within the grip", "check shank and grip")?;

@@ -35,7 +35,7 @@ family! {
         optional preload: Force in ABOVE_ZERO, "wanted preload", "clamp_load", "force", "fi", "tension", "f",
             "bolt_load", "clamping_force", "axial_force", "target_preload", "bolt_preload", "P", "W";
         default method: Method = TorqueWrench, "how it is tightened, for the scatter";
-        optional scatter: Percent in within(0.0, 99.0, unit::PCT, SCATTER), "scatter of preload each way, if known", "spread";
+        optional scatter: Percent in within(0.0, 99.0, unit::PCT, SCATTER).usually(2.0, 60.0, unit::PCT), "scatter of preload each way, if known", "spread";
         optional increment: Torque in ABOVE_ZERO, "smallest mark of the wrench; without it 1 lbf-ft below 100, 5 above",
             "step", "resolution";
     }
@@ -193,6 +193,7 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
         let share = |force: Force| Percent::from_si(force.si() / proof.si());
         answer.percent_proof.put(share(preload));
         answer.percent_proof_high.put(share(high));
+        bears::tell_slack(&mut answer.said, share(preload).si());
         warn_lubricant(&mut answer.said, friction.finish, factor, share(preload).si());
     }
     // A stated K that is above those published for the stated finish: the bolt

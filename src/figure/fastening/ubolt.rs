@@ -7,6 +7,7 @@ use super::scatter::Method;
 use super::selection::{self, FINE_TORQUE, Graded, Named, Thread, shigley};
 use super::torque::implied_preload;
 use crate::figure::prelude::*;
+use crate::figure::usual::{AXLE_TUBE, TYRE_RADIUS, WHEEL_LOAD};
 use crate::reference::friction::Finish;
 use crate::reference::tightening;
 
@@ -53,25 +54,26 @@ family! {
         optional torque: Torque in ABOVE_ZERO, "torque on each leg nut", "leg_torque";
         optional preload: Force in ABOVE_ZERO, "preload of each leg, instead of torque",
             "preload_per_leg", "leg_force", "f", "leg_preload", "clamp_load", "tension", "leg_load", "bolt_preload";
-        default legs: Number = "4" in count(2, 200, LEGS), "legs that clamp one seat", "leg_count", "count", "n";
-        required tube_od: Length in ABOVE_ZERO, "outside diameter of the tube",
+        default legs: Number = "4" in count(2, 200, LEGS).usually(2.0, 8.0, unit::ONE), "legs that clamp one seat", "leg_count", "count", "n";
+        required tube_od: Length in AXLE_TUBE, "outside diameter of the tube",
             "d", "tube_diameter", "od", "tube", "diameter", "axle_tube", "axle_diameter";
-        default mu: Number = "0.15" in within(0.01, 0.6, unit::ONE, CLAMP),
+        default mu: Number = "0.15" in within(0.01, 0.6, unit::ONE, CLAMP).usually(0.05, 0.25, unit::ONE),
             "friction between tube and seat, lowest to be expected",
             "friction", "friction_coefficient", "coefficient_of_friction", "cof", "coefficient";
-        optional scatter: Percent in within(0.0, 90.0, unit::PCT, CLAMP),
+        optional scatter: Percent in within(0.0, 90.0, unit::PCT, CLAMP).usually(2.0, 60.0, unit::PCT),
             "scatter of the preload, each way; with torque that of a torque wrench", "preload_scatter";
         default relaxation: Percent = "20 %" in within(0.0, 90.0, unit::PCT, VERDICT), "preload lost by settling", "loss";
-        optional wheel_load: Force in ABOVE_ZERO, "load on one wheel", "load_per_wheel", "corner_load", "load";
-        default deceleration: Acceleration = "0.6 g" in within(0.01, 2.0, unit::GRAVITY, STATICS), "braking deceleration",
+        optional wheel_load: Force in WHEEL_LOAD, "load on one wheel", "load_per_wheel", "corner_load", "load";
+        default deceleration: Acceleration = "0.6 g" in within(0.01, 2.0, unit::GRAVITY, STATICS).usually(0.5, 1.2, unit::GRAVITY), "braking deceleration",
             "braking", "decel";
-        optional radius: Length in ABOVE_ZERO, "loaded radius of the tire",
+        optional radius: Length in TYRE_RADIUS, "loaded radius of the tire",
             "loaded_radius", "r", "tyre_radius", "tire_radius", "wheel_radius", "rolling_radius";
         optional brake_torque: Torque in ABOVE_ZERO, "wind-up moment on one seat, instead of wheel load and radius",
             "wind_up", "windup";
         optional fore_aft: Force in ABOVE_ZERO, "fore-aft force on one seat, instead of wheel load", "fore_aft_force";
         default planes: Number = "1" in count(1, 2, PLANES), "friction planes that carry the fore-aft force";
     }
+    rules { at_most_one(brake_torque, radius); at_most_one(torque, preload); }
     gives Clamped {
         leg_preload: Force, "preload of one leg", "torque / (K d)", shigley("eq. 8-27");
         leg_stress: Stress, "stress of one leg", "leg_preload / stress area", shigley("ex. 8-3");
@@ -308,7 +310,7 @@ family! {
     also "u-bolt-size", "u-bolt-length";
     reads UBoltFor {
         ..bolt: Named;
-        required tube_od: Length in ABOVE_ZERO, "outside diameter of the tube", "d", "od", "tube", "diameter";
+        required tube_od: Length in AXLE_TUBE, "outside diameter of the tube", "d", "od", "tube", "diameter";
         default clearance: Length = "1/16 in" in NOT_NEGATIVE, "inside width over tube diameter";
         optional stack: Length in ABOVE_ZERO,
             "from the tube at the inside of the bend to the face the nuts sit on: tube, seat, pack, plate",

@@ -32,9 +32,9 @@ family! {
         optional torque: Torque in ABOVE_ZERO, "torque wanted at the fastener",
             "target", "wanted", "T", "TA", "desired_torque", "required_torque";
         optional setting: Torque in ABOVE_ZERO, "setting, to find the torque at the fastener instead", "reading";
-        required wrench_length: Length in ABOVE_ZERO, "from the centre of the drive to the middle of the grip",
+        required wrench_length: Length in ABOVE_ZERO.usually(0.1, 2.0, unit::M), "from the centre of the drive to the middle of the grip",
             "wrench_arm", "handle_length", "l", "length", "wrench", "lever", "lever_length", "l1";
-        required adapter_length: Length in NOT_NEGATIVE, "from the centre of the drive to the centre of the fastener",
+        required adapter_length: Length in NOT_NEGATIVE.usually(0.0, 0.5, unit::M), "from the centre of the drive to the centre of the fastener",
             "a", "adapter", "extension", "crowfoot", "offset", "adapter_offset", "E", "extension_length",
             "crowfoot_length", "l2";
         default angle: Angle = "0" in within(-180.0, 180.0, unit::DEG, LEVER),
@@ -134,7 +134,10 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> 
                 answer.drag_min.put(least);
                 let margin = drag.si() - least.si() * (1.0 - 1e-9);
                 let usable = margin >= 0.0;
-                answer.nut_usable.judge(margin, true, false, false);
+                // A nut that drags like this has picked up metal, whatever the table's least.
+                if drag.si() <= 0.5 * torque.si() {
+                    answer.nut_usable.judge(margin, true, false, false);
+                }
                 if !usable {
                     answer.warn("The drag is below the table's minimum for a reused nut; fit a new nut.");
                 }
@@ -145,7 +148,7 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> 
         }
     }
     if drag.si() > 0.5 * torque.si() {
-        answer.warn("The drag is more than half the torque; check the threads before going on.");
+        answer.warn("The drag is more than half the torque: the nut is not judged usable. Check the unit, and the threads before going on.");
     }
     Ok(())
 }
@@ -195,7 +198,7 @@ family! {
         optional lowest_mark: Torque in NOT_NEGATIVE, "lowest marked value, if above 20 % of the capacity",
             "range_min", "min", "wrench_min";
         optional increment: Torque in ABOVE_ZERO, "smallest mark", "resolution", "step";
-        optional deviation: Percent in within(0.0, 25.0, unit::PCT, ISO_6789),
+        optional deviation: Percent in within(0.0, 25.0, unit::PCT, ISO_6789).above_zero().usually(0.2, 10.0, unit::PCT),
             "permissible deviation of reading; without it 4 %, 6 % to 10 N·m", "accuracy";
         default repeatability: Torque = "0" in NOT_NEGATIVE, "standard deviation of repeated settings", "repeat";
         optional tolerance: Torque in ABOVE_ZERO, "tolerance each way on the torque", "tol";
@@ -226,6 +229,10 @@ family! {
 
 fn choose(given: &WrenchChoice, answer: &mut WrenchFit) -> Result<()> {
     let torque = *given.torque;
+    (*given.tolerance).is_some_and(|tolerance| tolerance >= torque).refuse(
+        "the tolerance is as large as the torque: anything would be inside it",
+        "check tolerance: it is each way, in the unit of a torque",
+    )?;
     let in_range = given.capacity.map(|capacity| reach(given, answer, capacity)).transpose()?;
     let deviation = given.deviation.unwrap_or_else(|| {
         // 4 % above 10 N·m, 6 % at and below.

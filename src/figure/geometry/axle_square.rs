@@ -77,6 +77,11 @@ fn pad_offset(given: &PadOffset, answer: &mut PadOffsetAnswer) -> Result<()> {
     Ok(())
 }
 
+/// Between two marks across a frame or an axle.
+const MARKS: Range = ABOVE_ZERO.usually(0.3, 2.8, unit::M);
+/// From the frame marks to the axle marks.
+const ALONG: Range = ABOVE_ZERO.usually(0.3, 12.0, unit::M);
+
 family! {
     pub SQUARENESS = "squareness" in Geometry: "yaw of an axle from the two diagonals to frame marks";
     also "axle-squareness", "diagonals", "yaw", "thrust-angle";
@@ -84,10 +89,10 @@ family! {
         optional diagonal_1: Length in ABOVE_ZERO, "left frame mark to right axle mark", "d1", "diagonal_left", "left";
         optional diagonal_2: Length in ABOVE_ZERO, "right frame mark to left axle mark", "d2", "diagonal_right", "right";
         optional difference: Length, "with its sign: diagonal_1 less diagonal_2; with frame_width", "diagonal_difference";
-        optional frame_width: Length in ABOVE_ZERO, "between the two frame marks", "w", "frame_marks";
-        required distance: Length in ABOVE_ZERO, "from the frame marks to the axle marks, along the vehicle", "l",
+        optional frame_width: Length in MARKS, "between the two frame marks", "w", "frame_marks";
+        required distance: Length in ALONG, "from the frame marks to the axle marks, along the vehicle", "l",
             "length";
-        required axle_width: Length in ABOVE_ZERO, "between the two axle marks", "t", "axle_marks", "track", "width";
+        required axle_width: Length in MARKS, "between the two axle marks", "t", "axle_marks", "track", "width";
         default limit: Length = "3 mm" in within(0.0, 25.0, unit::MM, SQUARE_LIMIT).above_zero().usually(1.0, 6.4, unit::MM),
             "greatest difference of the diagonals";
     }

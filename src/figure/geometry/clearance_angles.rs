@@ -1,6 +1,7 @@
 //! Approach, departure and breakover angles over the loaded tyres.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::TYRE_RADIUS;
 
 const TANGENT: Source = Source::derived(
     "line from an underside point tangent to the loaded tyre arc, defined as in 49 CFR 523.2",
@@ -32,10 +33,10 @@ family! {
         "approach, departure and breakover angles before and after a lift";
     also "ramp-breakover", "approach", "departure", "breakover", "approach-angle", "departure-angle";
     reads ClearanceAngles {
-        optional radius: Length in ABOVE_ZERO,
+        optional radius: Length in TYRE_RADIUS,
             "loaded tyre radius, front; without it angles from the point under the wheel, which read low", "r",
             "loaded_radius", "radius_front";
-        optional radius_rear: Length in ABOVE_ZERO, "loaded tyre radius, rear; the front one if absent";
+        optional radius_rear: Length in TYRE_RADIUS, "loaded tyre radius, rear; the front one if absent";
         many approach_x: Length, "points ahead of the front wheel: distance from its centre", "x", "distance",
             "front_x", "x_front", "front_overhang", "approach_distance";
         many approach_z: Length, "their heights above the ground", "z", "height", "front_z", "z_front",

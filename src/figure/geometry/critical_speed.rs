@@ -1,6 +1,7 @@
 //! The speed at which a driveshaft tube whirls.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::{DENSITY, MODULUS, SHAFT_SPEED};
 
 const BEAM: Source =
     Source::derived("first bending frequency of a pinned uniform tube", "eigenvalue of a 40-element beam");
@@ -19,11 +20,11 @@ family! {
             "ID", "Di";
         required length: Length in ABOVE_ZERO, "joint centre to joint centre", "joint_distance", "between_joints",
             "l", "shaft_length", "L";
-        default modulus: Stress = "207 GPa" in ABOVE_ZERO, "elastic modulus", "e";
-        default density: Density = "7850 kg/m3" in ABOVE_ZERO, "density", "rho";
+        default modulus: Stress = "207 GPa" in MODULUS, "elastic modulus", "e";
+        default density: Density = "7850 kg/m3" in DENSITY, "density", "rho";
         default share: Percent = "65 %" in within(10.0, 75.0, unit::PCT, SHARE),
             "share of the critical speed that is permitted", "derate", "fraction";
-        optional speed: RotationSpeed in ABOVE_ZERO, "highest shaft speed in service", "rpm", "n";
+        optional speed: RotationSpeed in SHAFT_SPEED, "highest shaft speed in service", "rpm", "n";
     }
     rules { one_of(wall, id); }
     gives CriticalSpeedAnswer {

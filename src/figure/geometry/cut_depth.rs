@@ -3,6 +3,7 @@
 
 use super::Side;
 use crate::figure::prelude::*;
+use crate::figure::usual::WALL;
 
 const STOP: Source = Source::derived(
     "least wall less k times the combined uncertainty, less a reserve",
@@ -18,6 +19,10 @@ const LAYERS: Source = Source::practice("a reading far above the nominal wall is
 /// run to 12.5 % over or under nominal; a sleeve adds far more.
 const TWO_LAYERS: f64 = 1.25;
 
+/// Largest errors of gauge, stop and cutter: none is zero, and a ten-thousandth is no
+/// shop's.
+const LIMIT: Range = within(0.0, 1.0, unit::IN, STOP).above_zero().usually(0.001, 0.05, unit::IN);
+
 /// Readings without which there is no least wall.
 const LEAST_READINGS: usize = 3;
 
@@ -27,24 +32,24 @@ family! {
     also "depth-stop", "stop-setting", "groove-depth", "cut";
     reads CutDepth {
         optional side: Side, "side the readings belong to";
-        list walls: Length in ABOVE_ZERO, "ultrasonic wall readings around the tube in the cut plane, at least four",
+        list walls: Length in WALL, "ultrasonic wall readings around the tube in the cut plane, at least four",
             "wall", "readings", "wall_readings";
-        required nominal: Length in ABOVE_ZERO, "nominal tube wall: a reading far above it sees two layers", "nominal_wall";
-        default gauge_limit: Length = "0.003 in" in within(0.0, 1.0, unit::IN, STOP).above_zero(),
+        required nominal: Length in WALL, "nominal tube wall: a reading far above it sees two layers", "nominal_wall";
+        default gauge_limit: Length = "0.003 in" in LIMIT,
             "largest error of the gauge, plus or minus", "gauge", "limit_gauge";
-        default setting_limit: Length = "0.005 in" in within(0.0, 1.0, unit::IN, STOP).above_zero(),
+        default setting_limit: Length = "0.005 in" in LIMIT,
             "largest error of the stop setting", "set", "depth_setting", "stop_limit", "stop", "setting",
             "limit_setting";
-        default wobble_limit: Length = "0.008 in" in within(0.0, 1.0, unit::IN, STOP).above_zero(),
+        default wobble_limit: Length = "0.008 in" in LIMIT,
             "largest wobble of the cutter on the tube", "runout", "disc_wobble", "guide_wobble", "wobble",
             "limit_wobble";
-        default reserve: Length = "0.010 in" in within(0.0, 1.0, unit::IN, STOP), "metal kept on purpose",
+        default reserve: Length = "0.010 in" in within(0.0, 1.0, unit::IN, STOP).usually(0.004, 0.125, unit::IN), "metal kept on purpose",
             "allowance";
-        default coverage: Number = "2" in within(1.0, 4.0, unit::ONE, GUM), "coverage factor of the uncertainty",
+        default coverage: Number = "2" in within(1.0, 4.0, unit::ONE, GUM).usually(2.0, 4.0, unit::ONE), "coverage factor of the uncertainty",
             "k";
-        default groove_offset: Length = "3/8 in", "groove inboard of the seam weld", "offset", "inboard";
-        optional kerf: Length, "width of the cut at its bottom; gives the opening", "blade", "disc";
-        default half_angle: Angle = "0", "half-angle of the bevel", "bevel";
+        default groove_offset: Length = "3/8 in" in ABOVE_ZERO.usually(0.125, 2.0, unit::IN), "groove inboard of the seam weld", "offset", "inboard";
+        optional kerf: Length in ABOVE_ZERO.usually(0.03, 0.5, unit::IN), "width of the cut at its bottom; gives the opening", "blade", "disc";
+        default half_angle: Angle = "0" in within(0.0, 80.0, unit::DEG, OPENING).usually(0.0, 45.0, unit::DEG), "half-angle of the bevel", "bevel";
     }
     gives CutDepthAnswer {
         wall_min: Length, "least wall", "least of the readings", STOP => .style(GAUGE.down());
@@ -120,6 +125,12 @@ fn cut_depth(given: &CutDepth, answer: &mut CutDepthAnswer) -> Result<()> {
         answer.warn(format!(
             "{side}The greatest wall reading is {:.0} % above the least: measure again, and find out whether the gauge saw two layers or a weld.",
             (greatest.si() / least.si() - 1.0) * 100.0
+        ));
+    }
+    if depth > *given.nominal {
+        answer.warn(format!(
+            "{side}The stop is deeper than the nominal wall of {}: every reading is far above it. Find out what the tube is, and prove the wall by another way, before the cut.",
+            GAUGE.both((*given.nominal).into())
         ));
     }
     if walls.len() < 4 {

@@ -6,6 +6,7 @@ use super::universal::{
     ChainJoint, acceleration, equivalent_approximate, equivalent_exact, nonuniformity, peak, table_angle,
 };
 use crate::figure::prelude::*;
+use crate::figure::usual::SHAFT_SPEED;
 
 const CHAIN: Source = Source::derived(
     "joints in a row, each counted with the sign of its phase",
@@ -46,10 +47,10 @@ family! {
             "senses", "sign", "phasing";
         many phase_error: Angle = "0", "error of each joint's phase; one value belongs to the last joint", "phase",
             "phase_errors", "out_of_phase";
-        optional speed: RotationSpeed in ABOVE_ZERO, "shaft speed", "rpm", "w", "n";
-        default torsional_limit: AngularAcceleration = "400 rad/s2" in ABOVE_ZERO,
+        optional speed: RotationSpeed in SHAFT_SPEED, "shaft speed", "rpm", "w", "n";
+        default torsional_limit: AngularAcceleration = "400 rad/s2" in ABOVE_ZERO.usually(100.0, 1000.0, unit::RAD_S2),
             "greatest torsional acceleration; 300 to 500 by application";
-        default inertial_limit: AngularAcceleration = "1000 rad/s2" in ABOVE_ZERO,
+        default inertial_limit: AngularAcceleration = "1000 rad/s2" in ABOVE_ZERO.usually(100.0, 2500.0, unit::RAD_S2),
             "greatest acceleration of the shaft between the joints";
     }
     rules { one_of(angles, sides); needs(plans, sides); }

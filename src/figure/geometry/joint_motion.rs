@@ -4,6 +4,7 @@ use super::universal::{
     acceleration, angle_of_nonuniformity, lead, nonuniformity, output_at, peak, ratio_at,
 };
 use crate::figure::prelude::*;
+use crate::figure::usual::SHAFT_SPEED;
 
 const CROSS: Source = Source::derived(
     "single universal joint, yoke angle from the plane of the shafts",
@@ -19,9 +20,9 @@ family! {
             "working_angle", "joint_angle", "b", "beta";
         optional fluctuation: Percent, "instead: greatest minus least speed over input speed", "nonuniformity", "u",
             "total_fluctuation";
-        optional fluctuation_speed: RotationSpeed, "instead: greatest minus least output speed",
+        optional fluctuation_speed: RotationSpeed in ABOVE_ZERO.usually(0.5, 1000.0, unit::RPM), "instead: greatest minus least output speed",
             "total_fluctuation_speed", "speed_range", "fluctuation_rpm", "speed_fluctuation", "fluctuation";
-        optional speed: RotationSpeed in ABOVE_ZERO, "input speed", "rpm", "input_speed", "w", "n", "n1";
+        optional speed: RotationSpeed in SHAFT_SPEED, "input speed", "rpm", "input_speed", "w", "n", "n1";
         optional yoke: Angle, "input yoke angle from the plane of the shafts", "position", "rotation", "fork_angle",
             "theta", "phi", "q", "yoke_angle", "input_angle", "phi1";
     }

@@ -44,7 +44,7 @@ family! {
             "largest error of the angle finder, plus or minus", "finder_limit", "accuracy", "mpe";
         default repeatability: Angle = "0.1 deg" in within(0.0, 45.0, unit::DEG, GUM),
             "standard deviation of single readings; with readings, of each of the two means", "spread";
-        default readings: Number = "3" in count(1, 1000, GUM), "number of readings averaged", "n",
+        default readings: Number = "3" in count(1, 1000, GUM).usually(1.0, 20.0, unit::ONE), "number of readings averaged", "n",
             "reading_count";
         flag limit_common: bool, "yes if the finder's error is the same in both readings and cancels";
         default guard: Guard = Expanded, "guard band: expanded uncertainty U (k = 2), or 1.645 u for 95 % one-sided";

@@ -2,6 +2,7 @@
 //! length the clamp takes away.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::MODULUS;
 
 const STATICS: Source = Source::derived(
     "two graduated half springs on a rigid clamp, in balance",
@@ -100,7 +101,7 @@ family! {
         optional thickness: Length in ABOVE_ZERO, "thickness of each leaf", "t", "leaf_thickness";
         optional second_moment: SecondMoment in ABOVE_ZERO, "of the pack at the clamp; or give the leaves", "i",
             "inertia";
-        default modulus: Stress = "207 GPa" in ABOVE_ZERO, "modulus of elasticity", "e";
+        default modulus: Stress = "207 GPa" in MODULUS, "modulus of elasticity", "e";
         optional load: Force, "load on the seat", "p", "seat_load", "w";
         optional travel: Length, "bump travel to find the tilt at", "bump";
     }

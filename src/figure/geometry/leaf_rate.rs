@@ -1,6 +1,7 @@
 //! Rate, stress, nip and leaf thickness of a semi-elliptic leaf pack.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::{MODULUS, STRENGTH};
 
 /// Textbook theory of semi-elliptic packs.
 pub(super) const PACK: Source =
@@ -142,8 +143,8 @@ family! {
             "clamp_length";
         optional eye_load: Force in ABOVE_ZERO, "load at each eye; or give load", "p", "load_per_eye";
         optional load: Force in ABOVE_ZERO, "load on the seat, twice the eye load", "seat_load", "w";
-        default modulus: Stress = "207 GPa" in ABOVE_ZERO, "modulus of elasticity", "e";
-        optional allowable: Stress in ABOVE_ZERO, "allowable bending stress", "stress", "allowable_stress",
+        default modulus: Stress = "207 GPa" in MODULUS, "modulus of elasticity", "e";
+        optional allowable: Stress in STRENGTH, "allowable bending stress", "stress", "allowable_stress",
             "permissible_stress";
         default limit_on: LimitOn = FullLeaf,
             "which stress must stay allowable: in the full leaves as assembled, or after nipping";

@@ -2,6 +2,7 @@
 
 use super::leaf_rate::{PACK, Pack, beyond_reason, deflection};
 use crate::figure::prelude::*;
+use crate::figure::usual::{MODULUS, STRENGTH};
 
 family! {
     pub LEAF_SWAP = "leaf-swap" in Geometry:
@@ -18,8 +19,8 @@ family! {
         optional span_new: Length in ABOVE_ZERO, "active span planned, if it changes";
         required load: Force in ABOVE_ZERO, "load on the seat", "p", "seat_load", "w";
         default travel: Length = "1 mm", "travel the added stress is given for";
-        default modulus: Stress = "207 GPa" in ABOVE_ZERO, "modulus of elasticity", "e";
-        optional allowable: Stress, "allowable bending stress";
+        default modulus: Stress = "207 GPa" in MODULUS, "modulus of elasticity", "e";
+        optional allowable: Stress in STRENGTH, "allowable bending stress";
     }
     gives LeafSwapAnswer {
         pack_old: Length, "pack thickness now", "n t", PACK => .style(GAUGE);

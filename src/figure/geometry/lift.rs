@@ -3,6 +3,7 @@
 
 use super::End;
 use crate::figure::prelude::*;
+use crate::figure::usual::AXLE_TUBE;
 
 const STACK: Source = Source::derived(
     "clamp face moves from below the tube to above it, and the pack crosses once",
@@ -31,7 +32,7 @@ family! {
     pub LIFT = "lift" in Geometry: "lift of the frame when leaf springs move from under the axle to over it, or back";
     also "spring-over", "spring-under", "spring-over-axle", "stack-up", "lift-stack", "shackle-lift";
     reads Lift {
-        optional tube_od: Length in within(0.5, 14.0, unit::IN, SIZES).usually(1.25, 6.0, unit::IN),
+        optional tube_od: Length in AXLE_TUBE,
             "tube outside diameter where the pads sit", "od", "tube", "d", "diameter", "tube_diameter";
         optional pack: Length in within(0.1, 12.0, unit::IN, SIZES).usually(0.4, 5.0, unit::IN),
             "spring pack thickness at the clamp, with liners that move with it", "pack_thickness", "spring_pack",

@@ -2,6 +2,7 @@
 //! force, and the leg or the load an allowable stress gives.
 
 use crate::figure::prelude::*;
+use crate::figure::rule;
 use std::f64::consts::FRAC_1_SQRT_2;
 
 use crate::figure::welding::weld_strength::{Method, allowable_throat, tensile_strength};
@@ -130,6 +131,11 @@ fn ring_weld(given: &RingWeld, answer: &mut RingWeldAnswer) -> Result<()> {
     let loaded = torque.is_some() || moment.is_some() || force.is_some();
     if !loaded && (throat.is_none() || allowable.is_none()) {
         return Err(Trouble::Missing(vec!["torque", "moment", "force"]));
+    }
+    if loaded {
+        let given =
+            [torque.map_or(0.0, Torque::si), moment.map_or(0.0, Torque::si), force.map_or(0.0, Force::si)];
+        rule::loaded("ring", &given, "torque, moment or force")?;
     }
     let ring = PI * diameter.si() * diameter.si();
     let loads = LineLoads {

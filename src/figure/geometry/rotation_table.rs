@@ -3,6 +3,7 @@
 
 use super::scribe_mark::{arc, chord};
 use crate::figure::prelude::*;
+use crate::figure::usual::AXLE_TUBE;
 
 const TURN: Source = Source::derived(
     "caster is a projected angle, so the turn is target minus reading",
@@ -17,7 +18,7 @@ family! {
         "look-up table: measured caster, turn of the knuckle, arc and chord on the tube";
     reads RotationTable {
         required target: Angle, "caster wanted", "target_caster", "caster_target";
-        required od: Length in ABOVE_ZERO, "tube outside diameter where the marks are", "tube_od", "diameter", "d",
+        required od: Length in AXLE_TUBE, "tube outside diameter where the marks are", "tube_od", "diameter", "d",
             "tube";
         required from: Angle, "least caster of the table", "caster_from", "low";
         required to: Angle, "greatest caster of the table", "caster_to", "high";

@@ -1,6 +1,7 @@
 //! Marks across the knuckle seam that show how far it is turned.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::AXLE_TUBE;
 
 const CIRCLE: Source = Source::definition("arc and chord of a circle");
 const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7, 5.1.2");
@@ -14,7 +15,7 @@ family! {
         "arc and chord on the tube for a turn of one knuckle, or the turn from an arc";
     also "arc", "arc-length", "rotation-mark", "rotation-marks", "mark", "scribe";
     reads ScribeMark {
-        optional od: Length in ABOVE_ZERO, "tube outside diameter where the marks are", "d", "diameter", "tube_od",
+        optional od: Length in AXLE_TUBE, "tube outside diameter where the marks are", "d", "diameter", "tube_od",
             "tube";
         optional girth: Length, "instead of od: tape reading once round the tube", "perimeter", "circumference";
         optional rotation: Angle in within(-90.0, 90.0, unit::DEG, CIRCLE), "turn of the knuckle", "r", "angle",

@@ -1,6 +1,7 @@
 //! How the lean of a shackle changes the rate of a flat leaf spring.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::LEAF_RATE;
 
 const FLAT_RATE: Source = Source::derived(
     "horizontal shackle force along a flat spring of equal halves",
@@ -11,7 +12,7 @@ family! {
     pub SHACKLE_RATE = "shackle-rate" in Geometry: "how the lean of a shackle stiffens or softens a flat leaf spring";
     also "shackle-effect";
     reads ShackleRate {
-        required rate: SpringRate in ABOVE_ZERO, "rate of the flat spring without shackle effect", "k", "k0",
+        required rate: SpringRate in LEAF_RATE, "rate of the flat spring without shackle effect", "k", "k0",
             "flat_rate";
         required half_length: Length in ABOVE_ZERO, "active half length", "a", "half";
         required load: Force in ABOVE_ZERO, "load on the seat", "seat_load", "axle_load", "p";

@@ -4,6 +4,7 @@ use super::axle_path::SpringEnd;
 use super::leaf_arc;
 use super::shackle_model::{Hung, Pose, Ride};
 use crate::figure::prelude::*;
+use crate::figure::usual::LEAF_RATE;
 
 const MODEL: Source = Source::derived(
     "inextensible arcs of constant curvature on a rigid shackle, stationary energy",
@@ -25,7 +26,7 @@ family! {
             "active half length on the side of the shackle; the same if absent", "b";
         default clamp_half: Length = "0" in NOT_NEGATIVE, "rigid half clamp: centre bolt to clamp edge",
             "clamp_half_length", "c", "half_clamp";
-        required rate: SpringRate in ABOVE_ZERO, "rate of the spring alone, about flat", "flat_rate", "k",
+        required rate: SpringRate in LEAF_RATE, "rate of the spring alone, about flat", "flat_rate", "k",
             "spring_rate";
         required load: Force in ABOVE_ZERO, "load on this spring at ride", "p", "ride_load";
         required shackle: Length in ABOVE_ZERO, "shackle length, pin to pin", "shackle_length";

@@ -21,6 +21,8 @@ const APART: Source = Source::derived(
 );
 /// Joint angle above which a joint is held against its maker's rating, degrees.
 const STEEP: f64 = 15.0;
+/// Joint angle at which a single joint binds whatever its make (common practice), degrees.
+const LOCKED: f64 = 50.0;
 const SPAN: Source = Source::practice("joint to joint 18 to 57 in for one shaft").from_memory();
 
 family! {
@@ -133,6 +135,14 @@ fn shaft_length(given: &ShaftLength, answer: &mut ShaftLengthAnswer) -> Result<(
         "the shaft is shorter at ride than with its slip joint bottomed",
         "check collapsed: it is the length from joint centre to joint centre with the slip pushed in",
     )?;
+    (*given.engaged).zip(*given.collapsed).is_some_and(|(engaged, collapsed)| engaged > collapsed).refuse(
+        "more spline is engaged at ride than the shaft is long with its slip joint bottomed",
+        "check engaged and collapsed",
+    )?;
+    (steepest > LOCKED && given.collapsed.given()).refuse(
+        &format!("the pinion joint comes to {steepest:.1} deg, and no single joint turns there: no slip joint saves it"),
+        "check pinion_angle, rise and reach, and the angles at bump and droop",
+    )?;
     margins(given, answer, span);
     let verdict = slip_joint(given, answer, span);
     answer.slip_joint.put_some(verdict);
@@ -201,6 +211,8 @@ fn slip_joint(given: &ShaftLength, answer: &ShaftLengthAnswer, span: Span) -> Op
     } else if answer.left_at_longest.get().is_none() && answer.engaged_at_longest.get().is_none() {
         "not judged: neither slip_travel nor engaged is told, so nothing says whether it pulls apart"
             .to_owned()
+    } else if given.bump.si() == 0.0 || given.droop.si() == 0.0 {
+        "not judged: no travel to one side, so nothing says what the shaft does there".to_owned()
     } else if given.engaged.given() && !given.spline.given() {
         "not judged: the spline diameter is not told".to_owned()
     } else {
@@ -280,6 +292,9 @@ fn margins(given: &ShaftLength, answer: &mut ShaftLengthAnswer, span: Span) {
         {
             answer.warn("Less than one spline diameter is engaged at full droop; use a longer spline.");
         }
+    }
+    if given.collapsed.given() && given.slip_travel.given() && !given.engaged.given() {
+        answer.warn("How much spline stays engaged is not told: at the longest point a spline diameter at least has to be (common practice). Give engaged and spline.");
     }
     let Some(travel) = *given.slip_travel else { return };
     if span.longest - span.shortest > travel {

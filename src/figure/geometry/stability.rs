@@ -29,7 +29,7 @@ family! {
         required cg_height: Length in within(0.0, 4.0, unit::M, CG).above_zero().usually(0.3, 2.0, unit::M), "centre of gravity above the ground", "height",
             "centre_of_gravity", "cog", "cg", "h", "h_cg";
         optional track_after: Length in ABOVE_ZERO, "track width after", "track_new", "new_track";
-        default lift: Length = "0", "lift of the sprung mass", "l";
+        default lift: Length = "0" in within(-2.0, 2.0, unit::M, CG).usually(-0.3, 0.6, unit::M), "lift of the sprung mass", "l";
         optional sprung_share: Percent in within(0.0, 100.0, unit::PCT, SHIFT),
             "sprung share of the mass; or give sprung_mass and mass", "sprung_mass_share", "share", "sprung",
             "sprung_fraction";

@@ -34,7 +34,8 @@ family! {
         greatest: Length, "greatest distance", "largest of distances", DISTANCE => .up();
         free_length: Length, "least free length of the hose", "greatest + slack + bend", SLACK => .at_least();
         spare: Length, "fitted hose longer than needed", "fitted - free_length", SLACK => .down();
-        verdict: String, "fitted hose", "fitted against free_length, over bump, droop and both locks", SLACK;
+        verdict: String, "fitted hose", "fitted against free_length, over bump, droop and both locks", SLACK
+            => .claims(&["long enough"]);
     }
     asked free_length;
     example "axle_x=\"0, 10, -15 mm\" axle_y=\"150, 150, 220 mm\" axle_z=\"-120, -330, -330 mm\" fitted=\"400 mm\"";
@@ -71,7 +72,7 @@ fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<()> 
     if let Some(fitted) = *given.fitted {
         answer.spare.put(fitted - needed);
         // Bump, droop and both locks at the least: a hose is short where nobody looked.
-        if x.len() < LEAST_POSITIONS && fitted >= needed {
+        if positions(x, y, z) < LEAST_POSITIONS && fitted >= needed {
             answer.verdict.put("not judged: give the axle end at bump, at droop and at each lock");
         } else {
             answer.verdict.judge(
@@ -88,6 +89,19 @@ fn hose_length(given: &HoseLength, answer: &mut HoseLengthAnswer) -> Result<()> 
     answer
         .warn("Check the routing at full lock in both travel extremes: no rubbing, no tight bend, no twist.");
     Ok(())
+}
+
+/// How many of the positions differ: one typed twice is one.
+fn positions(x: &[Length], y: &[Length], z: &[Length]) -> usize {
+    let mut seen: Vec<[f64; 3]> = Vec::new();
+    for ((x, y), z) in x.iter().zip(y).zip(z) {
+        let place = [x.si(), y.si(), z.si()];
+        let same = |other: &&[f64; 3]| other.iter().zip(&place).all(|(a, b)| (a - b).abs() < 1e-6);
+        if !seen.iter().any(|other| same(&other)) {
+            seen.push(place);
+        }
+    }
+    seen.len()
 }
 
 family! {

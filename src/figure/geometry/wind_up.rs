@@ -2,6 +2,7 @@
 //! housing, the perches and a weld around the tube.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::TYRE_RADIUS;
 
 const BALANCE: Source = Source::derived(
     "balance of forces and moments on the axle and the vehicle",
@@ -48,7 +49,7 @@ family! {
         "seat torque and housing rotation under brakes or drive, springs over against under";
     also "axle-wrap", "axle-windup", "spring-wrap", "load-transfer", "brake-load-transfer", "seat-torque";
     reads WindUp {
-        optional loaded_radius: Length in ABOVE_ZERO, "loaded tyre radius", "r", "radius", "tyre_radius";
+        optional loaded_radius: Length in TYRE_RADIUS, "loaded tyre radius", "r", "radius", "tyre_radius";
         optional seat_over: Length, "spring seat above (+) or below (-) the tube axis", "over", "h_over", "seat";
         optional seat_under: Length in NOT_NEGATIVE, "spring seat below the tube axis before, as a positive length", "under",
             "h_under";

@@ -161,6 +161,8 @@ fn exact<T: Dimensioned>(inputs: &[&Read<Option<T>>]) -> Result<()> {
 fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Result<()> {
     exact(&[&given.lower, &given.upper, &given.nominal, &given.tolerance])?;
     exact(&[&given.u, &given.uncertainty, &given.guard_band])?;
+    exact(&[&given.k])?;
+    exact(&[&given.confidence])?;
     let value = given.value.si();
     let limits = match (*given.nominal, *given.tolerance) {
         (Some(nominal), Some(each_way)) => {
@@ -196,7 +198,14 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
     answer.guard_band.put(T::from_si(guard));
     answer.accept_lower.put_some(limits.lower.map(|lower| T::from_si(lower + guard)));
     answer.accept_upper.put_some(limits.upper.map(|upper| T::from_si(upper - guard)));
-    answer.conformance_probability.put(limits.conformance(value, standard));
+    let probability = limits.conformance(value, standard);
+    answer.conformance_probability.put(probability);
+    if verdict == Verdict::Conform && guard > 0.0 && probability.si() < 0.95 - 1e-9 {
+        answer.warn(format!(
+            "The guard band is narrow for this uncertainty: the chance that the value conforms is {:.0} %. Take guard=95 or the expanded uncertainty, or have both parties agree to the risk.",
+            (100.0 * probability.si()).floor()
+        ));
+    }
     if let (Some(lower), Some(upper)) = (limits.lower, limits.upper) {
         let ratio = (upper - lower) / (4.0 * standard);
         answer.ratio.put(Number::from_si(ratio));
@@ -263,7 +272,7 @@ family! {
             "coverage factor of the expanded uncertainty; 2 if absent", "coverage_factor", "coverage";
         optional confidence: Percent in within(50.0, 99.99, unit::PCT, ISO_14253),
             "coverage probability, instead of k; normal distribution, both sides", "confidence_level", "level";
-        default wanted: Number = "4" in ABOVE_ZERO, "ratio that is asked for";
+        default wanted: Number = "4" in within(1.0, 100.0, unit::ONE, TUR).usually(3.0, 20.0, unit::ONE), "ratio that is asked for";
     }
     rules {
         one_of(tolerance, lower);

@@ -24,6 +24,10 @@ const fn fine(kind: Kind) -> Style {
     }
 }
 
+/// Times a known standard deviation that the one of a few readings may be by chance: about
+/// one set in twenty passes it.
+const CONTRADICTS: f64 = 2.0;
+
 family! {
     /// A reading, or several, and the instrument it was made with.
     reads Reading<T> {
@@ -132,8 +136,17 @@ fn reading<T: Dimensioned>(given: &Reading<T>, answer: &mut ReadingAnswer<T>) ->
         answer.deviation.put_some(deviation.map(T::from_si));
         spread = deviation.map(|deviation| Component { standard: deviation / n.sqrt(), dof: n - 1.0 });
     }
-    // A spread known from earlier work is better than one from a few readings.
-    let spread = given.repeatability.map(|known| exact(known.si() / n.sqrt())).or(spread);
+    // A spread known from earlier work is better than one from a few readings, unless
+    // these contradict it.
+    let seen = mean.and_then(|(_, deviation)| deviation).unwrap_or(0.0);
+    let known = given.repeatability.filter(|known| seen <= CONTRADICTS * known.si());
+    if given.repeatability.given() && known.is_none() {
+        answer.warn(format!(
+            "The readings differ by more than the repeatability stated allows: their own spread, {}, is used. Find out why before the reading is trusted.",
+            show(T::from_si(seen))
+        ));
+    }
+    let spread = known.map(|known| exact(known.si() / n.sqrt())).or(spread);
     let resolution = given.resolution.map(|r| r.si() / 12.0_f64.sqrt());
     let share =
         given.limit_share.zip(mean).map(|(share, (mean, _))| share.si() * mean.abs() / 3.0_f64.sqrt());

@@ -3,6 +3,7 @@
 use super::look_up::{Steel, apart, contradict};
 use super::weld_strength::{LINE_LOAD, Metal, Method, Size, allowable_throat, leg_of_throat};
 use crate::figure::prelude::*;
+use crate::figure::usual::STRENGTH;
 use crate::reference::metal;
 
 const YIELD: Source = Source::standard("ANSI/AISC 360-22", "J4.2(a): 0.60 Fy, Omega 1.50 or phi 1.00");
@@ -19,9 +20,9 @@ family! {
     reads BaseMetal {
         ..size: Size;
         required thickness: Length in ABOVE_ZERO, "thickness of the part in shear", "t", "plate", "t1";
-        optional yield_strength: Stress in ABOVE_ZERO, "yield strength of the part; or give steel", "fy",
+        optional yield_strength: Stress in STRENGTH, "yield strength of the part; or give steel", "fy",
             "yield";
-        optional tensile_strength: Stress in ABOVE_ZERO, "tensile strength of the part; or give steel", "fu",
+        optional tensile_strength: Stress in STRENGTH, "tensile strength of the part; or give steel", "fu",
             "tensile", "ultimate";
         optional steel: Steel, "steel in the table (A36, A572-50, S355 …), for its specified strengths", "grade",
             "material", "base_metal";

@@ -2,6 +2,7 @@
 
 use super::look_up::{AMPS, Efficiency, TRAVEL, VOLTS};
 use crate::figure::prelude::*;
+use crate::figure::usual::HEAT_INPUT;
 
 const MELTING: Source =
     Source::handbook("Welding Handbook, 8th ed., volume 1", "melting efficiency: area = f1 f2 U I / (Q v)")
@@ -16,7 +17,7 @@ family! {
         optional voltage: Voltage in VOLTS, "voltage at the arc", "volts", "u", "V";
         optional current: Current in AMPS, "welding current", "amps", "i", "A";
         optional travel_speed: Speed in TRAVEL, "travel speed while the arc is on", "travel", "speed", "v";
-        optional arc_energy: HeatInput in ABOVE_ZERO, "arc energy, instead of volts, amps and travel";
+        optional arc_energy: HeatInput in HEAT_INPUT, "arc energy, instead of volts, amps and travel";
         required melting_efficiency: Percent in within(0.0, 100.0, unit::PCT, MELTING),
             "share of the heat that melts metal", "melt_efficiency", "eta_melt", "f2";
         default melting_heat: MeltingHeat = "10 J/mm3" in ABOVE_ZERO,

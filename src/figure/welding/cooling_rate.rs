@@ -3,6 +3,7 @@
 
 use super::heat_flow::Thermal;
 use crate::figure::prelude::*;
+use crate::figure::usual::HEAT_INPUT;
 
 const ADAMS: Source = Source::handbook("Welding Handbook, heat flow", "cooling rates, after Adams 1958");
 const ROSENTHAL: Source = Source::handbook("Rosenthal 1941", "line source, thick and thin plate");
@@ -13,7 +14,7 @@ family! {
     also "adams", "weld-cooling-rate";
     reads CoolingRates {
         ..metal: Thermal;
-        required heat_input: HeatInput in ABOVE_ZERO, "net heat input, arc energy times efficiency", "energy",
+        required heat_input: HeatInput in HEAT_INPUT, "net heat input, arc energy times efficiency", "energy",
             "net_energy", "h", "q";
         default temperature: Temperature = "550 degC", "temperature at which the rate is wanted",
             "critical_temperature", "tc", "t_c";

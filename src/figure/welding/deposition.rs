@@ -2,6 +2,7 @@
 
 use super::look_up::Process;
 use crate::figure::prelude::*;
+use crate::figure::usual::{DENSITY, FEED, WIRE_SIZE};
 
 /// Melt-off and filler bought.
 pub(super) const BALANCE: Source = Source::handbook(
@@ -30,8 +31,8 @@ family! {
             "efficiency", "ee";
         optional electrode_length: Length in ABOVE_ZERO, "length of a stick electrode, with stub";
         optional stub: Length, "stub thrown away", "stub_loss", "stub_length";
-        optional wire_diameter: Length in ABOVE_ZERO, "wire diameter", "wire", "diameter";
-        optional wire_feed: Speed in ABOVE_ZERO, "wire feed speed", "wfs", "wire_feed_speed";
+        optional wire_diameter: Length in WIRE_SIZE, "wire diameter", "wire", "diameter";
+        optional wire_feed: Speed in FEED, "wire feed speed", "wfs", "wire_feed_speed";
         optional deposition_rate: MassRate in ABOVE_ZERO, "net deposition rate, instead of wire and feed", "rate";
         optional operating_factor: Percent in SHARE,
             "arc time over clock time; manual 5 to 30 %, semi-automatic 10 to 60 %", "of", "duty";
@@ -39,7 +40,7 @@ family! {
         optional filler_price: MoneyPerMass in NOT_NEGATIVE, "price of filler", "wire_price", "electrode_price";
         optional gas_price: MoneyPerVolume in NOT_NEGATIVE, "price of gas";
         optional labor_rate: MoneyRate in NOT_NEGATIVE, "labour and overhead per hour", "labour", "labor", "labour_rate", "hourly_rate";
-        default density: Density = "7850 kg/m3" in ABOVE_ZERO, "density of the metal";
+        default density: Density = "7850 kg/m3" in DENSITY, "density of the metal";
     }
     rules { together(wire_diameter, wire_feed); }
 }

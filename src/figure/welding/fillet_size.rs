@@ -123,7 +123,7 @@ family! {
             "leg, or length / 4 if the weld is shorter than 4 legs", LENGTHS => .style(LENGTH).down();
         min_overlap: Length, "least overlap", "5 x thinner part, not under 1 in (25 mm)", LENGTHS =>
             .style(LENGTH).up();
-        verdict: String, "verdict", "leg, length and overlap against the limits above", MINIMUM
+        verdict: String, "verdict", "leg, length and overlap against the limits above; what the joint has and was not told is named", MINIMUM
             => .claims(&["fits"]);
     }
     asked min_leg;
@@ -264,6 +264,17 @@ fn warn_column(answer: &mut FilletSizeAnswer, governing: Length, column: Column)
     }
 }
 
+/// What of the joint has a limit and was not told.
+fn untold(given: &FilletSize) -> Vec<&'static str> {
+    let lap = *given.lap || given.overlap.given();
+    let open = [
+        ("leg", !given.leg.given()),
+        ("length", !given.length.given() && given.leg.given()),
+        ("overlap", lap && !given.overlap.given()),
+    ];
+    open.iter().filter(|(_, open)| *open).map(|(name, _)| *name).collect()
+}
+
 struct Limits {
     min: Length,
     max: Length,
@@ -319,5 +330,14 @@ fn check(given: &FilletSize, answer: &mut FilletSizeAnswer, limits: Limits) {
         answer.verdict.put("not judged: process or hydrogen not told".to_owned());
         return;
     }
-    answer.verdict.put(if faults.is_empty() { "fits".to_owned() } else { faults.join("; ") });
+    if !faults.is_empty() {
+        answer.verdict.put(faults.join("; "));
+        return;
+    }
+    let open = untold(given);
+    answer.verdict.put(if open.is_empty() {
+        "fits".to_owned()
+    } else {
+        format!("fits so far; not told: {}", open.join(", "))
+    });
 }

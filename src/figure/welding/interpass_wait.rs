@@ -3,6 +3,7 @@
 use super::cooling_time::{Flow, factors};
 use super::heat_flow::{LineSource, Thermal};
 use crate::figure::prelude::*;
+use crate::figure::usual::HEAT_INPUT;
 
 const WAIT: Source = Source::derived(
     "instantaneous line source far behind the arc, thick T - T0 = q/(2 pi k t), thin T - T0 = q/(d sqrt(4 pi k rho c t))",
@@ -19,7 +20,7 @@ family! {
     also "interpass", "interpass-time", "interpass-waiting-time", "waiting-time";
     reads InterpassWait {
         ..metal: Thermal;
-        required heat_input: HeatInput in ABOVE_ZERO, "heat input with k", "heat", "q";
+        required heat_input: HeatInput in HEAT_INPUT, "heat input with k", "heat", "q";
         required thickness: Length in ABOVE_ZERO, "plate thickness", "d", "t";
         required interpass_max: Temperature, "highest interpass temperature", "interpass_limit", "target",
             "interpass";

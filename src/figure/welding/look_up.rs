@@ -2,6 +2,7 @@
 //! an arc and its heat.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::HEAT_INPUT;
 use std::ops::Deref;
 
 use crate::figure::{Field, Held, InputKind, Value};
@@ -14,11 +15,12 @@ const SHOP: Source =
 /// A leg, throat or thickness of a size that is welded.
 pub(super) const SHOP_SIZE: Range = within(0.0, 600.0, unit::MM, SHOP).above_zero();
 /// Arc voltage.
-pub(super) const VOLTS: Range = within(0.0, 150.0, unit::V, SHOP).above_zero();
+pub(super) const VOLTS: Range = within(0.0, 150.0, unit::V, SHOP).above_zero().usually(8.0, 50.0, unit::V);
 /// Welding current.
-pub(super) const AMPS: Range = within(0.0, 5000.0, unit::A, SHOP).above_zero();
+pub(super) const AMPS: Range = within(0.0, 5000.0, unit::A, SHOP).above_zero().usually(10.0, 1500.0, unit::A);
 /// Travel of arc welding.
-pub(super) const TRAVEL: Range = within(1.0, 60_000.0, unit::MM_MIN, SHOP).above_zero();
+pub(super) const TRAVEL: Range =
+    within(1.0, 60_000.0, unit::MM_MIN, SHOP).above_zero().usually(25.0, 2500.0, unit::MM_MIN);
 const K: Range = within(0.0, 1.0, unit::ONE, process::K_SOURCE).above_zero();
 
 /// Where a fillet ends to gain by its size.
@@ -179,9 +181,9 @@ family! {
     /// Heat input with the k of EN 1011-1, or the arc energy it is made of.
     reads NetHeat {
         ..efficiency: Efficiency;
-        optional heat_input: HeatInput in ABOVE_ZERO, "heat input with the k of EN 1011-1", "heat", "qi",
+        optional heat_input: HeatInput in HEAT_INPUT, "heat input with the k of EN 1011-1", "heat", "qi",
             "net_heat_input", "q";
-        optional arc_energy: HeatInput in ABOVE_ZERO,
+        optional arc_energy: HeatInput in HEAT_INPUT,
             "arc energy without k, with process or k, instead of heat_input", "heat_input_us", "ae";
     }
 }

@@ -1,7 +1,8 @@
 //! How many passes fill a fillet or groove, from the metal laid per length.
 
-use super::look_up::SHOP_SIZE;
+use super::look_up::{SHOP_SIZE, TRAVEL};
 use crate::figure::prelude::*;
+use crate::figure::usual::{DENSITY, FEED, WIRE_SIZE};
 
 const VOLUME: Source = Source::derived(
     "metal deposited per length equals bead area",
@@ -40,14 +41,14 @@ family! {
         optional area: Area in ABOVE_ZERO, "cross-section to fill, instead of a leg", "weld_area", "groove_area";
         default reinforcement: Percent = "10 %" in NOT_NEGATIVE, "extra metal over the plain triangle or groove",
             "excess", "convexity";
-        required travel: Speed in ABOVE_ZERO, "travel speed, arc on", "travel_speed", "speed", "v";
+        required travel: Speed in TRAVEL, "travel speed, arc on", "travel_speed", "speed", "v";
         optional deposition: MassRate in ABOVE_ZERO, "deposition rate, net", "deposition_rate", "rate";
-        optional wire_diameter: Length in ABOVE_ZERO, "wire diameter, with wire_speed, instead of deposition",
+        optional wire_diameter: Length in WIRE_SIZE, "wire diameter, with wire_speed, instead of deposition",
             "wire", "wire_dia", "diameter";
-        optional wire_speed: Speed in ABOVE_ZERO, "wire feed speed", "wfs", "wire_feed", "wire_feed_speed";
+        optional wire_speed: Speed in FEED, "wire feed speed", "wfs", "wire_feed", "wire_feed_speed";
         default efficiency: Percent = "93 %" in within(1.0, 100.0, unit::PCT, VOLUME),
             "deposition efficiency of the wire; 93 % suits solid wire in CO2", "ee", "deposition_efficiency";
-        default density: Density = "7850 kg/m3" in ABOVE_ZERO, "density of the weld metal";
+        default density: Density = "7850 kg/m3" in DENSITY, "density of the weld metal";
         optional process: Arc, "with position, says whether one bead of this leg is still prequalified";
         optional position: Position, "welding position of the fillet";
     }

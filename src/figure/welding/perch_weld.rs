@@ -8,6 +8,8 @@ use super::weld_flow::{Loads, peaks};
 use super::weld_outline::Outline;
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Size, Strength, THROAT, leg_of_throat};
 use crate::figure::prelude::*;
+use crate::figure::rule::loaded;
+use crate::figure::usual::AXLE_TUBE;
 
 const STATICS: Source =
     Source::derived("statics of the pad on the tube", "numerical integration along the weld");
@@ -28,7 +30,7 @@ family! {
             "wind_up";
         optional axle_torque: Torque, "torque of the whole axle, shared by the perches, instead of couple",
             "torque", "t", "brake_torque";
-        default perches: Number = "2" in count(1, 20, STATICS), "perches that share the axle torque", "count",
+        default perches: Number = "2" in count(1, 20, STATICS).usually(1.0, 4.0, unit::ONE), "perches that share the axle torque", "count",
             "perch_count";
         default brake_force: Force = "0", "fore and aft force on one perch, in the plane of the weld", "fx",
             "fore_aft", "drive_force";
@@ -38,7 +40,7 @@ family! {
             "force that pulls the perch off the tube; a pad pressed on counts as 0", "pull", "rebound";
         optional clamp: Force in ABOVE_ZERO, "total U-bolt force on one perch; shown, not credited to the weld",
             "clamp_force", "u_bolt_force";
-        optional tube_od: Length in ABOVE_ZERO, "tube outside diameter, for the friction of the clamp", "od",
+        optional tube_od: Length in AXLE_TUBE, "tube outside diameter, for the friction of the clamp", "od",
             "tube";
         default friction: Number = "0.15" in within(0.0, 1.0, unit::ONE, CLAMP), "friction of pad and tube under the clamp", "mu";
     }
@@ -93,6 +95,8 @@ fn perch_weld(given: &PerchWeld, answer: &mut PerchWeldAnswer) -> Result<()> {
     let shared = || given.axle_torque.map(|axle| axle / given.perches.si());
     let couple = given.couple.or_else(shared).ok_or(Trouble::Missing(vec!["couple"]))?;
     let (brake, side) = (given.brake_force.abs(), given.side_force.abs());
+    let loads = [couple.si(), brake.si(), side.si(), given.pull_off.si()];
+    loaded("perch", &loads, "couple or axle_torque, brake_force or side_force")?;
     let outline = if *given.ends {
         Outline::rectangle(length, spacing)
     } else {

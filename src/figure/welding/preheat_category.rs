@@ -120,8 +120,22 @@ impl Told<'_> {
             ));
         };
         let low = match (self.low_hydrogen(listing), stated) {
-            // What the steel still needs for its own category, the stated one says.
-            (Err(Trouble::Missing(_)), Some(stated)) => return Ok(stated),
+            // What the steel still needs for its own category, the stated one says; of
+            // those it can be in.
+            (Err(Trouble::Missing(_)), Some(stated)) => {
+                let own: &[Category] = match listing {
+                    Listing::GroupOne => &[Category::A, Category::B],
+                    Listing::GroupTwo => &[Category::B],
+                    Listing::CategoryC => &[Category::C],
+                    Listing::CategoryD => &[Category::D],
+                };
+                if own.contains(&stated) {
+                    return Ok(stated);
+                }
+                let words = own.iter().map(|c| c.word()).collect::<Vec<_>>().join(" or ");
+                let why = format!("{} is category {words}, whatever it is welded with", steel.name);
+                return Err(look_up::contradict("category", "steel", &why));
+            }
             (low, _) => low?,
         };
         let own = match (listing, low) {

@@ -4,6 +4,8 @@ use super::look_up::{self, Filler};
 use super::parent_metal::{self, Parent};
 use super::{carbon_equivalent, preheat};
 use crate::figure::prelude::*;
+use crate::figure::rule::agree;
+use crate::figure::usual::HEAT_INPUT;
 
 pub(super) const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
 const COMBINED: Source = Source::standard("EN 1011-2:2001", "annex C.2, combined thickness");
@@ -36,7 +38,7 @@ family! {
         optional electrode: Filler, "filler classification, instead of hydrogen", "filler";
         optional hydrogen_scale: Scale,
             "hydrogen scale, instead of hydrogen; the upper end of the scale is taken", "scale";
-        required heat_input: HeatInput in ABOVE_ZERO, "heat input with k", "heat", "q";
+        required heat_input: HeatInput in HEAT_INPUT, "heat input with k", "heat", "q";
         optional joint: Joint, "kind of joint, with thickness", "joint_type", "weld_type";
         optional thickness: Length in ABOVE_ZERO,
             "thickness, averaged over 75 mm from the weld; of a tee or lap the part that runs through", "t",
@@ -154,6 +156,11 @@ pub(super) fn combined_thickness(
             "combined_thickness is given and twin too: it is halved for twin fillets already, or not at all",
             "leave twin out",
         )?;
+        // Stated twice, it is one thickness or a slip.
+        if let (Some(joint), Some(through)) = (**joint, **thickness) {
+            let sum = self::combined(joint, through, other.unwrap_or(through), false);
+            agree(("combined_thickness", combined), ("that of joint and thickness", sum), sum * 0.02)?;
+        }
         return Ok(combined);
     }
     require(&[joint, thickness])?;

@@ -13,6 +13,7 @@ use super::{
     preheat_hydrogen_control as control,
 };
 use crate::figure::prelude::*;
+use crate::figure::usual::HEAT_INPUT;
 use crate::quantity::show::PREHEAT;
 
 const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
@@ -46,7 +47,7 @@ family! {
         optional electrode: Filler, "filler classification", "filler", "classification";
         optional process: Process, "process, for the category";
         optional low_hydrogen: bool, "the electrode is low-hydrogen, for the category";
-        optional heat_input: HeatInput in ABOVE_ZERO, "heat input with k", "q";
+        optional heat_input: HeatInput in HEAT_INPUT, "heat input with k", "q";
         optional category: Category, "category of AWS D1.1";
         optional restraint: Restraint, "restraint, for hydrogen control";
         optional procedure_minimum: Temperature, "minimum of the welding procedure", "wps", "wps_minimum";
@@ -188,6 +189,17 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
         method("maker", MAKER, entered(&given.maker_minimum)),
     ];
     let [b, a, by_category, by_hydrogen, guide, ..] = &asked;
+    for (name, stated, method) in
+        [("cet", given.cet.given(), b), ("ce", given.ce.given(), a), ("pcm", given.pcm.given(), by_hydrogen)]
+    {
+        if let (true, Err(Trouble::Missing(lacks))) = (stated, &method.says) {
+            answer.said.warn(format!(
+                "{name} was given and no minimum rests on it: {} still needs {}.",
+                method.name,
+                lacks.join(", ")
+            ));
+        }
+    }
     answer.method_b.put_some(b.minimum());
     let highest = highest(&asked);
     let mild = highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE);
@@ -324,7 +336,8 @@ pub(super) fn past_composition(cet: Option<MassFraction>, ce: Option<MassFractio
         [("CET", cet, 0.50, "EN 1011-2 method B"), ("CE", ce, 0.49, "table C.1 of EN 1011-2 method A")];
     methods.into_iter().find_map(|(symbol, value, top, method)| {
         let value = value.map(Dimensioned::si).filter(|value| *value > top + 1e-9)?;
-        Some(format!("{symbol} of {value:.2} % is past {method}, which ends at {top:.2} %"))
+        // 0.493 is past 0.49: as many digits as tell them apart.
+        Some(format!("{symbol} of {value:.3} % is past {method}, which ends at {top:.3} %"))
     })
 }
 

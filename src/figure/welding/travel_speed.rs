@@ -2,6 +2,7 @@
 
 use super::look_up::{AMPS, Efficiency, VOLTS};
 use crate::figure::prelude::*;
+use crate::figure::usual::HEAT_INPUT;
 
 const INVERSE: Source = Source::derived(
     "arc energy formula of EN 1011-1 and ASME IX QW-409.1 solved for travel speed",
@@ -17,8 +18,8 @@ family! {
         optional voltage: Voltage in VOLTS, "voltage at the arc", "volts", "u", "v", "V";
         optional current: Current in AMPS, "welding current", "amps", "i", "a", "A";
         optional power: Power in ABOVE_ZERO, "power meter reading, instead of volts and amps";
-        optional heat_input_min: HeatInput in ABOVE_ZERO, "least heat input allowed", "min", "q_min", "minimum";
-        optional heat_input_max: HeatInput in ABOVE_ZERO, "greatest heat input allowed", "max", "q_max",
+        optional heat_input_min: HeatInput in HEAT_INPUT, "least heat input allowed", "min", "q_min", "minimum";
+        optional heat_input_max: HeatInput in HEAT_INPUT, "greatest heat input allowed", "max", "q_max",
             "maximum", "heat_input", "q", "arc_energy";
         optional weld_length: Length in ABOVE_ZERO, "length to be timed with a stop watch", "length";
     }

@@ -3,6 +3,8 @@
 use super::look_up::{exceeds, leg_on};
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Method, Size, Strength, THROAT, leg_of_throat};
 use crate::figure::prelude::*;
+use crate::figure::rule::loaded;
+use crate::figure::usual::{AXLE_TUBE, STRENGTH, TYRE_RADIUS, WALL, WHEEL_LOAD};
 
 const WHEEL: Source = Source::derived("statics of the wheel end about the seam", "vector cross products");
 const TUBE: Source =
@@ -43,17 +45,17 @@ family! {
     reads TubeSeam {
         ..size: Size;
         ..strength: Strength;
-        required tube_od: Length in ABOVE_ZERO, "tube outside diameter; the weld is taken as a ring of it", "od",
+        required tube_od: Length in AXLE_TUBE, "tube outside diameter; the weld is taken as a ring of it", "od",
             "d", "diameter";
-        optional wall: Length in ABOVE_ZERO, "tube wall; needed for a full-penetration seam", "tube_wall", "t";
+        optional wall: Length in WALL, "tube wall; needed for a full-penetration seam", "tube_wall", "t";
         default joint: Joint = Fillet,
             "fillet: the throat carries; cjp: full penetration, the tube itself is checked; pjp: give the throat";
-        optional wheel_load: Force in ABOVE_ZERO, "vertical load of the wheel", "n", "corner_load",
+        optional wheel_load: Force in WHEEL_LOAD, "vertical load of the wheel", "n", "corner_load",
             "vertical_load";
         optional friction: Number in within(0.0, 1.5, unit::ONE, GRIP).above_zero(),
             "tyre to road friction the brakes can use", "mu";
         optional brake_force: Force, "brake force at the ground, instead of friction", "fx";
-        optional tyre_radius: Length in within(3.0, 60.0, unit::IN, GRIP).above_zero().usually(6.0, 30.0, unit::IN), "loaded tyre radius", "r", "tire_radius", "loaded_radius",
+        optional tyre_radius: Length in TYRE_RADIUS, "loaded tyre radius", "r", "tire_radius", "loaded_radius",
             "rolling_radius", "radius", "wheel_radius";
         optional offset: Length, "from the seam out to the wheel centre plane", "a_offset", "wheel_offset",
             "arm";
@@ -69,7 +71,7 @@ family! {
         optional shear: Force, "shear force at the seam, instead of the wheel data", "v";
         default shear_flow: ShearFlow = Average,
             "how the shear force joins the torsion: V/(pi D), its peak 2V/(pi D), or left out";
-        optional tube_yield: Stress in ABOVE_ZERO, "yield strength of the tube, to check the tube itself",
+        optional tube_yield: Stress in STRENGTH, "yield strength of the tube, to check the tube itself",
             "fy_tube", "yield";
     }
     rules { at_most_one(friction, brake_force); }
@@ -227,6 +229,13 @@ fn direct_loads(given: &TubeSeam) -> Result<Option<SeamLoads>> {
     }
     // What is not known is not zero.
     require(&[&given.torque, &given.moment, &given.shear, &given.axial])?;
+    let stated = [
+        given.torque.need()?.si(),
+        given.moment.need()?.si(),
+        given.shear.need()?.si(),
+        given.axial.need()?.si(),
+    ];
+    loaded("seam", &stated, "torque, moment, shear or axial")?;
     let size = |t: Torque| Torque::from_si(t.si().abs());
     Ok(Some(SeamLoads {
         torque: size(given.torque.need()?),
@@ -265,7 +274,15 @@ fn wheel_loads(given: &TubeSeam, answer: &mut TubeSeamAnswer) -> Result<SeamLoad
         within_grip("lateral", lateral, load)?;
     }
     let lateral = match (*given.lateral, grip) {
-        (Some(lateral), _) => lateral,
+        (Some(lateral), grip) => {
+            if grip.is_some_and(|grip| lateral < grip * (1.0 - 1e-9)) {
+                answer.warn(
+                    "The side force stated is below what this tyre holds outward, friction x wheel_load, and it bends \
+                     the seam most as the inside wheel of a turn. Reckon that case too: leave lateral out.",
+                );
+            }
+            lateral
+        }
         (None, Some(grip)) => {
             answer.warn(
                 "No side force was given: the most this tyre holds, friction x wheel_load, is taken outward together with \

@@ -199,7 +199,7 @@ impl Check<'_> {
 
     /// The verdict: what was not judged is not accepted, nor what nobody looked at.
     fn verdict(&self) -> String {
-        match (self.faults.is_empty(), self.unjudged.is_empty(), open(self.given)) {
+        match (self.faults.is_empty(), self.unjudged.is_empty(), open(self.given, self.level)) {
             (false, ..) => "reject".to_owned(),
             (true, false, _) => "not judged".to_owned(),
             (true, true, open) if open.is_empty() => "accept".to_owned(),
@@ -262,6 +262,7 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
             check.fault(flag.name());
         }
     }
+    contradictions(given)?;
     undercut(&mut check, answer, thickness);
     porosity_of_a_groove(&mut check, answer);
     if level.is_iso() {
@@ -285,7 +286,7 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
         for (out, list) in [
             (&mut answer.faults, check.faults),
             (&mut answer.not_judged, check.unjudged),
-            (&mut answer.open, open(given)),
+            (&mut answer.open, open(given, level)),
         ] {
             if !list.is_empty() {
                 out.put(list);
@@ -298,6 +299,48 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
          job names.",
     );
     Ok(())
+}
+
+/// Refuses findings that can't be of one weld.
+fn contradictions(given: &VisualAcceptance) -> Result<()> {
+    let zero = |measured: &Measured| measured.is_some_and(|size| size.si() == 0.0);
+    let some = |measured: &Measured| measured.is_some_and(|size| size.si() > 0.0);
+    let longer = |part: &Measured, whole: Option<Length>| {
+        part.zip(whole).is_some_and(|(part, whole)| over(part, whole))
+    };
+    let sums = some(&given.pore_sum) || some(&given.pore_sum_foot);
+    let counted = given.pores.is_some_and(|pores| pores.si() > 0.0);
+    given
+        .throat
+        .zip(*given.leg)
+        .is_some_and(|(throat, leg)| over(throat, throat_of_leg(leg) * 1.02))
+        .refuse(
+            "the throat is more than a fillet of this leg has",
+            "check throat and leg: a is the throat and z the leg, 1.41 times it",
+        )?;
+    (zero(&given.undercut) && some(&given.undercut_length))
+        .refuse("undercut is zero and has a length", "check undercut and undercut_length")?;
+    (zero(&given.undersize) && some(&given.undersize_length))
+        .refuse("undersize is zero and has a length", "check undersize and undersize_length")?;
+    (longer(&given.undersize_length, *given.length) || longer(&given.undercut_length, *given.length))
+        .refuse(
+            "more of the weld is at fault than it is long",
+            "check length, undercut_length and undersize_length",
+        )?;
+    (zero(&given.pore) && (sums || counted)).refuse(
+        "the largest pore is zero and pores are counted",
+        "check pore, pore_sum, pore_sum_foot and pores",
+    )?;
+    (some(&given.pore) && given.pores.is_some_and(|pores| pores.si() == 0.0))
+        .refuse("a pore was measured and none is counted", "check pore and pores")?;
+    let least = given.table.length(0.03125, 1.0);
+    let counts = given.pore.filter(|pore| *pore >= least);
+    (counts.zip(*given.pore_sum).is_some_and(|(pore, sum)| over(pore, sum))).refuse(
+        "the largest pore is more than the sum of the pores in its inch",
+        "check pore and pore_sum",
+    )?;
+    (given.pore_sum.zip(*given.pore_sum_foot).is_some_and(|(inch, foot)| over(inch, foot)))
+        .refuse("an inch holds more pores than its foot", "check pore_sum and pore_sum_foot")
 }
 
 fn undercut(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer, thickness: Length) {
@@ -467,13 +510,20 @@ fn cyclic_pores(check: &mut Check<'_>) {
 }
 
 /// What every standard here judges and nobody gave.
-fn open(given: &VisualAcceptance) -> Vec<String> {
+fn open(given: &VisualAcceptance, level: Level) -> Vec<String> {
+    // A fillet has a size, and every standard here judges it.
+    let fillet = given.leg.given() || given.throat.given();
     let pores: [&dyn Stated; 4] = [&given.pore, &given.pores, &given.pore_sum, &given.pore_sum_foot];
     [
         ("crack", given.crack.given()),
         ("lack of fusion", given.lack_of_fusion.given()),
         ("undercut", given.undercut.given()),
         ("porosity", pores.iter().any(|pore| pore.absent().is_none())),
+        if level.is_iso() {
+            ("shortfall of the throat", !fillet || given.throat_short.given())
+        } else {
+            ("undersize", !fillet || given.undersize.given())
+        },
     ]
     .into_iter()
     .filter(|(_, given)| !given)

@@ -4,6 +4,7 @@ use super::weld_flow::{Flow, Loads, Peaks, peaks};
 use super::weld_outline::{LineProperties, Outline, Point, Segment};
 use super::weld_strength::{AS_LINE, FATIGUE, LINE_LOAD, Size, Strength, THROAT, leg_of_throat};
 use crate::figure::prelude::*;
+use crate::figure::rule::agree;
 
 const COMBINE: Source = Source::handbook(
     "Shigley's Mechanical Engineering Design, 9th edition",
@@ -181,6 +182,9 @@ fn outline(given: &WeldGroup) -> Result<Outline> {
             Outline::rectangle(b, d)
         }
         Shape::Circle => {
+            if let (Some(radius), Some(d)) = (*given.radius, *given.d) {
+                agree(("d", d), ("twice the radius", radius * 2.0), d * 0.01)?;
+            }
             let radius = given.radius.filter(|_| !given.d.given());
             let diameter = match radius {
                 Some(radius) => radius * 2.0,

@@ -1,6 +1,8 @@
 //! Wire feed speed to start from at a current, by rule of thumb.
 
+use super::look_up::AMPS;
 use crate::figure::prelude::*;
+use crate::figure::usual::FEED;
 
 const RULE: Source = Source::practice(
     "inches per minute of wire for each ampere: 3.5 for .023/.024, 2 for .030, 1.6 for .035 in solid steel wire",
@@ -12,8 +14,8 @@ family! {
     also "wfs", "wire-feed-speed", "wire-speed";
     reads WireFeed {
         required wire_diameter: Length, "solid steel wire: .023, .024, .030 or .035 in", "wire", "diameter", "d";
-        optional current: Current in ABOVE_ZERO, "current wanted", "amps", "i";
-        optional wire_feed: Speed in ABOVE_ZERO, "wire feed speed, to estimate the current", "wfs",
+        optional current: Current in AMPS, "current wanted", "amps", "i";
+        optional wire_feed: Speed in FEED, "wire feed speed, to estimate the current", "wfs",
             "wire_feed_speed";
     }
     rules { some_of(current, wire_feed); }

@@ -15,6 +15,7 @@ use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, FixedEye, SpringSide};
 use crate::procedure::catalogue::{Called, component};
+use crate::quantity::show::{FINE_ANGLE, TAPE};
 use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
 use crate::source::Source;
 
@@ -290,10 +291,24 @@ fn line_up(
 ) {
     let line = pinion::shaft(place, angle);
     let size = |a: Angle| Angle::from_si(a.si().abs());
-    sheet.derive(owner, length, line.length, "distance of the two joint centres", LINE_UP);
-    sheet.derive(owner, joints[0], size(line.slope - angle), "|shaft slope - pinion angle|", LINE_UP);
+    sheet.derive_in(owner, length, line.length, TAPE, "distance of the two joint centres", LINE_UP);
+    sheet.derive_in(
+        owner,
+        joints[0],
+        size(line.slope - angle),
+        FINE_ANGLE,
+        "|shaft slope - pinion angle|",
+        LINE_UP,
+    );
     if let Some(slope) = output_slope {
-        sheet.derive(owner, joints[1], size(line.slope - slope), "|shaft slope - output slope|", LINE_UP);
+        sheet.derive_in(
+            owner,
+            joints[1],
+            size(line.slope - slope),
+            FINE_ANGLE,
+            "|shaft slope - output slope|",
+            LINE_UP,
+        );
     }
 }
 

@@ -20,14 +20,16 @@ pub(super) fn compute(shaft: &Driveshaft, sheet: &mut JobFigures) {
     let key = |field: &str| format!("driveshaft.{field} ({})", shaft.id.value);
     let axle = shaft.axle.as_ref().map(|a| Owner::Component(a.0.clone()));
     sheet.enter(&owner, component::shaft_length_before, shaft.length.as_ref());
-    match (&shaft.length_after, axle.as_ref().and_then(|a| sheet.reading(a, component::shaft_length))) {
+    let computed = axle.as_ref().and_then(|a| sheet.get(a, component::shaft_length)).cloned();
+    match (&shaft.length_after, computed) {
         (Some(_), _) => sheet.enter(&owner, component::shaft_length, shaft.length_after.as_ref()),
         (None, Some(length)) => {
             let source = Source::derived("joint distance with the pinion set", "the figures of the axle");
-            sheet.derive(
+            // One length, with the same digits on either page.
+            sheet.derive_as(
                 &owner,
                 component::shaft_length,
-                length,
+                &length,
                 "as computed for the axle it drives",
                 source,
             );
