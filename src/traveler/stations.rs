@@ -210,7 +210,7 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
         if piece.lines > PIECE {
             piece.end(&mut blocks);
         }
-        piece.begin(operation, &mut said);
+        piece.begin(operation, &mut said, &mut blocks);
         for step in &operation.steps {
             piece.step(operation, step, &mut said, &mut blocks);
         }
@@ -232,7 +232,13 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
 }
 
 impl<'a> Piece<'a> {
-    fn begin(&mut self, operation: &'a Operation, said: &mut Vec<&'a Caution>) {
+    fn begin(&mut self, operation: &'a Operation, said: &mut Vec<&'a Caution>, blocks: &mut Vec<Block>) {
+        // Before a frame the piece ends anyhow: what came earlier stands before the
+        // cautions too.
+        let framed = operation.steps.first().is_some_and(|s| s.level == Level::Safety);
+        if framed && self.has_steps() && operation.cautions.iter().any(|c| !said.contains(&c)) {
+            self.end(blocks);
+        }
         for caution in &operation.cautions {
             self.caution(caution, said);
         }

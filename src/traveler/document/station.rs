@@ -63,6 +63,9 @@ pub struct Beside {
     /// What is read in it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rows: Vec<Row>,
+    /// Captions of the drawings, where the text beside them leaves room for them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub captions: Vec<String>,
 }
 
 /// The steps of an operation that are printed as text.

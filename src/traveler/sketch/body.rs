@@ -115,7 +115,7 @@ fn pinion(sheet: &mut Sheet, values: &Values) -> String {
     );
     sheet.turn(centre, 21.0, out, toward);
     sheet.say(centre.toward(degrees(toward), 15.0), 90.0, text, true);
-    "Pinion, from the left: positive with its nose above the level. Finder on the machined flange; the output slope counts positive where it falls toward the axle.".to_owned()
+    "Pinion, from the left: positive with its nose up. Finder on the machined flange; the output slope is positive where it falls toward the axle.".to_owned()
 }
 
 fn case(sheet: &mut Sheet) -> String {
@@ -227,7 +227,7 @@ fn groove(sheet: &mut Sheet, values: &Values) -> String {
     sheet.say(Spot::new(38.0, 26.5), 0.0, length(values.offset, "", values.metric), false);
     sheet.say(Spot::new(25.0, 35.0), 0.0, "sleeve: never into it", true);
     sheet.say(Spot::new(24.5, 9.0), 180.0, "disc", false);
-    "Depth stop at the groove: the disc's stop rides on the tube, its reach is set on scrap. The cut is inboard of the seam weld by the offset.".to_owned()
+    "Depth stop at the groove: it rides on the tube, its reach is set on scrap. The cut is inboard of the seam weld by the offset.".to_owned()
 }
 
 fn finder(sheet: &mut Sheet, values: &Values) -> String {
@@ -255,7 +255,7 @@ fn finder(sheet: &mut Sheet, values: &Values) -> String {
     sheet.say(Spot::new(45.4, 31.0), 100.0, "square to axle", true);
     sheet.say(Spot::new(28.0, 41.0), -80.0, "axle", false);
     sheet.say(Spot::new(48.0, 12.0), 180.0, "level across", true);
-    "Finder on the inclined kingpin: square to the axle, its cross level at zero, read from the side; then turned end for end, the mean counts.".to_owned()
+    "Finder on the inclined kingpin: square to the axle, its cross level at zero, read from the side; end for end, the mean.".to_owned()
 }
 
 fn knuckle(sheet: &mut Sheet) -> String {

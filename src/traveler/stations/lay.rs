@@ -7,6 +7,14 @@ use crate::traveler::document::{Beside, Block, Captioned, Row, Table, Work};
 /// Characters on a line of text with its values beside it.
 const WITH_VALUES: usize = 56;
 
+/// Characters on a line of text, and of a caption under it, beside a drawing.
+const WITH_DRAWING: usize = 66;
+const CAPTION: usize = 76;
+
+/// What text and caption may be higher than the drawing, by tenths of a millimetre:
+/// under the drawing the caption were higher still.
+const OVER: u32 = 70;
+
 /// Characters of words to choose from in the column of values.
 const CHOICES: usize = 38;
 
@@ -50,9 +58,22 @@ pub(super) fn out(
     blocks.push(if behind.is_empty() && later.is_empty() {
         Block::Table(Table { drawings, rows: Vec::new() })
     } else {
-        Block::Beside(Beside { drawings, work: behind, rows: numbered(later) })
+        Block::Beside(captioned(Beside { drawings, work: behind, rows: numbered(later), ..Beside::default() }))
     });
     blocks
+}
+
+/// The captions stand under the text where it is lower than the drawings by as much.
+fn captioned(mut beside: Beside) -> Beside {
+    let read: usize = across(beside.rows.iter());
+    let text: usize = beside.work.iter().map(|w| tall(w, WITH_DRAWING)).sum::<usize>() + read;
+    let said: usize =
+        beside.drawings.iter().map(|d| TEXT * d.caption.chars().count().div_ceil(CAPTION) + STEP).sum();
+    let drawn: f64 = beside.drawings.iter().map(|d| 10.0 * d.drawing.size.y).sum();
+    if f64::from(u32::try_from(text + said).unwrap_or(u32::MAX)) <= drawn + f64::from(OVER) {
+        beside.captions = beside.drawings.iter_mut().map(|d| std::mem::take(&mut d.caption)).collect();
+    }
+    beside
 }
 
 /// Without drawings: values beside their text, under it in its column, or text
@@ -117,7 +138,7 @@ impl Part {
     fn blocks(self) -> Vec<Block> {
         if self.stands_beside() {
             let rows = numbered(self.rows);
-            vec![Block::Beside(Beside { drawings: Vec::new(), work: self.work, rows })]
+            vec![Block::Beside(Beside { work: self.work, rows, ..Beside::default() })]
         } else {
             self.over()
         }
@@ -213,11 +234,12 @@ fn head_lines(work: &Work, line: usize) -> usize {
     work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + work.lines.len()
 }
 
-/// Height of work on lines of so many characters.
+/// Height of work on lines of so many characters, with the values under it.
 fn tall(work: &Work, line: usize) -> usize {
     let lines: usize = work.steps.iter().map(|s| s.text.text().chars().count().div_ceil(line)).sum();
     TEXT * (head_lines(work, line) + lines)
         + STEP * work.steps.len()
+        + work.rows.iter().map(stacked).sum::<usize>()
         + if work.title.is_some() { TITLE } else { 0 }
 }
 
