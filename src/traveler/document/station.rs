@@ -147,7 +147,7 @@ pub struct Row {
 pub struct Card {
     /// Signs of the joints: `W2`.
     pub ids: Vec<String>,
-    /// What is joined, one for each sign.
+    /// What is joined; those alike but for their end are said as one.
     pub titles: Vec<String>,
     /// Their symbol in words.
     pub symbol: String,

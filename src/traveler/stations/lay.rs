@@ -11,9 +11,8 @@ const WITH_VALUES: usize = 56;
 const WITH_DRAWING: usize = 66;
 const CAPTION: usize = 76;
 
-/// What text and caption may be higher than the drawing, by tenths of a millimetre:
-/// under the drawing the caption were higher still.
-const OVER: u32 = 70;
+/// Characters on a line of a caption under its drawing.
+const NARROW: usize = 36;
 
 /// Characters of words to choose from in the column of values.
 const CHOICES: usize = 38;
@@ -50,27 +49,52 @@ pub(super) fn out(
     let drawn = *drawn;
     // What comes before the operation that is drawn stands before the drawing.
     let with = work.iter().position(|w| w.number == drawn).unwrap_or_default();
-    let behind = work.split_off(with);
-    let later: Vec<(u32, Row)> =
+    let mut behind = work.split_off(with);
+    let mut later: Vec<(u32, Row)> =
         rows.extract_if(.., |(of, _)| !work.iter().any(|w| w.number == *of)).collect();
     let mut blocks = if work.is_empty() { Vec::new() } else { plain(work, std::mem::take(&mut rows)) };
-    let drawings = drawings.into_iter().map(|(_, one)| one).collect();
+    let drawings: Vec<Captioned> = drawings.into_iter().map(|(_, one)| one).collect();
+    // As much stands beside the drawing as it is high; what follows goes on under it.
+    let high = drawn_height(&drawings);
+    let full = (1..behind.len()).find(|n| {
+        let own = later.iter().filter(|(of, _)| behind[..*n].iter().any(|w| w.number == *of));
+        written(&behind[..*n], own.map(|(_, row)| row)) >= high
+    });
+    let rest = behind.split_off(full.unwrap_or(behind.len()));
+    let below: Vec<(u32, Row)> =
+        later.extract_if(.., |(of, _)| rest.iter().any(|w| w.number == *of)).collect();
     blocks.push(if behind.is_empty() && later.is_empty() {
         Block::Table(Table { drawings, rows: Vec::new() })
     } else {
         Block::Beside(captioned(Beside { drawings, work: behind, rows: numbered(later), ..Beside::default() }))
     });
+    if !rest.is_empty() {
+        blocks.extend(plain(rest, below));
+    }
     blocks
 }
 
-/// The captions stand under the text where it is lower than the drawings by as much.
+/// Height of text beside a drawing with the values under it.
+fn written<'a>(work: &[Work], rows: impl Iterator<Item = &'a Row>) -> usize {
+    work.iter().map(|w| tall(w, WITH_DRAWING)).sum::<usize>() + across(rows)
+}
+
+/// Height of drawings under each other, without their captions.
+fn drawn_height(drawings: &[Captioned]) -> usize {
+    // A sheet is a few hundred millimetres at most.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a height of a page at most")]
+    let tenths = |d: &Captioned| (10.0 * d.drawing.size.y).ceil() as usize;
+    drawings.iter().map(tenths).sum()
+}
+
+/// The captions stand under the text where the block is lower with them there.
 fn captioned(mut beside: Beside) -> Beside {
-    let read: usize = across(beside.rows.iter());
-    let text: usize = beside.work.iter().map(|w| tall(w, WITH_DRAWING)).sum::<usize>() + read;
-    let said: usize =
-        beside.drawings.iter().map(|d| TEXT * d.caption.chars().count().div_ceil(CAPTION) + STEP).sum();
-    let drawn: f64 = beside.drawings.iter().map(|d| 10.0 * d.drawing.size.y).sum();
-    if f64::from(u32::try_from(text + said).unwrap_or(u32::MAX)) <= drawn + f64::from(OVER) {
+    let said = |line: usize| -> usize {
+        let lines = |d: &Captioned| d.caption.chars().count().div_ceil(line);
+        beside.drawings.iter().map(|d| TEXT * lines(d) + STEP).sum()
+    };
+    let (text, drawn) = (written(&beside.work, beside.rows.iter()), drawn_height(&beside.drawings));
+    if drawn.max(text + said(CAPTION)) < text.max(drawn + said(NARROW)) {
         beside.captions = beside.drawings.iter_mut().map(|d| std::mem::take(&mut d.caption)).collect();
     }
     beside
@@ -231,7 +255,9 @@ fn across<'a>(rows: impl Iterator<Item = &'a Row>) -> usize {
 }
 
 fn head_lines(work: &Work, line: usize) -> usize {
-    work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + work.lines.len()
+    // Signs alone go on in the line of the title.
+    let told = work.lines.iter().filter(|l| l.0.len() > 1).count();
+    work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + told
 }
 
 /// Height of work on lines of so many characters, with the values under it.

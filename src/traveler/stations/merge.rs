@@ -23,6 +23,40 @@ pub(super) fn operation(operation: &Operation) -> Operation {
     Operation { steps, ..operation.clone() }
 }
 
+/// Lines of joints or fasteners that are alike but for their sign and what ends their
+/// name, said as one: `B1, B2  U-bolts, front axle, left, right · 9/16-18 UNF`.
+pub(super) fn lines(list: Vec<Words>) -> Vec<Words> {
+    let mut said: Vec<Words> = Vec::new();
+    for line in list {
+        match said.last_mut().and_then(|last| Some((both_named(last, &line)?, last))) {
+            Some((both, last)) => *last = both,
+            None => said.push(line),
+        }
+    }
+    said
+}
+
+/// One line for both.
+fn both_named(one: &Words, other: &Words) -> Option<Words> {
+    let [sign, name, rest @ ..] = one.0.as_slice() else { return None };
+    let [next, called, others @ ..] = other.0.as_slice() else { return None };
+    let (title, data) = name.text.split_once(" · ")?;
+    let (theirs, their_data) = called.text.split_once(" · ")?;
+    if data != their_data || rest != others || !(sign.strong && next.strong) {
+        return None;
+    }
+    let mut both = one.clone();
+    both.0[1].text = format!("{} · {data}", names(title, theirs)?);
+    both.0[0].text = format!("{}, {}", sign.text, next.text);
+    Some(both)
+}
+
+/// Two names that begin alike up to a comma, as one: `U-bolts, front axle, left, right`.
+pub(super) fn names(one: &str, other: &str) -> Option<String> {
+    let (stem, end) = other.rsplit_once(", ")?;
+    one.strip_prefix(stem)?.starts_with(", ").then(|| format!("{one}, {end}"))
+}
+
 /// The step, its boxes marked with what they are read at: `B1`, `left`.
 fn marked(step: &Step) -> Step {
     let mut step = step.clone();
