@@ -109,6 +109,24 @@ mod tests {
     }
 
     #[test]
+    fn lines_alike_but_for_sign_and_end_are_one() {
+        let line = |sign: &str, text: &str| Words::default().strong(sign).then(text).strong("130 lbf-ft");
+        let told = |list: Vec<Words>| lines(list).iter().map(Words::text).collect::<Vec<_>>();
+        let (left, right) = ("  U-bolts, left · 9/16-18 · ", "  U-bolts, right · 9/16-18 · ");
+        assert_eq!(
+            told(vec![line("B1", left), line("B2", right)]),
+            ["B1, B2  U-bolts, left, right · 9/16-18 · 130 lbf-ft"]
+        );
+        // Another thread, another name or another torque: two lines.
+        assert_eq!(told(vec![line("B1", left), line("B2", "  U-bolts, right · 1/2-20 · ")]).len(), 2);
+        assert_eq!(told(vec![line("B1", left), line("B2", "  pins, right · 9/16-18 · ")]).len(), 2);
+        let mut other = line("B2", right);
+        other.0[2].text = "85 lbf-ft".to_owned();
+        assert_eq!(told(vec![line("B1", left), other]).len(), 2);
+        assert_eq!(names("shackle bolts", "shackle bolts"), None);
+    }
+
+    #[test]
     fn like_steps_are_one_and_no_box_is_lost() {
         let steps = vec![
             step(1, "Left: groove."),
