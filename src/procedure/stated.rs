@@ -57,23 +57,25 @@ struct Stated<'a> {
 }
 
 impl<'a> Stated<'a> {
-fn read(text: &'a str, units: Units) -> Result<Self, String> {
-    let text = text.trim();
-    let wrong = || {
-        let known: Vec<_> = PAIRS.iter().flat_map(|(_, inch, metric)| [*inch, *metric]).collect();
-        format!("\"{text}\" is no quantity in {}", known.join(", "))
-    };
-    let (number, written) = text.rsplit_once(' ').ok_or_else(wrong)?;
-    let (kind, inch, metric) =
-        PAIRS.iter().find(|(_, inch, metric)| written == *inch || written == *metric).ok_or_else(wrong)?;
-    let value = parse::quantity(*kind, text).map_err(|_| wrong())?;
-    let wanted = match units {
-        Units::Inch => inch,
-        Units::Metric => metric,
-    };
-    let unit = if *wanted == written { None } else { Some(unit::find(*kind, wanted).ok_or_else(wrong)?) };
-    Ok(Self { number, value, wanted, unit })
-}
+    fn read(text: &'a str, units: Units) -> Result<Self, String> {
+        let text = text.trim();
+        let wrong = || {
+            let known: Vec<_> = PAIRS.iter().flat_map(|(_, inch, metric)| [*inch, *metric]).collect();
+            format!("\"{text}\" is no quantity in {}", known.join(", "))
+        };
+        let (number, written) = text.rsplit_once(' ').ok_or_else(wrong)?;
+        let (kind, inch, metric) = PAIRS
+            .iter()
+            .find(|(_, inch, metric)| written == *inch || written == *metric)
+            .ok_or_else(wrong)?;
+        let value = parse::quantity(*kind, text).map_err(|_| wrong())?;
+        let wanted = match units {
+            Units::Inch => inch,
+            Units::Metric => metric,
+        };
+        let unit = if *wanted == written { None } else { Some(unit::find(*kind, wanted).ok_or_else(wrong)?) };
+        Ok(Self { number, value, wanted, unit })
+    }
 }
 
 fn said(number: &str, unit: &str) -> String {

@@ -129,11 +129,7 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
         if view.rotation.si() < 0.0 { "front" } else { "rear" },
         view.units.first(GAUGE).both(view.mark_arc.into()),
     );
-    let caption = format!(
-        "{} knuckle from outside, {}.{LINES}",
-        capital(word),
-        scale_words(scale)
-    );
+    let caption = format!("{} knuckle from outside, {}.{LINES}", capital(word), scale_words(scale));
     Captioned { caption, drawing: canvas.finish(alt) }
 }
 

@@ -66,7 +66,12 @@ pub(super) fn out(
     blocks.push(if behind.is_empty() && later.is_empty() {
         Block::Table(Table { drawings, rows: Vec::new() })
     } else {
-        Block::Beside(captioned(Beside { drawings, work: behind, rows: numbered(later), ..Beside::default() }))
+        Block::Beside(captioned(Beside {
+            drawings,
+            work: behind,
+            rows: numbered(later),
+            ..Beside::default()
+        }))
     });
     if !rest.is_empty() {
         blocks.extend(plain(rest, below));

@@ -62,8 +62,8 @@ fn marked(step: &Step) -> Step {
     let mut step = step.clone();
     for reading in step.readings.iter_mut().filter(|r| r.mark.is_none()) {
         let end = reading.label.rsplit_once(", ").map(|(_, end)| end.to_owned());
-        reading.mark = end
-            .filter(|end| [".", "-"].iter().any(|dash| reading.id.ends_with(&format!("{dash}{end}"))));
+        reading.mark =
+            end.filter(|end| [".", "-"].iter().any(|dash| reading.id.ends_with(&format!("{dash}{end}"))));
     }
     step
 }

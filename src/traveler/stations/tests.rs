@@ -131,7 +131,8 @@ fn a_caution_of_an_operation_stands_behind_what_comes_before_it() {
     before.steps = vec![Step { number: 1, text: Words::plain("Level it."), ..Step::default() }];
     let mut hot = operation(20, "weld bay");
     hot.cautions = vec![caution];
-    hot.steps = vec![Step { number: 1, level: Level::Safety, text: Words::plain("Watch."), ..Step::default() }];
+    hot.steps =
+        vec![Step { number: 1, level: Level::Safety, text: Words::plain("Watch."), ..Step::default() }];
     let stations = of(&[before, hot], &[], 0);
     let kinds: Vec<&str> = stations[0]
         .blocks
@@ -154,7 +155,10 @@ fn a_column_is_as_high_as_its_text_and_its_values() {
         .map(|number| Step {
             number,
             text: Words::plain("Read what stands in the box, twice, and write the mean of both."),
-            readings: vec![reading(&format!("value {number}"), None), reading(&format!("other {number}"), None)],
+            readings: vec![
+                reading(&format!("value {number}"), None),
+                reading(&format!("other {number}"), None),
+            ],
             ..Step::default()
         })
         .collect();
@@ -162,7 +166,12 @@ fn a_column_is_as_high_as_its_text_and_its_values() {
     // Six boxes under one column of three would be twice as high as a table over the width.
     let rows: Vec<usize> = stations[0].blocks.iter().map(|b| b.rows().len()).collect();
     assert_eq!(rows.iter().sum::<usize>(), 6);
-    assert!(!stations[0].blocks.iter().any(|b| matches!(b, Block::Work(s) if s.iter().flatten().any(|w| w.rows.len() == 6))));
+    assert!(
+        !stations[0]
+            .blocks
+            .iter()
+            .any(|b| matches!(b, Block::Work(s) if s.iter().flatten().any(|w| w.rows.len() == 6)))
+    );
 }
 
 #[test]

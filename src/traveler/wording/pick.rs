@@ -38,7 +38,7 @@ pub(super) fn groups(planned: &Subject<'_>) -> Vec<PickGroup> {
     for (title, rows) in [
         ("Material and fasteners", material),
         ("Filler and gas", filler(planned)),
-        ("Tools and gauges", list(tools)),
+        ("Tools, gauges, consumables", list(tools)),
         ("Sheets at full size: print at 100 %, measure both 100 mm bars, enter them", sheets(planned)),
     ] {
         if !rows.is_empty() {
