@@ -232,7 +232,7 @@ const DONE_WITH: &[(&str, &str)] = &[
     ("acetone", "acetone"),
     ("a clean rag", "clean rags"),
     ("wipe ", "clean rags"),
-    ("etched", "etchant"),
+    (", etched", "etchant"),
     ("penetrant on", "penetrant"),
     ("photograph ", "camera"),
     ("photographed", "camera"),
@@ -264,7 +264,6 @@ const DONE_WITH: &[(&str, &str)] = &[
     ("gasket", "gasket"),
     ("primed", "primer"),
     ("prime ", "primer"),
-    ("straight edge", "straightedge"),
     ("red tag on", "tags"),
 ];
 
