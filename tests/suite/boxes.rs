@@ -216,7 +216,7 @@ fn a_page_begins_with_work_and_never_with_a_signature_for_the_page_before() {
             runs.sort_by(|a, b| a.baseline.total_cmp(&b.baseline));
             let top = runs.first().unwrap().baseline;
             let words: String =
-                runs.iter().filter(|r| r.baseline < top + 14.0).map(|r| r.text.as_str()).collect();
+                runs.iter().filter(|r| r.baseline < top + 6.0).map(|r| r.text.as_str()).collect();
             seen += usize::from(page.text().contains("HOLDPOINT"));
             for torn in ["STOP", "CALL", "READ ", "initials, date"] {
                 assert!(!words.contains(torn), "{name}, page {number} begins with {words}");
