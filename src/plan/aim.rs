@@ -6,8 +6,8 @@ use crate::file::{Located, Text};
 use crate::job::model::Units;
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::procedure::file::{ReadingKind, ReadingRow, share};
-use crate::quantity::show::GAUGE;
-use crate::quantity::{Kind, Quantity, Style, Toward, parse};
+use crate::quantity::show::{self, GAUGE};
+use crate::quantity::{Kind, Quantity, Style, Toward, parse, unit};
 
 /// A value a reading is compared with.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -99,9 +99,7 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
     }
     match parse::quantity(wanted, &text.value) {
         Ok(quantity) => {
-            // A limit written in thousandths is read with a gauge, not a tape.
-            let fine = wanted == Kind::Length && text.0.contains('.');
-            let style = if fine { GAUGE } else { Style::of(wanted) };
+            let style = show::limit(quantity, &text.0);
             // What somebody wrote is shown as it was written: 0.75 deg, not 0.8.
             // Of a pair the other unit keeps its own step.
             let style = if style.is_pair() { style } else { style.fine_enough(quantity) };
@@ -261,6 +259,20 @@ impl Aim {
     #[must_use]
     pub fn said(&self, value: Quantity) -> String {
         self.units.first(Style::of(self.kind).fine_enough(value)).shop(value)
+    }
+
+    /// How far a value may be off another, as the limit of a box is written: rounded
+    /// inward where the units of the paper are not those of a shop's fractions.
+    #[must_use]
+    pub fn within(&self, by: Quantity) -> String {
+        let usual = Style::of(self.kind);
+        if self.units == Units::Inch || !usual.is_pair() {
+            return self.said(by);
+        }
+        let parts = by.si() / unit::IN.to_si(1.0) * 64.0;
+        let tape = self.kind != Kind::Length || (parts - parts.round()).abs() < 1e-6;
+        let style = if tape { usual } else { GAUGE };
+        self.units.first(style.down()).shop(by)
     }
 
     /// The unit the box is written in; none for a plain number.

@@ -3,9 +3,13 @@
 //! `{{ q('35 ft') }}` prints `35 ft` in an inch job and `11 m` in a metric one.
 //! Two digits are kept: a stated distance is a round figure in the units it was
 //! written in, and stays one in the others.
+//!
+//! `{{ most('1/8 in') }}` is a limit nothing may go beyond, in the same millimetres
+//! as the limit of a box: rounded inward, never to the nearest.
 
 use crate::job::model::Units;
-use crate::quantity::{Kind, math, parse, unit};
+use crate::quantity::show::limit;
+use crate::quantity::{Kind, Quantity, math, parse, unit};
 
 /// Units of one size class: what inch jobs and metric jobs call it.
 const PAIRS: &[(Kind, &str, &str)] = &[
@@ -25,24 +29,53 @@ const PAIRS: &[(Kind, &str, &str)] = &[
 /// If the text is no quantity in one of the units procedure texts may state;
 /// the message says which these are.
 pub fn shown(text: &str, units: Units) -> Result<String, String> {
-    let text = text.trim();
-    let wrong = || {
-        let known: Vec<_> = PAIRS.iter().flat_map(|(_, inch, metric)| [*inch, *metric]).collect();
-        format!("\"{text}\" is no quantity in {}", known.join(", "))
-    };
-    let (number, written) = text.rsplit_once(' ').ok_or_else(wrong)?;
-    let (kind, inch, metric) =
-        PAIRS.iter().find(|(_, inch, metric)| written == *inch || written == *metric).ok_or_else(wrong)?;
-    let value = parse::quantity(*kind, text).map_err(|_| wrong())?;
-    let wanted = match units {
-        Units::Inch => inch,
-        Units::Metric => metric,
-    };
-    if *wanted == written {
-        return Ok(said(number, written));
+    let stated = Stated::read(text, units)?;
+    Ok(match stated.unit {
+        None => said(stated.number, stated.wanted),
+        Some(unit) => said(&two_digits(unit.from_si(stated.value.si())), stated.wanted),
+    })
+}
+
+/// A stated limit at most, as the limits of boxes are written.
+///
+/// # Errors
+/// As for [`shown`].
+pub fn most(text: &str, units: Units) -> Result<String, String> {
+    let stated = Stated::read(text, units)?;
+    Ok(match stated.unit {
+        None => said(stated.number, stated.wanted),
+        Some(_) => units.first(limit(stated.value, text).down()).shop(stated.value),
+    })
+}
+
+/// A stated quantity, and the unit it is shown in where that is another.
+struct Stated<'a> {
+    number: &'a str,
+    value: Quantity,
+    wanted: &'static str,
+    unit: Option<unit::Unit>,
+}
+
+impl<'a> Stated<'a> {
+    fn read(text: &'a str, units: Units) -> Result<Self, String> {
+        let text = text.trim();
+        let wrong = || {
+            let known: Vec<_> = PAIRS.iter().flat_map(|(_, inch, metric)| [*inch, *metric]).collect();
+            format!("\"{text}\" is no quantity in {}", known.join(", "))
+        };
+        let (number, written) = text.rsplit_once(' ').ok_or_else(wrong)?;
+        let (kind, inch, metric) = PAIRS
+            .iter()
+            .find(|(_, inch, metric)| written == *inch || written == *metric)
+            .ok_or_else(wrong)?;
+        let value = parse::quantity(*kind, text).map_err(|_| wrong())?;
+        let wanted = match units {
+            Units::Inch => inch,
+            Units::Metric => metric,
+        };
+        let unit = if *wanted == written { None } else { Some(unit::find(*kind, wanted).ok_or_else(wrong)?) };
+        Ok(Self { number, value, wanted, unit })
     }
-    let unit = unit::find(*kind, wanted).ok_or_else(wrong)?;
-    Ok(said(&two_digits(unit.from_si(value.si())), wanted))
 }
 
 fn said(number: &str, unit: &str) -> String {

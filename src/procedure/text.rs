@@ -77,12 +77,16 @@ pub fn environment() -> Environment<'static> {
     environment
 }
 
-/// The environment of a job's texts: `q` shows a stated quantity in its units.
+/// The environment of a job's texts: `q` shows a stated quantity in its units, `most`
+/// one that nothing may go beyond.
 #[must_use]
 pub fn environment_in(units: Units) -> Environment<'static> {
     let mut environment = environment();
     environment.add_function("q", move |text: &str| {
         stated::shown(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
+    });
+    environment.add_function("most", move |text: &str| {
+        stated::most(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
     });
     environment
 }
@@ -141,6 +145,7 @@ const LANGUAGE: &[&str] = &[
     "lower",
     "capitalize",
     "q",
+    "most",
 ];
 
 /// Complaints about a text: syntax errors and names nobody knows. `expression`
@@ -166,9 +171,11 @@ pub fn complaints(text: &str, expression: bool) -> Vec<String> {
     found
 }
 
-/// Quantities a text states: what stands in quotes behind `q('`.
+/// Quantities a text states: what stands in quotes behind `q('` and `most('`.
 fn quoted(text: &str) -> impl Iterator<Item = &str> {
-    text.split("q('").skip(1).filter_map(|rest| rest.split_once('\'')).map(|(quoted, _)| quoted)
+    ["q('", "most('"].into_iter().flat_map(move |call| {
+        text.split(call).skip(1).filter_map(|rest| rest.split_once('\'')).map(|(quoted, _)| quoted)
+    })
 }
 
 fn unknown(path: &str) -> Option<String> {

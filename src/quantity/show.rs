@@ -340,6 +340,13 @@ pub const GAUGE: Style = Style::pair(Form::decimal(unit::IN, 0.001), Form::decim
 pub const ANGLE: Style = Style::single(Form::decimal(unit::DEG, 0.1));
 /// An angle to a hundredth, for small differences.
 pub const FINE_ANGLE: Style = Style::single(Form::decimal(unit::DEG, 0.01));
+/// How a limit that stands as `text` is written: in thousandths it is read with a
+/// gauge, not a tape.
+#[must_use]
+pub fn limit(value: Quantity, text: &str) -> Style {
+    if value.kind() == Kind::Length && text.contains('.') { GAUGE } else { Style::of(value.kind()) }
+}
+
 /// A preheat: up to the next 5 degrees.
 pub const PREHEAT: Style = Style::pair(Form::decimal(unit::DEGF, 5.0), Form::decimal(unit::DEGC, 5.0)).up();
 

@@ -8,7 +8,9 @@ use chrono::{Datelike, Timelike};
 use serde_json::json;
 use typst::diag::SourceDiagnostic;
 use typst::foundations::{Bytes, Datetime, Smart};
+use typst::syntax::Source;
 use typst::text::Font;
+use typst_as_lib::conversions::IntoSource;
 use typst_as_lib::{TypstAsLibError, TypstEngine};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
@@ -21,6 +23,12 @@ use crate::traveler::document::{Logo, Meta};
 fn fonts() -> &'static [Font] {
     static FONTS: OnceLock<Vec<Font>> = OnceLock::new();
     FONTS.get_or_init(|| assets::FONTS.iter().flat_map(|bytes| Font::iter(Bytes::new(*bytes))).collect())
+}
+
+/// The templates, parsed once.
+fn templates() -> &'static [Source] {
+    static TEMPLATES: OnceLock<Vec<Source>> = OnceLock::new();
+    TEMPLATES.get_or_init(|| assets::TEMPLATES.iter().map(|template| template.into_source()).collect())
 }
 
 /// For how many documents more what was laid out is kept unused.
@@ -39,7 +47,7 @@ pub(super) fn keep(documents: usize) {
 fn engine(files: Vec<(String, Bytes)>) -> TypstEngine {
     TypstEngine::builder()
         .fonts(fonts().to_vec())
-        .with_static_source_file_resolver(assets::TEMPLATES.iter().copied())
+        .with_static_source_file_resolver(templates().iter().cloned())
         .with_static_file_resolver(files.iter().map(|(path, bytes)| (path.as_str(), bytes.clone())))
         .comemo_evict_max_age(None)
         .build()

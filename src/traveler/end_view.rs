@@ -10,6 +10,9 @@ use super::drawing::{Canvas, Pen, Spot};
 use super::side_view::{scale_for, scale_words};
 use crate::term::Side;
 
+/// Which lines are which, at the end of the caption.
+pub(super) const LINES: &str = " Dashed before, solid after.";
+
 /// What the end view shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct EndView {
@@ -126,11 +129,7 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
         if view.rotation.si() < 0.0 { "front" } else { "rear" },
         view.units.first(GAUGE).both(view.mark_arc.into()),
     );
-    let caption = format!(
-        "{} knuckle from outside, {}. Dashed before, solid after.",
-        capital(word),
-        scale_words(scale)
-    );
+    let caption = format!("{} knuckle from outside, {}.{LINES}", capital(word), scale_words(scale));
     Captioned { caption, drawing: canvas.finish(alt) }
 }
 

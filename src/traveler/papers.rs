@@ -26,7 +26,7 @@ pub fn split(document: Document) -> (Document, Document) {
             facts,
             scope: vec![Words::plain(
                 "What the traveler was made from: the order of the work, the geometry, what to fetch, \
-                 and how each figure came about. Nothing is written here; the traveler is.",
+                 and how each figure came about. What is measured is written in the traveler, not here.",
             )],
             tools: std::mem::take(&mut bench.head.tools),
             disclaimer: bench.head.disclaimer.clone(),

@@ -20,8 +20,10 @@ use crate::plan::Words;
 /// Characters that fit on a line of a text column, about.
 const LINE: usize = 46;
 
-/// Lines of text above which a station is cut into pieces, each with its table.
-const PIECE: usize = 30;
+/// Lines of text, its boxes counted, above which a station is cut into pieces, each
+/// with its own values; and what a piece has at least.
+const PIECE: usize = 26;
+const LEAST: usize = 6;
 
 /// Lines of text that stand over the whole width, not in two columns.
 const FEW: usize = 4;
@@ -207,10 +209,10 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
             piece.end(&mut blocks);
             blocks.extend(before.into_iter().map(|p| Block::Point(Box::new(p.clone()))));
         }
-        if piece.lines > PIECE {
+        if piece.lines >= LEAST && piece.lines + lines(operation) > PIECE {
             piece.end(&mut blocks);
         }
-        piece.begin(operation, &mut said);
+        piece.begin(operation, &mut said, &mut blocks);
         for step in &operation.steps {
             piece.step(operation, step, &mut said, &mut blocks);
         }
@@ -232,7 +234,14 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
 }
 
 impl<'a> Piece<'a> {
-    fn begin(&mut self, operation: &'a Operation, said: &mut Vec<&'a Caution>) {
+    fn begin(&mut self, operation: &'a Operation, said: &mut Vec<&'a Caution>, blocks: &mut Vec<Block>) {
+        // Before a frame or a caution of its first step the piece ends anyhow: what came
+        // earlier stands before these cautions too.
+        let first = operation.steps.first();
+        let ends = first.is_some_and(|s| s.level == Level::Safety || !s.cautions.is_empty());
+        if ends && self.has_steps() && operation.cautions.iter().any(|c| !said.contains(&c)) {
+            self.end(blocks);
+        }
         for caution in &operation.cautions {
             self.caution(caution, said);
         }
@@ -265,6 +274,7 @@ impl<'a> Piece<'a> {
                 lines.push(line.clone());
             }
         }
+        let mut lines = merge::lines(lines);
         if !signs.is_empty() {
             lines.insert(0, Words::default().strong(signs.join(", ")));
         }

@@ -183,8 +183,46 @@ fn the_boxes_of_work_papers_have_names_and_stand_where_they_say() {
             assert!(names.contains(&format!("/found/new-1:{part}")), "{name}: {part} of {names:?}");
         }
     }
-    for place in ["found", "pick", "geometry"] {
+    for place in ["found", "pick"] {
         assert!(places.contains(place), "{place} of {places:?}");
+    }
+}
+
+/// Work papers show what the traveler asks: nothing that is measured has a box on them
+/// but the bars of sheets, which are part of no operation.
+#[test]
+fn work_papers_ask_for_no_value_of_the_traveler() {
+    let mut bars = 0;
+    for (name, _, content) in on_letter() {
+        for one in form(content).papers {
+            let place = one.name.operation.split('/').nth(1).unwrap_or_default().to_owned();
+            let lot = one.name.to_string().ends_with(":lot");
+            assert!(place != "geometry" && place != "torque" && !lot, "{name}: {}", one.name);
+            bars += usize::from(one.name.of_bars());
+        }
+    }
+    assert!(bars > 4, "{bars}");
+}
+
+/// A signature stands on the page of what it is for: no page begins with a point or with
+/// initials of the station before.
+#[test]
+fn a_page_begins_with_work_and_never_with_a_signature_for_the_page_before() {
+    for (name, _, content) in on_letter() {
+        let mut seen = 0;
+        for (number, page) in (1..).zip(pdf::pages(&content.files["traveler.pdf"])) {
+            // Under the rule of the head.
+            let mut runs: Vec<_> = page.runs.iter().filter(|r| r.baseline > 66.0).collect();
+            runs.sort_by(|a, b| a.baseline.total_cmp(&b.baseline));
+            let top = runs.first().unwrap().baseline;
+            let words: String =
+                runs.iter().filter(|r| r.baseline < top + 6.0).map(|r| r.text.as_str()).collect();
+            seen += usize::from(page.text().contains("HOLDPOINT"));
+            for torn in ["STOP", "CALL", "READ ", "initials, date"] {
+                assert!(!words.contains(torn), "{name}, page {number} begins with {words}");
+            }
+        }
+        assert!(seen > 1, "{name}: {seen}");
     }
 }
 

@@ -443,6 +443,20 @@ fn a_weldment_is_tested_and_proved_with_penetrant_before_paint_and_vented_before
     });
 }
 
+/// A jacked wheel turns the axle in clamps that are only drawn down (common practice:
+/// clamps to their torque before a wheel is lifted under its axle); no card is opened for
+/// work whose drawing nobody has read.
+#[test]
+fn clamps_are_at_torque_before_a_wheel_is_jacked_and_the_drawing_is_read_before_any_arc() {
+    let library = library();
+    forbids(&library, "torque-u-bolts", "brakes.proved");
+    forbids(&library, "review-drawing", "unit.hot-work");
+    for name in ["brush-truck", "crew-cab", "pump-trailer"] {
+        demo(name, |w| assert_eq!(w.before(&["torque-u-bolts"], &["prove-brakes"]), 1, "{name}"));
+    }
+    demo("hoist-frame", |w| assert_eq!(w.before(&["review-drawing"], &["hot-work"]), 1));
+}
+
 #[test]
 fn the_cut_is_what_a_shop_can_do() {
     demo("brush-truck", |w| {

@@ -244,6 +244,17 @@ fn a_page_that_continues_an_operation_says_so() {
             if part {
                 open = None;
             }
+            // A page that begins with a station continues none.
+            let first = page
+                .runs
+                .iter()
+                .filter(|r| r.baseline > 64.0)
+                .min_by(|a, b| a.baseline.total_cmp(&b.baseline));
+            let begins = page
+                .runs
+                .iter()
+                .any(|r| is_letter(r) && first.is_some_and(|f| r.baseline < f.baseline + 16.0));
+            assert!(!begins || !text.contains("continued"), "{name}, page {number} begins with a station");
             let says = open.as_ref().map(|letter| format!("station{letter}continued"));
             match says {
                 Some(says) if text.contains(&says) => continued += 1,

@@ -197,6 +197,104 @@ fn stated_quantities_follow_the_job() {
     }
 }
 
+/// A limit in a text and the limit of a box beside it are the same millimetres, and never
+/// more than the inches: 1 in is 25.4 mm (NIST SP 811:2008, B.8).
+#[test]
+fn a_limit_has_one_rounding_in_texts_and_beside_boxes() {
+    for (text, exact) in [("1/8 in", 3.175), ("1/4 in", 6.35), ("1/16 in", 1.5875), ("0.02 in", 0.508)] {
+        let said = stated::most(text, Units::Metric).unwrap();
+        let shown: f64 = said.strip_suffix(" mm").unwrap().parse().unwrap();
+        let step = if text.contains('.') { 0.01 } else { 0.1 };
+        assert!(shown <= exact && shown > exact - step, "{text}: {said}");
+        assert_eq!(stated::most(text, Units::Inch).as_deref(), Ok(text));
+    }
+    let carrier = std::fs::read_to_string("jobs/forest-carrier.toml").unwrap();
+    planned(&carrier, &[], |plan, _| {
+        let document = compose(plan);
+        let words = serde_json::to_string(&(&document.stations, &document.later_stations)).unwrap();
+        // Both a text and a box of this job have 1/8 in and 1/4 in as their limit.
+        assert!(words.contains("within 3.1 mm") && words.contains("3.1 mm (1/8 in)"), "{words}");
+        for other in ["3.2 mm", "3.175", "3.18 mm", "6.35", "6.4 mm (1/4 in)", "6.78"] {
+            assert!(!words.contains(other), "another rounding of the same limit: {other}");
+        }
+    })
+    .unwrap_or_else(|f| panic!("{:#?}", messages(&f)));
+}
+
+/// Looked at, looked up or counted, not fetched.
+const NOT_FETCHED: &[&str] = &["eye", "maker's data", "clock", "machine display", "analysis"];
+
+/// What a text that has these words is done with (common practice), as pairs of a word of
+/// the text and a word of the list.
+const DONE_WITH: &[(&str, &str)] = &[
+    ("preheat", "torch"),
+    ("heat again", "torch"),
+    ("acetone", "acetone"),
+    ("a clean rag", "clean rags"),
+    ("wipe ", "clean rags"),
+    (", etched", "etchant"),
+    ("penetrant on", "penetrant"),
+    ("photograph ", "camera"),
+    ("photographed", "camera"),
+    ("paint a line", "paint marker"),
+    ("paint the slip", "paint marker"),
+    ("places painted", "paint marker"),
+    ("paint stripes", "paint marker"),
+    ("stripe anew", "paint marker"),
+    ("blanket", "blanket"),
+    ("chocks", "chock"),
+    ("chocked", "chock"),
+    ("chained to", "chain"),
+    ("saddle stands", "saddle stands"),
+    ("in the cradle", "cradle"),
+    ("ramp", "ramp"),
+    ("strapped", "strap"),
+    ("vacuum", "vacuum"),
+    ("warm air", "blower"),
+    ("split pins", "split pins"),
+    ("blued", "marking blue"),
+    ("turn plates", "turn plates"),
+    ("magnetic particle", "magnetic particle"),
+    ("by gauge", "gauge"),
+    ("volts at", "voltmeter"),
+    ("ground out", "grinder"),
+    ("extinguisher", "extinguisher"),
+    ("drain the", "drain pan"),
+    ("oil, level", "oil"),
+    ("gasket", "gasket"),
+    ("primed", "primer"),
+    ("prime ", "primer"),
+    ("red tag on", "tags"),
+];
+
+#[test]
+fn what_a_step_is_done_with_is_on_the_pick_list() {
+    let library = library();
+    let (mut instruments, mut named) = (0, BTreeSet::new());
+    for operation in library.operations.values() {
+        let row = &operation.row;
+        let list: Vec<&str> = row.tools.iter().chain(&row.materials).map(|t| t.0.as_str()).collect();
+        let fetched = |word: &str| list.iter().any(|t| t.to_lowercase().contains(word));
+        for reading in row.step.iter().flat_map(|s| s.written()) {
+            let Some(instrument) = &reading.instrument else { continue };
+            let parts = instrument.0.split(", ").flat_map(|p| p.split(" and ")).flat_map(|p| p.split(" or "));
+            for part in parts.filter(|p| !NOT_FETCHED.contains(p)) {
+                instruments += 1;
+                let which = format!("{}.{}", row.id.value, reading.id.0);
+                assert!(fetched(&part.to_lowercase()), "{which}: {part} is not among {list:?}");
+            }
+        }
+        for step in &row.step {
+            let text = step.text.0.to_lowercase();
+            for (word, tool) in DONE_WITH.iter().filter(|(word, _)| text.contains(word)) {
+                named.insert(*word);
+                assert!(fetched(tool), "{}: \"{word}\" needs {tool}: {list:?}", row.id.value);
+            }
+        }
+    }
+    assert!(instruments > 120 && named.len() > 25, "{instruments} {named:?}");
+}
+
 /// Numbers with a unit of length, speed or mass that stand bare in a text.
 fn typed(text: &str) -> Vec<String> {
     let mut bare = String::new();

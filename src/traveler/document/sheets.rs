@@ -84,8 +84,9 @@ pub struct TorqueRow {
     pub source: String,
     /// When it is tightened again: `after 50 and 500 miles`.
     pub again: Option<String>,
-    /// Boxes: as tightened, wrench, initials.
-    pub boxes: Vec<Reading>,
+    /// Wrench to use.
+    #[serde(default)]
+    pub wrench: Option<String>,
 }
 
 /// A group of the pick list.
@@ -106,7 +107,8 @@ pub struct PickRow {
     pub what: String,
     /// Size, grade, where it is used.
     pub detail: Option<String>,
-    /// What is written in the box: heat number, lot, calibration date. `None`: no box.
+    /// What is written in the box: what its bars measure. `None`: no box. Heats and lots
+    /// stand in the traveler.
     pub reading: Option<Reading>,
     /// The tick: initials; `None` prints an empty box.
     pub done: Option<Filled>,

@@ -63,6 +63,9 @@ pub struct Beside {
     /// What is read in it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rows: Vec<Row>,
+    /// Captions of the drawings, where the text beside them leaves room for them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub captions: Vec<String>,
 }
 
 /// The steps of an operation that are printed as text.
@@ -144,7 +147,7 @@ pub struct Row {
 pub struct Card {
     /// Signs of the joints: `W2`.
     pub ids: Vec<String>,
-    /// What is joined, one for each sign.
+    /// What is joined; those alike but for their end are said as one.
     pub titles: Vec<String>,
     /// Their symbol in words.
     pub symbol: String,

@@ -6,7 +6,7 @@ use crate::traveler::drawing::{Pen, Spot};
 /// In sheet millimetres.
 pub(super) const fn height(sketch: Sketch) -> f64 {
     match sketch {
-        Sketch::Finder => 50.0,
+        Sketch::Finder => 43.0,
         Sketch::Shackle | Sketch::Shock | Sketch::Camber => 46.0,
         Sketch::Toe => 44.0,
         _ => 42.0,
@@ -50,7 +50,7 @@ fn caster(sheet: &mut Sheet, values: &Values) -> String {
     sheet.turn(centre, 16.0, 90.0, 90.0 - lean);
     let aside = if lean < 0.0 { 160.0 } else { 20.0 };
     sheet.say(centre.toward(degrees(90.0 - lean), 13.0), aside, text, true);
-    "Caster, from the left: positive with the top of the kingpin to the rear.".to_owned()
+    "Caster, from the left: top of the kingpin to the rear is positive.".to_owned()
 }
 
 fn camber(sheet: &mut Sheet, values: &Values) -> String {
@@ -115,7 +115,7 @@ fn pinion(sheet: &mut Sheet, values: &Values) -> String {
     );
     sheet.turn(centre, 21.0, out, toward);
     sheet.say(centre.toward(degrees(toward), 15.0), 90.0, text, true);
-    "Pinion, from the left: positive with its nose above the level. Finder on the machined flange; the output slope counts positive where it falls toward the axle.".to_owned()
+    "Pinion, from the left: positive with its nose up. Finder on the machined flange; the output slope is positive where it falls toward the axle.".to_owned()
 }
 
 fn case(sheet: &mut Sheet) -> String {
@@ -227,14 +227,14 @@ fn groove(sheet: &mut Sheet, values: &Values) -> String {
     sheet.say(Spot::new(38.0, 26.5), 0.0, length(values.offset, "", values.metric), false);
     sheet.say(Spot::new(25.0, 35.0), 0.0, "sleeve: never into it", true);
     sheet.say(Spot::new(24.5, 9.0), 180.0, "disc", false);
-    "Depth stop at the groove: the disc's stop rides on the tube, its reach is set on scrap. The cut is inboard of the seam weld by the offset.".to_owned()
+    "Depth stop at the groove: it rides on the tube, its reach is set on scrap. The cut is inboard of the seam weld by the offset.".to_owned()
 }
 
 fn finder(sheet: &mut Sheet, values: &Values) -> String {
     let (lean, text) = shown(values.lean, 12.0, "finder");
-    let foot = Spot::new(15.0, 42.0);
+    let foot = Spot::new(15.0, 35.0);
     let up = degrees(90.0 - lean);
-    let top = foot.toward(up, 26.0);
+    let top = foot.toward(up, 20.0);
     // From the side: kingpin bore with a bar in it, the finder on the bar's end.
     let across = |at: Spot, dx: f64| at.toward(degrees(-lean), dx);
     sheet
@@ -246,16 +246,16 @@ fn finder(sheet: &mut Sheet, values: &Values) -> String {
         .canvas
         .outline(&[across(low, -6.0), across(high, -6.0), across(high, 6.0), across(low, 6.0)], Pen::AFTER);
     // From above: the axle, the knuckle and the finder square to it.
-    sheet.line(&[(28.0, 34.0), (40.0, 34.0)], Pen::OUTLINE);
-    sheet.line(&[(28.0, 40.0), (40.0, 40.0)], Pen::OUTLINE);
-    sheet.canvas.circle(Spot::new(44.0, 37.0), 4.0, Pen::OUTLINE);
-    sheet.outline(&[(42.6, 29.0), (45.4, 29.0), (45.4, 45.0), (42.6, 45.0)], Pen::AFTER);
-    sheet.line(&[(27.0, 37.0), (50.0, 37.0)], Pen::REFERENCE);
+    sheet.line(&[(28.0, 27.0), (40.0, 27.0)], Pen::OUTLINE);
+    sheet.line(&[(28.0, 33.0), (40.0, 33.0)], Pen::OUTLINE);
+    sheet.canvas.circle(Spot::new(44.0, 30.0), 4.0, Pen::OUTLINE);
+    sheet.outline(&[(42.6, 22.0), (45.4, 22.0), (45.4, 38.0), (42.6, 38.0)], Pen::AFTER);
+    sheet.line(&[(27.0, 30.0), (50.0, 30.0)], Pen::REFERENCE);
     sheet.say(high, 80.0, text, true);
-    sheet.say(Spot::new(45.4, 31.0), 100.0, "square to axle", true);
-    sheet.say(Spot::new(28.0, 41.0), -80.0, "axle", false);
-    sheet.say(Spot::new(48.0, 12.0), 180.0, "level across", true);
-    "Finder on the inclined kingpin: square to the axle, its cross level at zero, read from the side; then turned end for end, the mean counts.".to_owned()
+    sheet.say(Spot::new(45.4, 24.0), 100.0, "square to axle", true);
+    sheet.say(Spot::new(28.0, 34.0), -80.0, "axle", false);
+    sheet.say(Spot::new(48.0, 9.0), 180.0, "level across", true);
+    "Finder on the inclined kingpin: square to the axle, its cross level at zero, read from the side; end for end, the mean.".to_owned()
 }
 
 fn knuckle(sheet: &mut Sheet) -> String {

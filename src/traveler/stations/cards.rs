@@ -1,7 +1,7 @@
 //! Cards of the joints welded at a station. Joints that are welded alike share
 //! one: its values stand once, each joint has its own boxes.
 
-use super::rows;
+use super::{merge, rows};
 use crate::traveler::document::{Block, Card, Level, Operation, Reading, Step, WeldCard};
 
 /// Facts for whoever plans the work, not for whoever holds the torch, and what the
@@ -26,7 +26,10 @@ pub(super) fn of(operations: &[&Operation], cards: &[WeldCard], joints: &[&str])
         match found.last_mut() {
             Some((last, all)) if last.symbol == card.symbol && last.facts == facts => {
                 last.ids.push(card.id.clone());
-                last.titles.push(card.title.clone());
+                match last.titles.last_mut().and_then(|one| Some((merge::names(one, &card.title)?, one))) {
+                    Some((both, one)) => *one = both,
+                    None => last.titles.push(card.title.clone()),
+                }
                 last.notes.extend(
                     card.notes.iter().filter(|n| !last.notes.contains(n)).cloned().collect::<Vec<_>>(),
                 );

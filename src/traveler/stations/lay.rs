@@ -7,6 +7,13 @@ use crate::traveler::document::{Beside, Block, Captioned, Row, Table, Work};
 /// Characters on a line of text with its values beside it.
 const WITH_VALUES: usize = 56;
 
+/// Characters on a line of text, and of a caption under it, beside a drawing.
+const WITH_DRAWING: usize = 66;
+const CAPTION: usize = 76;
+
+/// Characters on a line of a caption under its drawing.
+const NARROW: usize = 36;
+
 /// Characters of words to choose from in the column of values.
 const CHOICES: usize = 38;
 
@@ -42,17 +49,60 @@ pub(super) fn out(
     let drawn = *drawn;
     // What comes before the operation that is drawn stands before the drawing.
     let with = work.iter().position(|w| w.number == drawn).unwrap_or_default();
-    let behind = work.split_off(with);
-    let later: Vec<(u32, Row)> =
+    let mut behind = work.split_off(with);
+    let mut later: Vec<(u32, Row)> =
         rows.extract_if(.., |(of, _)| !work.iter().any(|w| w.number == *of)).collect();
     let mut blocks = if work.is_empty() { Vec::new() } else { plain(work, std::mem::take(&mut rows)) };
-    let drawings = drawings.into_iter().map(|(_, one)| one).collect();
+    let drawings: Vec<Captioned> = drawings.into_iter().map(|(_, one)| one).collect();
+    // As much stands beside the drawing as it is high; what follows goes on under it.
+    let high = drawn_height(&drawings);
+    let full = (1..behind.len()).find(|n| {
+        let own = later.iter().filter(|(of, _)| behind[..*n].iter().any(|w| w.number == *of));
+        written(&behind[..*n], own.map(|(_, row)| row)) >= high
+    });
+    let rest = behind.split_off(full.unwrap_or(behind.len()));
+    let below: Vec<(u32, Row)> =
+        later.extract_if(.., |(of, _)| rest.iter().any(|w| w.number == *of)).collect();
     blocks.push(if behind.is_empty() && later.is_empty() {
         Block::Table(Table { drawings, rows: Vec::new() })
     } else {
-        Block::Beside(Beside { drawings, work: behind, rows: numbered(later) })
+        Block::Beside(captioned(Beside {
+            drawings,
+            work: behind,
+            rows: numbered(later),
+            ..Beside::default()
+        }))
     });
+    if !rest.is_empty() {
+        blocks.extend(plain(rest, below));
+    }
     blocks
+}
+
+/// Height of text beside a drawing with the values under it.
+fn written<'a>(work: &[Work], rows: impl Iterator<Item = &'a Row>) -> usize {
+    work.iter().map(|w| tall(w, WITH_DRAWING)).sum::<usize>() + across(rows)
+}
+
+/// Height of drawings under each other, without their captions.
+fn drawn_height(drawings: &[Captioned]) -> usize {
+    // A sheet is a few hundred millimetres at most.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a height of a page at most")]
+    let tenths = |d: &Captioned| (10.0 * d.drawing.size.y).ceil() as usize;
+    drawings.iter().map(tenths).sum()
+}
+
+/// The captions stand under the text where the block is lower with them there.
+fn captioned(mut beside: Beside) -> Beside {
+    let said = |line: usize| -> usize {
+        let lines = |d: &Captioned| d.caption.chars().count().div_ceil(line);
+        beside.drawings.iter().map(|d| TEXT * lines(d) + STEP).sum()
+    };
+    let (text, drawn) = (written(&beside.work, beside.rows.iter()), drawn_height(&beside.drawings));
+    if drawn.max(text + said(CAPTION)) < text.max(drawn + said(NARROW)) {
+        beside.captions = beside.drawings.iter_mut().map(|d| std::mem::take(&mut d.caption)).collect();
+    }
+    beside
 }
 
 /// Without drawings: values beside their text, under it in its column, or text
@@ -117,7 +167,7 @@ impl Part {
     fn blocks(self) -> Vec<Block> {
         if self.stands_beside() {
             let rows = numbered(self.rows);
-            vec![Block::Beside(Beside { drawings: Vec::new(), work: self.work, rows })]
+            vec![Block::Beside(Beside { work: self.work, rows, ..Beside::default() })]
         } else {
             self.over()
         }
@@ -210,14 +260,17 @@ fn across<'a>(rows: impl Iterator<Item = &'a Row>) -> usize {
 }
 
 fn head_lines(work: &Work, line: usize) -> usize {
-    work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + work.lines.len()
+    // Signs alone go on in the line of the title.
+    let told = work.lines.iter().filter(|l| l.0.len() > 1).count();
+    work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + told
 }
 
-/// Height of work on lines of so many characters.
+/// Height of work on lines of so many characters, with the values under it.
 fn tall(work: &Work, line: usize) -> usize {
     let lines: usize = work.steps.iter().map(|s| s.text.text().chars().count().div_ceil(line)).sum();
     TEXT * (head_lines(work, line) + lines)
         + STEP * work.steps.len()
+        + work.rows.iter().map(stacked).sum::<usize>()
         + if work.title.is_some() { TITLE } else { 0 }
 }
 

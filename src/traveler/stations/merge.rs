@@ -23,12 +23,47 @@ pub(super) fn operation(operation: &Operation) -> Operation {
     Operation { steps, ..operation.clone() }
 }
 
+/// Lines of joints or fasteners that are alike but for their sign and what ends their
+/// name, said as one: `B1, B2  U-bolts, front axle, left, right · 9/16-18 UNF`.
+pub(super) fn lines(list: Vec<Words>) -> Vec<Words> {
+    let mut said: Vec<Words> = Vec::new();
+    for line in list {
+        match said.last_mut().and_then(|last| Some((both_named(last, &line)?, last))) {
+            Some((both, last)) => *last = both,
+            None => said.push(line),
+        }
+    }
+    said
+}
+
+/// One line for both.
+fn both_named(one: &Words, other: &Words) -> Option<Words> {
+    let [sign, name, rest @ ..] = one.0.as_slice() else { return None };
+    let [next, called, others @ ..] = other.0.as_slice() else { return None };
+    let (title, data) = name.text.split_once(" · ")?;
+    let (theirs, their_data) = called.text.split_once(" · ")?;
+    if data != their_data || rest != others || !(sign.strong && next.strong) {
+        return None;
+    }
+    let mut both = one.clone();
+    both.0[1].text = format!("{} · {data}", names(title, theirs)?);
+    both.0[0].text = format!("{}, {}", sign.text, next.text);
+    Some(both)
+}
+
+/// Two names that begin alike up to a comma, as one: `U-bolts, front axle, left, right`.
+pub(super) fn names(one: &str, other: &str) -> Option<String> {
+    let (stem, end) = other.rsplit_once(", ")?;
+    one.strip_prefix(stem)?.starts_with(", ").then(|| format!("{one}, {end}"))
+}
+
 /// The step, its boxes marked with what they are read at: `B1`, `left`.
 fn marked(step: &Step) -> Step {
     let mut step = step.clone();
     for reading in step.readings.iter_mut().filter(|r| r.mark.is_none()) {
         let end = reading.label.rsplit_once(", ").map(|(_, end)| end.to_owned());
-        reading.mark = end.filter(|end| reading.id.ends_with(&format!(".{end}")));
+        reading.mark =
+            end.filter(|end| [".", "-"].iter().any(|dash| reading.id.ends_with(&format!("{dash}{end}"))));
     }
     step
 }
@@ -71,6 +106,24 @@ mod tests {
     fn step(number: u32, text: &str) -> Step {
         let readings = vec![Reading { id: format!("r.{number}"), ..Reading::default() }];
         Step { number, text: Words::plain(text), readings, ..Step::default() }
+    }
+
+    #[test]
+    fn lines_alike_but_for_sign_and_end_are_one() {
+        let line = |sign: &str, text: &str| Words::default().strong(sign).then(text).strong("130 lbf-ft");
+        let told = |list: Vec<Words>| lines(list).iter().map(Words::text).collect::<Vec<_>>();
+        let (left, right) = ("  U-bolts, left · 9/16-18 · ", "  U-bolts, right · 9/16-18 · ");
+        assert_eq!(
+            told(vec![line("B1", left), line("B2", right)]),
+            ["B1, B2  U-bolts, left, right · 9/16-18 · 130 lbf-ft"]
+        );
+        // Another thread, another name or another torque: two lines.
+        assert_eq!(told(vec![line("B1", left), line("B2", "  U-bolts, right · 1/2-20 · ")]).len(), 2);
+        assert_eq!(told(vec![line("B1", left), line("B2", "  pins, right · 9/16-18 · ")]).len(), 2);
+        let mut other = line("B2", right);
+        other.0[2].text = "85 lbf-ft".to_owned();
+        assert_eq!(told(vec![line("B1", left), other]).len(), 2);
+        assert_eq!(names("shackle bolts", "shackle bolts"), None);
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use crate::traveler::document::{Reading, Row};
 
 /// Boxes that stand beside each other in one row at most.
-const ACROSS: usize = 4;
+const ACROSS: usize = 5;
 
 /// Readings that say the same but for the end of their label share a row: left
 /// and right, or the places of one wall.
@@ -87,7 +87,7 @@ fn places(readings: &[&Reading]) -> Option<Row> {
     let differ_in_place = rest.iter().all(|p| {
         p.len() == first.len() && p[0] == first[0] && p.get(1) != first.get(1) && p.get(2) == first.get(2)
     });
-    if !(3..=ACROSS + 1).contains(&readings.len())
+    if !(3..=ACROSS).contains(&readings.len())
         || !(2..=3).contains(&first.len())
         || !alike
         || !differ_in_place

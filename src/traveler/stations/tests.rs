@@ -120,6 +120,61 @@ fn four_places_of_one_wall_share_a_row() {
 }
 
 #[test]
+fn a_caution_of_an_operation_stands_behind_what_comes_before_it() {
+    let caution = Caution {
+        signal: crate::term::Signal::Warning,
+        hazard: "Arc.".to_owned(),
+        consequence: "Burns.".to_owned(),
+        avoid: "Helmet.".to_owned(),
+    };
+    let mut before = operation(10, "weld bay");
+    before.steps = vec![Step { number: 1, text: Words::plain("Level it."), ..Step::default() }];
+    let mut hot = operation(20, "weld bay");
+    hot.cautions = vec![caution];
+    hot.steps =
+        vec![Step { number: 1, level: Level::Safety, text: Words::plain("Watch."), ..Step::default() }];
+    let stations = of(&[before, hot], &[], 0);
+    let kinds: Vec<&str> = stations[0]
+        .blocks
+        .iter()
+        .map(|b| match b {
+            Block::Work(_) => "work",
+            Block::Caution(_) => "caution",
+            Block::Safety(_) => "safety",
+            Block::Initials(_) => "initials",
+            _ => "other",
+        })
+        .collect();
+    assert_eq!(kinds, ["work", "caution", "safety", "initials"]);
+}
+
+#[test]
+fn a_column_is_as_high_as_its_text_and_its_values() {
+    let mut one = operation(10, "weld bay");
+    one.steps = (1..=3)
+        .map(|number| Step {
+            number,
+            text: Words::plain("Read what stands in the box, twice, and write the mean of both."),
+            readings: vec![
+                reading(&format!("value {number}"), None),
+                reading(&format!("other {number}"), None),
+            ],
+            ..Step::default()
+        })
+        .collect();
+    let stations = of(&[one], &[], 0);
+    // Six boxes under one column of three would be twice as high as a table over the width.
+    let rows: Vec<usize> = stations[0].blocks.iter().map(|b| b.rows().len()).collect();
+    assert_eq!(rows.iter().sum::<usize>(), 6);
+    assert!(
+        !stations[0]
+            .blocks
+            .iter()
+            .any(|b| matches!(b, Block::Work(s) if s.iter().flatten().any(|w| w.rows.len() == 6)))
+    );
+}
+
+#[test]
 fn nothing_written_is_lost_on_the_way_to_the_page() {
     let mut one = operation(10, "weld bay");
     one.steps = vec![

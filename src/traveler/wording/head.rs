@@ -8,7 +8,7 @@ use super::{Subject, operations, signers};
 use crate::job::model::Station;
 use crate::plan;
 use crate::plan::Words;
-use crate::plan::tally::Tally;
+use crate::plan::tally::{Tally, hours};
 use crate::procedure::figures::Owner;
 
 pub(super) fn head(planned: &Subject<'_>) -> Head {
@@ -58,7 +58,12 @@ fn facts(planned: &Subject<'_>) -> Vec<Fact> {
     fact("customer's order", job.customer.as_ref().and_then(|c| c.order.as_ref()).map(|t| t.0.clone()));
     fact("meter as received", job.unit.meter.as_ref().map(|t| t.0.clone()));
     fact("issued", Some(job.job.date.value.to_string()));
-    fact("estimated labour", Some(Tally::of(&planned.plan.operations).words()));
+    let tally = Tally::of(&planned.plan.operations);
+    fact("estimated labour", Some(format!("{}, {} operations", hours(tally.minutes), tally.operations)));
+    if tally.late_operations > 0 {
+        let late = format!("{}, {} operations", hours(tally.late_minutes), tally.late_operations);
+        fact("after hand-over", Some(late));
+    }
     // Whoever gets the completed record compares the root of its signature with this.
     let seal = planned.plan.shop.seal.as_ref();
     if let Some(seal) = seal {

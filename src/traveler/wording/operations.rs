@@ -165,7 +165,7 @@ fn limits(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> (Opti
     let mut target = aim.printed();
     let mut rules: Vec<String> = aim.printed_tolerance().into_iter().collect();
     if let Some(near) = &plan.near {
-        let within = format!("± {}", aim.said(near.within));
+        let within = format!("± {}", aim.within(near.within));
         match &near.reading {
             Some((key, id)) => {
                 let there = planned.plan.operations.iter().find(|o| o.key == *key);
@@ -189,7 +189,7 @@ fn limits(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> (Opti
         }
     }
     if let Some(apart) = plan.apart {
-        let sides = format!("sides within {}", aim.said(apart));
+        let sides = format!("sides within {}", aim.within(apart));
         if target.as_deref() == Some("record") {
             return (Some(sides), None);
         }

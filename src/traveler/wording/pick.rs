@@ -22,12 +22,11 @@ pub(super) fn groups(planned: &Subject<'_>) -> Vec<PickGroup> {
             }
         }
     }
-    let list = |rows: BTreeMap<String, Vec<u32>>, boxed: Option<&str>| -> Vec<PickRow> {
+    let list = |rows: BTreeMap<String, Vec<u32>>| -> Vec<PickRow> {
         rows.into_iter()
             .map(|(what, numbers)| PickRow {
                 what,
                 detail: Some(for_operations(&numbers)),
-                reading: boxed.map(|label| Reading { label: label.to_owned(), ..Reading::default() }),
                 ..PickRow::default()
             })
             .collect()
@@ -35,11 +34,11 @@ pub(super) fn groups(planned: &Subject<'_>) -> Vec<PickGroup> {
     let mut groups = Vec::new();
     let parts = parts(planned);
     let mut material = parts;
-    material.extend(list(materials, None));
+    material.extend(list(materials));
     for (title, rows) in [
         ("Material and fasteners", material),
         ("Filler and gas", filler(planned)),
-        ("Tools and gauges", list(tools, None)),
+        ("Tools, gauges, consumables", list(tools)),
         ("Sheets at full size: print at 100 %, measure both 100 mm bars, enter them", sheets(planned)),
     ] {
         if !rows.is_empty() {
@@ -79,13 +78,12 @@ fn for_operations(numbers: &[u32]) -> String {
 
 /// Fasteners and pieces the job names.
 fn parts(planned: &Subject<'_>) -> Vec<PickRow> {
-    let lot = || Some(Reading { label: "heat or lot".to_owned(), ..Reading::default() });
     let mut rows: Vec<PickRow> = planned
         .job
         .weldment
         .iter()
         .flat_map(|w| &w.piece)
-        .map(|piece| PickRow { what: piece.0.clone(), reading: lot(), ..PickRow::default() })
+        .map(|piece| PickRow { what: piece.0.clone(), ..PickRow::default() })
         .collect();
     for fastener in &planned.job.fastener {
         let mut detail = Vec::new();
@@ -96,7 +94,6 @@ fn parts(planned: &Subject<'_>) -> Vec<PickRow> {
             quantity: fastener.count.to_string(),
             what: fastener.title.0.clone(),
             detail: Some(detail.join(", ")),
-            reading: lot(),
             ..PickRow::default()
         });
     }
@@ -124,8 +121,7 @@ fn filler(planned: &Subject<'_>) -> Vec<PickRow> {
                 quantity: if complete { style.both(mass) } else { "______".to_owned() },
                 what,
                 detail: Some(format!("for {}", joints.join(", "))),
-                reading: Some(Reading { label: "lot".to_owned(), ..Reading::default() }),
-                done: None,
+                ..PickRow::default()
             }
         })
         .collect()

@@ -31,8 +31,10 @@ fn with_other_side(
 ) -> Captioned {
     let sides: Vec<_> = axle.map(|axle| views(planned, axle)).unwrap_or_default();
     if let (Sketch::Knuckle, [_, other]) = (sketch, sides.as_slice()) {
+        // What is dashed and what is solid has its words in the drawing.
+        drawn.caption = drawn.caption.replace(end_view::LINES, "");
         drawn.caption.push_str(&format!(
-            " {} mirrored: turn {}, arc {}.",
+            " The {} mirrored: turn {}, arc {}.",
             other.side.word(),
             planned.quantity(other.rotation.into()),
             planned.job.job.units.first(GAUGE).both(other.mark_arc.into()),

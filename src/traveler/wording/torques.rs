@@ -1,8 +1,8 @@
-//! The torque sheet.
+//! The torque sheet: what is set is read in the traveler.
 
-use super::super::document::{Reading, TorqueRow};
+use super::super::document::TorqueRow;
 use super::Subject;
-use crate::job::model::{Fastener, Units};
+use crate::job::model::Fastener;
 use crate::plan::Words;
 use crate::procedure::catalogue::fastener as named;
 use crate::procedure::figures::Owner;
@@ -29,14 +29,6 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
     thread.extend(fastener.thread.iter().map(|t| t.0.clone()));
     thread.extend(fastener.grade.iter().map(|t| t.0.clone()));
     thread.extend(fastener.nut.iter().map(|t| format!("nut {}", t.0)));
-    let unit = if planned.job.job.units == Units::Metric { "N·m" } else { "lbf-ft" };
-    let write = |id: &str, label: &str, instrument: Option<String>, unit: Option<&str>| Reading {
-        id: format!("{}.{id}", fastener.id.value),
-        label: label.to_owned(),
-        instrument,
-        unit: unit.map(str::to_owned),
-        ..Reading::default()
-    };
     TorqueRow {
         id: fastener.id.value.to_string(),
         title: match fastener.count {
@@ -56,10 +48,6 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
         source: get(named::source.name())
             .unwrap_or_else(|| "not known: manufacturer's data needed".to_owned()),
         again: get(named::retorque.name()),
-        boxes: vec![
-            write("actual", "as tightened", None, Some(unit)),
-            write("wrench", "wrench", fastener.wrench.as_ref().map(|w| w.0.clone()), None),
-            write("who", "initials, date", None, None),
-        ],
+        wrench: fastener.wrench.as_ref().map(|w| w.0.clone()),
     }
 }

@@ -566,10 +566,7 @@ fn torques() -> Vec<TorqueRow> {
             pattern: Some("cross, 1-3-2-4".to_owned()),
             source: "computed from preload, K = 0.15".to_owned(),
             again: Some("after 50 and 500 miles (80 and 800 km)".to_owned()),
-            boxes: vec![
-                reading("left, as tightened", "105 ft-lb", None, Some("TW-2"), "ft-lb"),
-                reading("right, as tightened", "105 ft-lb", None, Some("TW-2"), "ft-lb"),
-            ],
+            wrench: Some("TW-2, 40 to 250 ft-lb".to_owned()),
         },
         TorqueRow {
             id: "B2".to_owned(),
