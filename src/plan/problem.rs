@@ -162,7 +162,7 @@ fn nobody(text: String, joint: &Joint, shop: Origin<'_>) -> Diagnostic {
 
 /// The test that would have to stand in the book, as far as the joint says it.
 fn test(joint: &Joint, fit: &JointFit) -> String {
-    let who = fit.welders.first().map_or("W1", |w| w.id.as_str());
+    let who = fit.welders.first().map_or("WO", |w| w.id.as_str());
     let process = joint.process.as_ref().map_or("GMAW", |p| &***p);
     format!(
         "[[qualification]] with id, person = \"{who}\", process = \"{process}\", standard, positions, form, thickness, date, last_used"

@@ -52,7 +52,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     people(job, report);
 }
 
-/// A person and a joint of one id are one on a page: `W1: welded by W1`.
+/// A person and a joint of one id are one on a page: `J1: welded by J1`.
 fn apart(job: &JobFile, report: &mut Report) {
     let joints = job.joint.iter().map(|j| ("joint", &j.id));
     let fasteners = job.fastener.iter().map(|f| ("fastener", &f.id));

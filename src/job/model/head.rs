@@ -130,7 +130,7 @@ record! {
     /// A person who works on the job and may sign.
     pub struct Person {
         /// Short id used in signatures.
-        required id: Located<Id> => "\"L1\"";
+        required id: Located<Id> => "\"LO\"";
         /// Printed name.
         required name: Text => "\"Lead One\"";
         /// What the person may do and sign.

@@ -128,7 +128,7 @@ fn points(id: &Located<Id>, names: &[&str], report: &mut Report) {
     }
     let mut problem = Diagnostic::error("S002", format!("there is no person \"{}\"", id.value))
         .expected(names.join(", "))
-        .example(format!("\"{}\"", names.first().copied().unwrap_or("W1")));
+        .example(format!("\"{}\"", names.first().copied().unwrap_or("WO")));
     if let Some(near) = nearest(&id.value, names.iter().copied()) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
     }
