@@ -1,6 +1,7 @@
 //! Quantities stated in procedure texts, shown in the units of the job.
 //!
-//! `{{ q('35 ft') }}` prints `35 ft` in an inch job and `11 m` in a metric one.
+//! `{{ most('1/8 in') }}` is a limit and rounds down, as the box of its reading does: one
+//! limit is one number on paper. `{{ q('35 ft') }}` prints `35 ft` in an inch job and `11 m` in a metric one.
 //! Two digits are kept: a stated distance is a round figure in the units it was
 //! written in, and stays one in the others.
 
@@ -25,6 +26,18 @@ const PAIRS: &[(Kind, &str, &str)] = &[
 /// If the text is no quantity in one of the units procedure texts may state;
 /// the message says which these are.
 pub fn shown(text: &str, units: Units) -> Result<String, String> {
+    stated(text, units, f64::round)
+}
+
+/// A stated limit in the job's units, never above what was stated.
+///
+/// # Errors
+/// As [`shown`].
+pub fn at_most(text: &str, units: Units) -> Result<String, String> {
+    stated(text, units, f64::floor)
+}
+
+fn stated(text: &str, units: Units, round: fn(f64) -> f64) -> Result<String, String> {
     let text = text.trim();
     let wrong = || {
         let known: Vec<_> = PAIRS.iter().flat_map(|(_, inch, metric)| [*inch, *metric]).collect();
@@ -42,14 +55,14 @@ pub fn shown(text: &str, units: Units) -> Result<String, String> {
         return Ok(said(number, written));
     }
     let unit = unit::find(*kind, wanted).ok_or_else(wrong)?;
-    Ok(said(&two_digits(unit.from_si(value.si())), wanted))
+    Ok(said(&two_digits(unit.from_si(value.si()), round), wanted))
 }
 
 fn said(number: &str, unit: &str) -> String {
     format!("{number} {}", unit.replace("deg", "°"))
 }
 
-fn two_digits(value: f64) -> String {
+fn two_digits(value: f64, round: fn(f64) -> f64) -> String {
     if value == 0.0 {
         return "0".to_owned();
     }
@@ -57,7 +70,7 @@ fn two_digits(value: f64) -> String {
     let size = math::log10(value.abs()).floor();
     let step = math::pow(10.0, size - 1.0);
     // A tie that the way through two units has bent is still a tie.
-    let rounded = (value / step * (1.0 + 1e-12)).round() * step;
+    let rounded = round(value / step * (1.0 + 1e-12)) * step;
     let places = if size < 1.0 { 1.0 - size } else { 0.0 };
     let mut text = format!("{rounded:.*}", places_of(places));
     if text.contains('.') {

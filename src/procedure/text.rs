@@ -77,12 +77,17 @@ pub fn environment() -> Environment<'static> {
     environment
 }
 
-/// The environment of a job's texts: `q` shows a stated quantity in its units.
+/// The environment of a job's texts: `q` shows a stated quantity in its units, `most` one
+/// that is a limit.
 #[must_use]
 pub fn environment_in(units: Units) -> Environment<'static> {
     let mut environment = environment();
     environment.add_function("q", move |text: &str| {
         stated::shown(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
+    });
+    // A limit is rounded as its box beside it is: never above what it is judged by.
+    environment.add_function("most", move |text: &str| {
+        stated::at_most(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
     });
     environment
 }
@@ -140,6 +145,7 @@ const LANGUAGE: &[&str] = &[
     "upper",
     "lower",
     "capitalize",
+    "most",
     "q",
 ];
 

@@ -209,3 +209,14 @@ record! {
         optional asked: Text => "\"the customer, by letter of 2026-03-04\"";
     }
 }
+
+impl Change {
+    /// What changed, and who asked where that is said.
+    #[must_use]
+    pub fn told(&self) -> String {
+        match &self.asked {
+            Some(asked) => format!("{}; asked by {}", &*self.what, &**asked),
+            None => self.what.to_string(),
+        }
+    }
+}
