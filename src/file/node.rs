@@ -51,6 +51,9 @@ pub struct Reader {
     pub report: Report,
 }
 
+/// Codes of what is said of a quantity.
+const QUANTITY: &[&str] = &["Q001", "J101", "J106", "J107"];
+
 impl Reader {
     /// A reader for the file of this name.
     #[must_use]
@@ -65,7 +68,15 @@ impl Reader {
     }
 
     /// Adds a problem at a node.
-    pub fn problem(&mut self, node: &Node<'_>, problem: Diagnostic) {
+    pub fn problem(&mut self, node: &Node<'_>, mut problem: Diagnostic) {
+        // An entry of a list is mended in its list, not instead of it.
+        if let Some((list, values)) = problem.example.split_once(" = ")
+            && node.key.ends_with(']')
+            && list == super::last(&node.key)
+            && QUANTITY.contains(&problem.code)
+        {
+            problem.example = format!("{values}, in its place in {list}");
+        }
         let span = self.span(node.range.clone());
         self.report.push(problem.at(Some(span)).key(node.key.clone()));
     }

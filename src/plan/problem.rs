@@ -48,10 +48,45 @@ pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> R
 #[must_use]
 pub fn tool_problems(job: &JobFile, tools: &[ToolFit], shop: Origin<'_>) -> Report {
     let mut report = Report::new();
-    for fit in tools {
+    // A slip in the day of the job leaves no tool calibrated: told once, not for each.
+    let lapsed: Vec<&ToolFit> = tools.iter().filter(|fit| lapsed(fit)).collect();
+    let many = lapsed.len() > FEW;
+    for fit in tools.iter().filter(|fit| !(many && self::lapsed(fit))) {
         tool(job, fit, shop, &mut report);
     }
+    if many {
+        let names: Vec<&str> = lapsed
+            .iter()
+            .filter_map(|fit| match &fit.task {
+                Task::Readings(instrument) => Some(instrument.as_str()),
+                Task::Torque(_) => None,
+            })
+            .collect();
+        let date = &job.job.date;
+        let mut problem = Diagnostic::warning(
+            "S207",
+            format!("no tool of the shop book is in calibration on {}: {}", date.value, names.join(", ")),
+        )
+        .at(Some(date.span.clone()))
+        .key(date.key.clone())
+        .expected("the day the traveler is issued, or tools calibrated on it");
+        for finding in lapsed.iter().filter_map(|fit| fit.findings.first()).take(FEW) {
+            problem = problem.help(finding.text.clone());
+        }
+        report.push(problem);
+    }
     report
+}
+
+/// Tools out of calibration that are told one by one.
+const FEW: usize = 3;
+
+/// Whether calibration alone speaks against every tool for a reading.
+fn lapsed(fit: &ToolFit) -> bool {
+    matches!(fit.task, Task::Readings(_))
+        && fit.tools.is_empty()
+        && !fit.findings.is_empty()
+        && fit.findings.iter().all(|f| f.topic == Topic::Calibration)
 }
 
 /// Roles that sign or read something in the plan and that nobody may act in on the day of
@@ -216,6 +251,8 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
             report.push(problem);
         }
         Procedure::Named(id) => {
+            // A procedure for other parts or another weld is not met by turning its settings.
+            let settings = fit.findings.iter().filter(|f| f.refuses).all(|f| f.write.is_some());
             for finding in fit.findings.iter().filter(|f| f.refuses) {
                 let text = format!("joint {}: {}", fit.id, finding.text);
                 // Nobody may weld it by this procedure, whatever hangs on the joint.
@@ -229,11 +266,11 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
                 // Another procedure that covers the joint as it is comes before another joint.
                 match (fit.candidates.first(), &finding.write) {
                     (Some(other), _) => problem = problem.example(format!("wps = \"{other}\"")),
-                    (None, Some((key, value))) => {
+                    (None, Some((key, value))) if settings => {
                         problem = problem.example(format!("{key} = \"{value}\""));
                         problem = problem.key(format!("{}.{key}", joint.id.key.trim_end_matches(".id")));
                     }
-                    (None, None) => {}
+                    (None, _) => {}
                 }
                 if let Some(source) = finding.source {
                     problem = problem.help(format!("{source}."));

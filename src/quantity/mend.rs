@@ -216,7 +216,7 @@ fn minutes(kind: Kind, text: &str) -> Vec<String> {
 
 /// The same size twice, `1-3/4 in (44.45 mm)`: each of them.
 fn two_values(kind: Kind, text: &str) -> Vec<String> {
-    for mark in [" / ", "(", " = ", "=", " or ", " x ", " X ", "×", ";", "/", "|"] {
+    for mark in [", ", " / ", "(", " = ", "=", " or ", " x ", " X ", "×", ";", "/", "|"] {
         let Some((first, second)) = text.split_once(mark) else { continue };
         let both = [first.trim(), second.trim().trim_end_matches(')').trim()];
         if both.iter().all(|t| good(kind, t)) {

@@ -265,19 +265,20 @@ fn read_wall(axle: &Axle, joint: &Joint, report: &mut Report) {
     };
     let (Some(first), Some(second)) = (&joint.thickness, &joint.other_thickness) else { return };
     let fits = |walls: &[Located<Reading<Length>>]| {
-        let read: Vec<f64> = walls.iter().map(|w| w.value.value.si()).collect();
-        let count = u32::try_from(read.len()).ok().filter(|n| *n > 0)?;
-        let mean = read.iter().sum::<f64>() / f64::from(count);
-        let off = |t: &Located<Reading<Length>>| (t.value.value.si() / mean - 1.0).abs();
-        Some((off(first).min(off(second)) <= WALL_APART, Length::from_si(mean)))
+        let mut read: Vec<f64> = walls.iter().map(|w| w.value.value.si()).collect();
+        read.sort_by(f64::total_cmp);
+        // The middle one: a single stray reading is told by itself.
+        let middle = *read.get(read.len() / 2)?;
+        let off = |t: &Located<Reading<Length>>| (t.value.value.si() / middle - 1.0).abs();
+        Some((off(first).min(off(second)) <= WALL_APART, Length::from_si(middle)))
     };
-    let Some((false, mean)) = fits(own) else { return };
+    let Some((false, middle)) = fits(own) else { return };
     let side = joint.place.as_ref().map_or("", |p| p.word());
-    let mean = LENGTH.both(mean.into());
+    let middle = LENGTH.both(middle.into());
     let mut problem = Diagnostic::stop(
         "J187",
         format!(
-            "joint {}: thickness {} is not the wall as read on the {side}, {mean}",
+            "joint {}: thickness {} is not the wall as read on the {side}, {middle}",
             joint.id.value,
             words(first)
         ),

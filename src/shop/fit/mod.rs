@@ -45,6 +45,8 @@ pub enum Topic {
     Range,
     /// A tool the job names.
     NamedTool,
+    /// A calibration that does not hold on the day.
+    Calibration,
 }
 
 impl Finding {

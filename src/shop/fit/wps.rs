@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{Finding, Need, shown};
-use crate::quantity::{Current, Dimensioned, Speed, Voltage};
+use crate::quantity::{Current, Dimensioned, Speed, Voltage, unit};
 use crate::reference::metal::squeezed;
 use crate::shop::Band;
 use crate::shop::model::{Support, WeldKind, Wps};
@@ -235,7 +235,15 @@ fn alone<T: Dimensioned>(units: Units, value: T) -> String {
 fn sized(units: Units, wire: crate::quantity::Length) -> String {
     match units {
         Units::Inch => crate::quantity::show::GAUGE.shop(wire.into()),
-        Units::Metric => crate::quantity::show::GAUGE.si(wire.into()),
+        // As it is sold: 0.9 mm, not 0.89 mm.
+        Units::Metric => {
+            let sold = (wire.to(unit::MM) * 10.0).round() / 10.0;
+            if one_wire(crate::quantity::Length::of(sold, unit::MM), wire) {
+                format!("{sold} mm")
+            } else {
+                crate::quantity::show::GAUGE.si(wire.into())
+            }
+        }
     }
 }
 
@@ -365,12 +373,13 @@ fn heat(check: &mut Check<'_>, need: &Need) {
     if let (Some(needed), Some(works_at)) = (need.preheat_needed, works_at)
         && works_at.si() < needed.si() - 1e-6
     {
-        check.no(format!(
+        let text = format!(
             "the joint needs {} of preheat; {} asks for {}",
             shown(check.units, needed),
             wps.id.value,
             shown(check.units, works_at)
-        ));
+        );
+        check.found.push(Finding::no(text).write("preheat", degrees(check.units, needed)));
     }
     let limit = wps.interpass_max.value.value;
     match need.interpass_max {
@@ -411,7 +420,11 @@ fn heat(check: &mut Check<'_>, need: &Need) {
 
 /// A temperature as a job file takes it.
 fn degrees(units: Units, value: crate::quantity::Temperature) -> String {
-    alone(units, value).replace("°", "deg").replace(" deg", " deg")
+    let exact = match units {
+        Units::Inch => format!("{:.0} degF", value.to(unit::DEGF).ceil()),
+        Units::Metric => format!("{:.0} degC", value.to(unit::DEGC).ceil()),
+    };
+    exact
 }
 
 fn size(check: &mut Check<'_>, need: &Need) {
