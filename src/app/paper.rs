@@ -106,14 +106,10 @@ pub fn may_write(host: &dyn Host, path: &Path, over: Over<'_>) -> Result<(), Fai
     // Nothing can stand below a file.
     let above = path.ancestors().skip(1).filter(|p| !p.as_os_str().is_empty());
     if let Some(file) = above.into_iter().find(|p| matches!(host.there(p), There::File | There::Other)) {
-        return Err(refused(
-            Diagnostic::error(
-                "T905",
-                format!("{} is a file: nothing can be written below it", file.display()),
-            )
-            .expected("a folder, there or not yet there")
-            .help("name a folder: --out FOLDER; or move that file away first"),
-        ));
+        return Err(Failure::System(format!(
+            "{} is a file: nothing can be written below it. Name a folder (--out FOLDER), or move that file away",
+            file.display()
+        )));
     }
     match host.there(path) {
         There::Nothing => Ok(()),

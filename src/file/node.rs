@@ -51,9 +51,6 @@ pub struct Reader {
     pub report: Report,
 }
 
-/// Codes of what is said of a quantity.
-const QUANTITY: &[&str] = &["Q001", "J101", "J106", "J107"];
-
 impl Reader {
     /// A reader for the file of this name.
     #[must_use]
@@ -73,7 +70,7 @@ impl Reader {
         if let Some((list, values)) = problem.example.split_once(" = ")
             && node.key.ends_with(']')
             && list == super::last(&node.key)
-            && QUANTITY.contains(&problem.code)
+            && ["Q0", "J10"].iter().any(|of_quantities| problem.code.starts_with(of_quantities))
         {
             problem.example = format!("{values}, in its place in {list}");
         }

@@ -363,7 +363,7 @@ fn heat(check: &mut Check<'_>, need: &Need) {
             wps.id.value,
             shown(check.units, minimum)
         );
-        check.found.push(Finding::no(text).write("preheat", degrees(check.units, minimum)));
+        check.found.push(Finding::no(text).write("preheat", degrees(check.units, minimum, true)));
     }
     // The welder heats to the larger of what the joint and the procedure say.
     let works_at = [need.preheat_stated, minimum]
@@ -379,7 +379,7 @@ fn heat(check: &mut Check<'_>, need: &Need) {
             wps.id.value,
             shown(check.units, works_at)
         );
-        check.found.push(Finding::no(text).write("preheat", degrees(check.units, needed)));
+        check.found.push(Finding::no(text).write("preheat", degrees(check.units, needed, true)));
     }
     let limit = wps.interpass_max.value.value;
     match need.interpass_max {
@@ -390,7 +390,7 @@ fn heat(check: &mut Check<'_>, need: &Need) {
                 wps.id.value,
                 shown(check.units, limit)
             );
-            check.found.push(Finding::no(text).write("interpass_max", degrees(check.units, limit)));
+            check.found.push(Finding::no(text).write("interpass_max", degrees(check.units, limit, false)));
         }
         _ => {}
     }
@@ -419,12 +419,13 @@ fn heat(check: &mut Check<'_>, need: &Need) {
 }
 
 /// A temperature as a job file takes it.
-fn degrees(units: Units, value: crate::quantity::Temperature) -> String {
-    let exact = match units {
-        Units::Inch => format!("{:.0} degF", value.to(unit::DEGF).ceil()),
-        Units::Metric => format!("{:.0} degC", value.to(unit::DEGC).ceil()),
-    };
-    exact
+fn degrees(units: Units, value: crate::quantity::Temperature, least: bool) -> String {
+    // A least is rounded up, a most down; what came through another unit is no fraction.
+    let whole = |degrees: f64| if least { (degrees - 1e-6).ceil() } else { (degrees + 1e-6).floor() };
+    match units {
+        Units::Inch => format!("{:.0} degF", whole(value.to(unit::DEGF))),
+        Units::Metric => format!("{:.0} degC", whole(value.to(unit::DEGC))),
+    }
 }
 
 fn size(check: &mut Check<'_>, need: &Need) {
