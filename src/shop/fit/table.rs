@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 
 use super::{Finding, Need, machine, may, ranges, welder, wps};
+use crate::quantity::Dimensioned;
 use crate::shop::model::Book;
 use crate::source::Source;
 
