@@ -6,7 +6,7 @@
 //! written in, and stays one in the others.
 
 use crate::job::model::Units;
-use crate::quantity::{Kind, math, parse, unit};
+use crate::quantity::{Kind, Toward, math, parse, unit};
 
 /// Units of one size class: what inch jobs and metric jobs call it.
 const PAIRS: &[(Kind, &str, &str)] = &[
@@ -26,7 +26,7 @@ const PAIRS: &[(Kind, &str, &str)] = &[
 /// If the text is no quantity in one of the units procedure texts may state;
 /// the message says which these are.
 pub fn shown(text: &str, units: Units) -> Result<String, String> {
-    stated(text, units, f64::round)
+    stated(text, units, Toward::Nearest)
 }
 
 /// A stated limit in the job's units, never above what was stated.
@@ -34,10 +34,10 @@ pub fn shown(text: &str, units: Units) -> Result<String, String> {
 /// # Errors
 /// As [`shown`].
 pub fn at_most(text: &str, units: Units) -> Result<String, String> {
-    stated(text, units, f64::floor)
+    stated(text, units, Toward::Down)
 }
 
-fn stated(text: &str, units: Units, round: fn(f64) -> f64) -> Result<String, String> {
+fn stated(text: &str, units: Units, toward: Toward) -> Result<String, String> {
     let text = text.trim();
     let wrong = || {
         let known: Vec<_> = PAIRS.iter().flat_map(|(_, inch, metric)| [*inch, *metric]).collect();
@@ -55,23 +55,31 @@ fn stated(text: &str, units: Units, round: fn(f64) -> f64) -> Result<String, Str
         return Ok(said(number, written));
     }
     let unit = unit::find(*kind, wanted).ok_or_else(wrong)?;
-    Ok(said(&two_digits(unit.from_si(value.si()), round), wanted))
+    // A box shows tenths of a millimetre.
+    let finest = if toward == Toward::Down && *wanted == "mm" { 0.1 } else { f64::INFINITY };
+    Ok(said(&two_digits(unit.from_si(value.si()), toward, finest), wanted))
 }
 
 fn said(number: &str, unit: &str) -> String {
     format!("{number} {}", unit.replace("deg", "°"))
 }
 
-fn two_digits(value: f64, round: fn(f64) -> f64) -> String {
+fn two_digits(value: f64, toward: Toward, finest: f64) -> String {
     if value == 0.0 {
         return "0".to_owned();
     }
     // Whole digits in front of the point, less one.
     let size = math::log10(value.abs()).floor();
-    let step = math::pow(10.0, size - 1.0);
+    let step = math::pow(10.0, size - 1.0).min(finest);
     // A tie that the way through two units has bent is still a tie.
-    let rounded = round(value / step * (1.0 + 1e-12)) * step;
-    let places = if size < 1.0 { 1.0 - size } else { 0.0 };
+    let steps = value / step * (1.0 + 1e-12);
+    let rounded = step
+        * match toward {
+            Toward::Nearest => steps.round(),
+            Toward::Down => steps.floor(),
+            Toward::Up => steps.ceil(),
+        };
+    let places = (-math::log10(step)).ceil().max(0.0);
     let mut text = format!("{rounded:.*}", places_of(places));
     if text.contains('.') {
         text = text.trim_end_matches('0').trim_end_matches('.').to_owned();
