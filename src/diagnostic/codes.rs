@@ -161,7 +161,7 @@ pub const CODES: &[Code] = &[
     own("J230", "an id reads like the number of a point, a found condition or a joint"),
     own("J231", "a tube is cut whose wall nobody stated"),
     own("J232", "a joint is called by one side and placed on the other"),
-    own("J233", "a wall reading is another wall than the rest"),
+    own("J233", "a wall reading is far below the wall of its tube"),
     own("J234", "more welds than pads have"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
