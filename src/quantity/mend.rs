@@ -150,7 +150,8 @@ fn worked_out(kind: Kind, text: &str) -> Vec<String> {
     else {
         return Vec::new();
     };
-    if bottom == 0 || whole > 100_000 || top > 100_000 {
+    // No digit of nothing is worked out.
+    if bottom == 0 || top == 0 || whole > 100_000 || top > 100_000 {
         return Vec::new();
     }
     if parse::of_a_rule(bottom) && whole > 0 && top >= bottom {
