@@ -68,6 +68,9 @@ pub fn load(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failu
 /// and calibrations are counted on that day.
 const FAR: i64 = 366;
 
+/// As [`FAR`], back: a day a year ago is last year's, typed in January.
+const PAST: i64 = 330;
+
 /// Asks about a date that is likely a slip. What is invented is of no day.
 fn far(job: &JobFile, today: chrono::NaiveDate, report: &mut Report) {
     if !job.job.invented {
@@ -85,7 +88,7 @@ fn far(job: &JobFile, today: chrono::NaiveDate, report: &mut Report) {
     }
     let date = &job.job.date;
     let days = date.0.signed_duration_since(today).num_days();
-    if job.job.invented || date.value.is_blank() || days.abs() <= FAR {
+    if job.job.invented || date.value.is_blank() || (-PAST..=FAR).contains(&days) {
         return;
     }
     report.push(

@@ -103,6 +103,14 @@ pub fn may_write(host: &dyn Host, path: &Path, over: Over<'_>) -> Result<(), Fai
                 .help("name another file or a folder; if it is of no use any more, move it away first"),
         ))
     };
+    // Nothing can stand below a file.
+    let above = path.ancestors().skip(1).filter(|p| !p.as_os_str().is_empty());
+    if let Some(file) = above.into_iter().find(|p| matches!(host.there(p), There::File | There::Other)) {
+        return Err(Failure::System(format!(
+            "{} is a file: nothing can be written below it. Name a folder (--out FOLDER), or move that file away",
+            file.display()
+        )));
+    }
     match host.there(path) {
         There::Nothing => Ok(()),
         There::Folder => taken("a folder"),

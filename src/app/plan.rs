@@ -94,7 +94,7 @@ pub fn plan_again<'a>(
     // Tests and calibrations hold on a day: without one nothing is compared.
     let dated = !job.job.date.value.is_blank();
     if dated {
-        said.extend(resolved::joint_problems(job, &joints, (&shelf.shop).into()));
+        said.extend(in_place(loaded, resolved::joint_problems(job, &joints, (&shelf.shop).into())));
     }
     if shelf.shop.kept {
         // What was issued was sound by the rules of its day.
@@ -180,7 +180,8 @@ pub fn plan_again<'a>(
         report.extend(unknown::unmanned(job, &plan.operations, &shelf.shop));
     }
     if dated && !shelf.shop.absent {
-        report.extend(resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into()));
+        let tools = resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into());
+        report.extend(in_place(loaded, tools));
         report.extend(resolved::role_problems(job, &plan.operations, (&shelf.shop).into()));
     }
     if report.has_errors() {
@@ -242,7 +243,11 @@ fn obstacles(loaded: &Loaded) -> Report {
             Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.0 == *id),
         };
         let table = place.map_or("", |p| p.key.trim_end_matches(".id"));
-        let key = format!("{table}.{}", found.key);
+        // A remedy that says what to write says where: `size = "3/16 in"`.
+        let writes = found.remedy.split_once(" = ").map(|(key, _)| key);
+        let writes = writes.filter(|k| k.chars().all(|c| c.is_ascii_lowercase() || c == '_'));
+        let named = if found.key.is_empty() { writes.unwrap_or_default() } else { found.key };
+        let key = format!("{table}.{named}");
         // The value itself, where one is to blame and stands in the file.
         let value =
             file::place_of(&loaded.source.text, &key).map(|range| Span::new(&loaded.source.name, range));
@@ -256,8 +261,21 @@ fn obstacles(loaded: &Loaded) -> Report {
                 .at(span)
                 .key(key)
                 .expected(found.remedy.clone())
-                .example(found.remedy.clone()),
+                // What is to be done is no text to write.
+                .example(if found.remedy.contains(" = ") { found.remedy.clone() } else { String::new() }),
         );
+    }
+    report
+}
+
+/// What is said of a key that stands in the job stands where its value does.
+fn in_place(loaded: &Loaded, mut report: Report) -> Report {
+    let keys: Vec<&str> = report.problems.iter().map(|p| p.key.as_str()).collect();
+    let places = file::places_of(&loaded.source.text, &keys);
+    for (problem, place) in report.problems.iter_mut().zip(places) {
+        if let Some(range) = place {
+            problem.span = Some(Span::new(&loaded.source.name, range));
+        }
     }
     report
 }

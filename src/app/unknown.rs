@@ -75,6 +75,9 @@ pub(super) fn unmanned(job: &JobFile, operations: &[Operation], shop: &ShopBook)
     }
     // A customer is no one of the shop, and signs with a name of his own.
     people.insert(Role::Customer.word());
+    // A role that nobody of the book has either is nobody's: its points can't be signed.
+    let there: BTreeSet<&str> =
+        shop.book.person.iter().flat_map(|p| p.role.iter().map(|r| r.word())).collect();
     let mut open: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for point in operations.iter().flat_map(|o| o.points()) {
         for role in point.roles.iter().map(|r| r.word()).filter(|r| !people.contains(r)) {
@@ -92,8 +95,14 @@ pub(super) fn unmanned(job: &JobFile, operations: &[Operation], shop: &ShopBook)
     let signs = open.into_iter().map(|(role, points)| (role, format!("who signs {}", points.join(", "))));
     let works = work.into_iter().map(|(role, all)| (role, format!("who does {}", all.join(", "))));
     for (role, what) in signs.chain(works) {
+        let text = format!("nobody on the job is {role}, {what}");
+        let problem = if !there.contains(role) && !shop.demo {
+            Diagnostic::stop("J120", format!("{text}, and nobody of the shop book"))
+        } else {
+            Diagnostic::warning("J120", text)
+        };
         report.push(
-            Diagnostic::warning("J120", format!("nobody on the job is {role}, {what}"))
+            problem
                 .at(Some(place.clone()))
                 .key("person")
                 .expected(format!("a [[person]] with the role {role}"))

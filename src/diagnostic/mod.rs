@@ -139,6 +139,19 @@ impl Diagnostic {
         self
     }
 
+    /// The same where a reason in the file sets it aside: what would stop the issue is told
+    /// then, with that reason; it is never passed over. What can't be stays as it is.
+    #[must_use]
+    pub fn unless_sure(mut self, why: Option<&str>) -> Self {
+        let Some(why) = why.map(str::trim).filter(|why| !why.is_empty()) else { return self };
+        if self.severity == Severity::Stop {
+            self.severity = Severity::Warning;
+            self.message = format!("{}; the file says: {why}", self.message);
+            self.help.retain(|help| !help.contains("sure = "));
+        }
+        self
+    }
+
     /// Adds a sentence of help.
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {

@@ -39,8 +39,10 @@ macro_rules! chosen {
                     format!("{key} \"{text}\" is not one of the choices"),
                 )
                 .expected(Self::WORDS.join(", "))
-                .example(format!("{key} = {example}"));
-                if let Some(near) = $crate::diagnostic::nearest(&text, Self::WORDS.iter().copied()) {
+                .example(format!("{key} = \"…\""));
+                // A word that is like none of them is not guessed.
+                let lower = text.to_lowercase();
+                if let Some(near) = $crate::diagnostic::nearest(&lower, Self::WORDS.iter().copied()) {
                     problem = problem
                         .help(format!("did you mean \"{near}\"?"))
                         .example(format!("{key} = \"{near}\""));

@@ -8,7 +8,7 @@ use serde_json::{Value as Json, json};
 
 use super::field::last;
 use super::text::{LINE, shorten, text};
-use super::{Field, Node, Reader};
+use super::{Field, Node, Reader, mend};
 use crate::diagnostic::Diagnostic;
 
 /// Longest name, in characters.
@@ -85,7 +85,10 @@ impl Field for FileName {
             node,
             Diagnostic::error("J013", format!("{key} \"{}\" can't be used as a name", shorten(&written)))
                 .expected(Self::expected())
-                .example(format!("{key} = \"{}\"", if key == "revision" { "B" } else { "TW-2041" }))
+                .example(match mend::id(&written) {
+                    Some(meant) => format!("{key} = \"{meant}\""),
+                    None => format!("{key} = \"…\""),
+                })
                 .help("it names a file, and a file is written nowhere but in its folder"),
         );
         None

@@ -65,7 +65,15 @@ impl Reader {
     }
 
     /// Adds a problem at a node.
-    pub fn problem(&mut self, node: &Node<'_>, problem: Diagnostic) {
+    pub fn problem(&mut self, node: &Node<'_>, mut problem: Diagnostic) {
+        // An entry of a list is mended in its list, not instead of it.
+        if let Some((list, values)) = problem.example.split_once(" = ")
+            && node.key.ends_with(']')
+            && list == super::last(&node.key)
+            && ["Q0", "J10"].iter().any(|of_quantities| problem.code.starts_with(of_quantities))
+        {
+            problem.example = format!("{values}, in its place in {list}");
+        }
         let span = self.span(node.range.clone());
         self.report.push(problem.at(Some(span)).key(node.key.clone()));
     }

@@ -259,6 +259,12 @@ fn propose(
         ("psi", "ksi"),
         ("ksi", "MPa"),
         ("MPa", "ksi"),
+        ("in/s", "in/min"),
+        ("mm/s", "mm/min"),
+        ("m/s", "m/min"),
+        ("mm/min", "m/min"),
+        ("m/min", "mm/min"),
+        ("ft/min", "in/min"),
     ];
     tries.extend(swap.iter().filter(|(from, _)| *from == symbol).map(|(_, to)| format!("{number} {to}")));
     tries.push(match number.strip_prefix(['-', '−']) {

@@ -306,7 +306,10 @@ impl Field for Date {
         let key = last(&node.key);
         if text.trim().is_empty() {
             let blank = Diagnostic::blank("J005", format!("{key} is still blank"));
-            reader.problem(node, blank.expected(Self::expected()).example(format!("{key} = 2026-03-31")));
+            reader.problem(
+                node,
+                blank.expected(Self::expected()).example(format!("{key} = …, as year-month-day")),
+            );
             return None;
         }
         if let Ok(date) = NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d") {
@@ -334,7 +337,7 @@ impl Field for Date {
             node,
             Diagnostic::error("J014", format!("{key} is not a date")).expected(Self::expected()).example(
                 match mend::date(&text).as_slice() {
-                    [] => format!("{key} = 2026-03-31"),
+                    [] => format!("{key} = …, as year-month-day"),
                     days => format!("{key} = {}", days.join(" or ")),
                 },
             ),

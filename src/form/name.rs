@@ -112,7 +112,7 @@ impl BoxName {
         self.operation == BARS
     }
 
-    /// A box that belongs to no operation but to a place of the paper: `/people:W1`.
+    /// A box that belongs to no operation but to a place of the paper: `/people:WO`.
     #[must_use]
     pub fn on_paper(&self) -> bool {
         self.operation.starts_with('/')

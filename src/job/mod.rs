@@ -3,10 +3,12 @@
 pub mod check;
 pub mod measured;
 pub mod model;
+mod same;
 pub mod schema;
 mod stated;
 
 pub use model::JobFile;
+pub use same::same_work;
 pub use stated::stated;
 
 use crate::diagnostic::{Report, Span};

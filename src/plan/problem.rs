@@ -7,6 +7,7 @@ use crate::job::model::{Joint, Role, Safety};
 use crate::shop::Origin;
 use crate::shop::fit::{JointFit, Procedure, Task, ToolFit, Topic};
 use crate::shop::model::Person;
+use crate::term::name::folded;
 
 /// What is said of the joints and the people of a job.
 #[must_use]
@@ -47,10 +48,45 @@ pub fn joint_problems(job: &JobFile, joints: &[JointFit], shop: Origin<'_>) -> R
 #[must_use]
 pub fn tool_problems(job: &JobFile, tools: &[ToolFit], shop: Origin<'_>) -> Report {
     let mut report = Report::new();
-    for fit in tools {
+    // A slip in the day of the job leaves no tool calibrated: told once, not for each.
+    let lapsed: Vec<&ToolFit> = tools.iter().filter(|fit| lapsed(fit)).collect();
+    let many = lapsed.len() > FEW;
+    for fit in tools.iter().filter(|fit| !(many && self::lapsed(fit))) {
         tool(job, fit, shop, &mut report);
     }
+    if many {
+        let names: Vec<&str> = lapsed
+            .iter()
+            .filter_map(|fit| match &fit.task {
+                Task::Readings(instrument) => Some(instrument.as_str()),
+                Task::Torque(_) => None,
+            })
+            .collect();
+        let date = &job.job.date;
+        let mut problem = Diagnostic::warning(
+            "S207",
+            format!("no tool of the shop book is in calibration on {}: {}", date.value, names.join(", ")),
+        )
+        .at(Some(date.span.clone()))
+        .key(date.key.clone())
+        .expected("the day the traveler is issued, or tools calibrated on it");
+        for finding in lapsed.iter().filter_map(|fit| fit.findings.first()).take(FEW) {
+            problem = problem.help(finding.text.clone());
+        }
+        report.push(problem);
+    }
     report
+}
+
+/// Tools out of calibration that are told one by one.
+const FEW: usize = 3;
+
+/// Whether calibration alone speaks against every tool for a reading.
+fn lapsed(fit: &ToolFit) -> bool {
+    matches!(fit.task, Task::Readings(_))
+        && fit.tools.is_empty()
+        && !fit.findings.is_empty()
+        && fit.findings.iter().all(|f| f.topic == Topic::Calibration)
 }
 
 /// Roles that sign or read something in the plan and that nobody may act in on the day of
@@ -160,9 +196,18 @@ fn nobody(text: String, joint: &Joint, shop: Origin<'_>) -> Diagnostic {
     at(problem, joint)
 }
 
+/// The procedure that would have to stand in the book, as far as the joint says it.
+fn written(joint: &Joint) -> String {
+    let process = joint.process.as_ref().map_or("…", |p| &***p);
+    format!(
+        "[[wps]] in the shop book with id, process = \"{process}\", weld = [\"{}\"], base, thickness, fillers, positions, record",
+        if joint.kind.value.is_groove() { "groove" } else { joint.kind.value.word() }
+    )
+}
+
 /// The test that would have to stand in the book, as far as the joint says it.
 fn test(joint: &Joint, fit: &JointFit) -> String {
-    let who = fit.welders.first().map_or("W1", |w| w.id.as_str());
+    let who = fit.welders.first().map_or("WO", |w| w.id.as_str());
     let process = joint.process.as_ref().map_or("GMAW", |p| &***p);
     format!(
         "[[qualification]] with id, person = \"{who}\", process = \"{process}\", standard, positions, form, thickness, date, last_used"
@@ -184,11 +229,11 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
                 joint,
             )
             .expected("the id of a welding procedure; until then a hold with its boxes stands before the first tack")
-            .example(
-                fit.candidates
-                    .first()
-                    .map_or_else(|| "wps = \"WPS-03\"".to_owned(), |id| format!("wps = \"{id}\"")),
-            )
+            .example(match fit.candidates.first() {
+                Some(id) => format!("wps = \"{id}\""),
+                // None of the book covers it, so none is proposed.
+                None => written(joint),
+            })
             .help(would()),
         ),
         Procedure::Unknown(id) => {
@@ -206,9 +251,27 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
             report.push(problem);
         }
         Procedure::Named(id) => {
+            // A procedure for other parts or another weld is not met by turning its settings.
+            let settings = fit.findings.iter().filter(|f| f.refuses).all(|f| f.write.is_some());
             for finding in fit.findings.iter().filter(|f| f.refuses) {
-                let mut problem = unmade("S203", format!("joint {}: {}", fit.id, finding.text), joint, shop)
+                let text = format!("joint {}: {}", fit.id, finding.text);
+                // Nobody may weld it by this procedure, whatever hangs on the joint.
+                let problem = if shop.demo {
+                    Diagnostic::warning("S203", text)
+                } else {
+                    Diagnostic::stop("S203", text)
+                };
+                let mut problem = at(problem, joint)
                     .expected(format!("a joint within {id}, or another procedure ({})", would()));
+                // Another procedure that covers the joint as it is comes before another joint.
+                match (fit.candidates.first(), &finding.write) {
+                    (Some(other), _) => problem = problem.example(format!("wps = \"{other}\"")),
+                    (None, Some((key, value))) if settings => {
+                        problem = problem.example(format!("{key} = \"{value}\""));
+                        problem = problem.key(format!("{}.{key}", joint.id.key.trim_end_matches(".id")));
+                    }
+                    (None, _) => {}
+                }
                 if let Some(source) = finding.source {
                     problem = problem.help(format!("{source}."));
                 }
@@ -347,12 +410,17 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
         fit.findings.iter().any(|f| f.topic == Topic::Range && f.text.starts_with(&format!("{id}: ")))
     });
     for finding in fit.findings.iter().filter(|f| !f.refuses && f.topic == Topic::NamedTool) {
-        report.push(
-            said("S212", format!("{what}: {}", finding.text), short)
-                .at(span.clone())
-                .key(key.clone())
-                .expected(format!("one of {}", fit.tools.join(", "))),
-        );
+        let wrench = fastener.and_then(|f| f.wrench.as_ref());
+        let named = wrench.map(|w| w.split([',', ' ']).next().unwrap_or_default());
+        let mut problem = said("S212", format!("{what}: {}", finding.text), short)
+            .at(span.clone())
+            .key(if wrench.is_some() { key.replace(".id", ".wrench") } else { key.clone() })
+            .expected(format!("one of {}", fit.tools.join(", ")));
+        let tools = || fit.tools.iter().map(String::as_str);
+        if let Some(near) = named.and_then(|n| nearest(n, tools())).or_else(|| tools().next()) {
+            problem = problem.example(format!("wrench = \"{near}\""));
+        }
+        report.push(problem);
     }
 }
 
@@ -401,10 +469,19 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
         let place = |d: Diagnostic| d.at(Some(person.id.span.clone())).key(person.id.key.clone());
         let Some(known) = shop.book.person(&person.id.value) else {
             let ids: Vec<&str> = shop.book.person.iter().map(|p| &*p.id.0).collect();
-            report.push(
+            let mut problem =
                 place(Diagnostic::warning("S209", format!("{} is not in the shop book", person.id.value)))
-                    .expected(ids.join(", ")),
-            );
+                    .expected(ids.join(", "));
+            // One name is one person; else an id that was mistyped.
+            let same = shop.book.person.iter().find(|p| folded(&p.name) == folded(&person.name));
+            let near = same.map(|p| &*p.id.0).or_else(|| {
+                nearest(&person.id.value, ids.iter().copied())
+                    .filter(|near| !job.person.iter().any(|p| &*p.id.0 == *near))
+            });
+            if let Some(near) = near {
+                problem = problem.example(format!("id = \"{near}\""));
+            }
+            report.push(problem);
             continue;
         };
         // A name still blank contradicts nothing; that it is blank is told by itself.
@@ -452,7 +529,11 @@ fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
                         unknown.join(", ")
                     ),
                 ))
-                .expected(known.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", ")),
+                .expected(known.role.iter().map(|r| r.word()).collect::<Vec<_>>().join(", "))
+                .example(format!(
+                    "role = [{}]",
+                    known.role.iter().map(|r| format!("\"{}\"", r.word())).collect::<Vec<_>>().join(", ")
+                )),
             );
         }
         if let Some(until) = &known.until

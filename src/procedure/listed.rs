@@ -40,16 +40,14 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
             }
         }
     }
-    for fastener in job.fastener.iter().filter(|f| f.sure.is_none()) {
+    for fastener in &job.fastener {
         let uses = used(selection, &fastener.on.0, What::fasteners);
-        unasked("fastener", &fastener.id, &fastener.usage, &uses, report);
+        unasked("fastener", &fastener.id, &fastener.usage, &uses, fastener.sure.as_deref(), report);
     }
     for joint in &job.joint {
         let uses = used(selection, &joint.on.0, What::joints);
         if !uses.contains(&*joint.usage.0) {
-            if joint.sure.is_none() {
-                unasked("joint", &joint.id, &joint.usage, &uses, report);
-            }
+            unasked("joint", &joint.id, &joint.usage, &uses, joint.sure.as_deref(), report);
             continue;
         }
         made_and_accepted(selection, joint, report);
@@ -154,7 +152,14 @@ fn used<'a>(
 
 /// A joint or a group of fasteners that no operation asks for: its figures
 /// stand in no step.
-fn unasked(what: &str, id: &Located<Id>, usage: &Located<Id>, uses: &BTreeSet<&str>, report: &mut Report) {
+fn unasked(
+    what: &str,
+    id: &Located<Id>,
+    usage: &Located<Id>,
+    uses: &BTreeSet<&str>,
+    sure: Option<&str>,
+    report: &mut Report,
+) {
     if uses.contains(&*usage.0) {
         return;
     }
@@ -174,6 +179,7 @@ fn unasked(what: &str, id: &Located<Id>, usage: &Located<Id>, uses: &BTreeSet<&s
         .key(usage.key.clone())
         .expected(expected)
         .example(near.map_or_else(|| "sure = \"why it stands here\"".to_owned(), |n| format!("use = \"{n}\"")))
-        .help("if it is right as it is, say why with sure"),
+        .help("if it is right as it is, write beside it: sure = \"why it is right\"")
+        .unless_sure(sure),
     );
 }

@@ -525,9 +525,11 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
                     .at(Some(link.span.clone()))
                     .key(link.key.clone())
                     .expected("the id of an operation of this job; `tackwright route` lists them")
-                    .example(format!("[\"{}\"]", ids.keys().next().map_or("receive", String::as_str)));
+                    .example("[\"…\"]");
                     if let Some(near) = nearest(&link.0, ids.keys().map(String::as_str)) {
-                        problem = problem.help(format!("did you mean \"{near}\"?"));
+                        problem = problem
+                            .example(format!("[\"{near}\"]"))
+                            .help(format!("did you mean \"{near}\"?"));
                     }
                     report.push(problem);
                     continue;

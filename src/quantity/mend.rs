@@ -123,10 +123,11 @@ fn thousands(kind: Kind, text: &str) -> Vec<String> {
         None => number.to_owned(),
     };
     let numbers = match marks.as_slice() {
-        [','] if threes => vec![whole, last(',')],
+        // No group of thousands begins with a nought.
+        [','] if threes && !groups[0].starts_with('0') => vec![whole, last(',')],
         [','] => vec![last(',')],
         [first, .., mark] if first != mark => vec![last(*mark)],
-        [_, _, ..] if threes => vec![whole],
+        [_, _, ..] if threes && !groups[0].starts_with('0') => vec![whole],
         _ => Vec::new(),
     };
     let rest = rest.replace(',', ".");
@@ -149,7 +150,8 @@ fn worked_out(kind: Kind, text: &str) -> Vec<String> {
     else {
         return Vec::new();
     };
-    if bottom == 0 || whole > 100_000 || top > 100_000 {
+    // No digit of nothing is worked out.
+    if bottom == 0 || top == 0 || whole > 100_000 || top > 100_000 {
         return Vec::new();
     }
     if parse::of_a_rule(bottom) && whole > 0 && top >= bottom {
@@ -215,7 +217,7 @@ fn minutes(kind: Kind, text: &str) -> Vec<String> {
 
 /// The same size twice, `1-3/4 in (44.45 mm)`: each of them.
 fn two_values(kind: Kind, text: &str) -> Vec<String> {
-    for mark in [" / ", "(", " = ", "=", " or ", " x ", " X ", "×", ";", "/", "|"] {
+    for mark in [", ", " / ", "(", " = ", "=", " or ", " x ", " X ", "×", ";", "/", "|"] {
         let Some((first, second)) = text.split_once(mark) else { continue };
         let both = [first.trim(), second.trim().trim_end_matches(')').trim()];
         if both.iter().all(|t| good(kind, t)) {
@@ -293,6 +295,19 @@ fn with_unit(kind: Kind, text: &str) -> Vec<String> {
         // A unit with a letter too many.
         let shorter = (2..word.len()).rev().filter_map(|n| word.get(..n));
         let shorter = shorter.filter(|w| w.ends_with(char::is_alphabetic)).find(|w| known(w));
+        // What is measured another way is another number: an inch of toe is no degree.
+        let apart = |other: &Kind| {
+            matches!(
+                (kind, other),
+                (Kind::Angle, Kind::Length)
+                    | (Kind::Length, Kind::Angle)
+                    | (Kind::RotationSpeed, Kind::Speed)
+                    | (Kind::Speed, Kind::RotationSpeed)
+            )
+        };
+        if unit::kinds_of(word).iter().any(apart) {
+            return Vec::new();
+        }
         match shorter.filter(|_| word.len() <= 6 && unit::kinds_of(word).is_empty()) {
             Some(shorter) => vec![shorter.to_owned()],
             None => units(kind).into_iter().map(str::to_owned).collect(),

@@ -29,7 +29,7 @@ pub struct Qualified {
     pub what: String,
     /// Last day it is valid; none if it does not end.
     pub until: Option<NaiveDate>,
-    /// What it rests on, in words: `Q-W1-TUBE until 2026-08-20`.
+    /// What it rests on, in words: `Q-WO-TUBE until 2026-08-20`.
     pub basis: String,
     /// Why the person may not, if the book says no.
     pub why_not: Option<String>,

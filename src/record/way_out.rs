@@ -21,7 +21,7 @@ impl<'a> Scene<'a> {
         has && self.holds(person, role)
     }
 
-    /// Who does it: `have I1 or I2 do it`, or what the shop book lacks.
+    /// Who does it: `have IO or IT do it`, or what the shop book lacks.
     pub(super) fn have(&self, role: &str, what: &str, also: impl Fn(&Signer) -> bool) -> String {
         let able = self.people_able(role, also);
         match (able.is_empty(), self.register.people.is_empty()) {

@@ -176,7 +176,7 @@ impl Turn<'_> {
     fn safe(&self, now: &[bool], report: &mut Report) {
         let own = self.own;
         let says = !own.act.is_empty() || !own.removes.is_empty() || !own.refits.is_empty();
-        if says || own.sure.is_some() || !changes(own) {
+        if says || !changes(own) {
             return;
         }
         let safe = self.problem.states().iter().position(|s| s.name == SAFE);
@@ -206,7 +206,8 @@ impl Turn<'_> {
             ))
             .expected(expected)
             .example(example)
-            .help("if it is right there, say by act = [\"…\"] or removes = [\"…\"] what it touches, or write: sure = \"why it is right\""),
+            .help("if it is right there, say by act = [\"…\"] or removes = [\"…\"] what it touches, or write: sure = \"why it is right\"")
+            .unless_sure(own.sure.as_deref()),
         );
     }
 
@@ -231,7 +232,7 @@ impl Turn<'_> {
         let acts = own.acts();
         let says =
             acts.iter().any(|a| matches!(a, Act::Loosen | Act::CutPermanent)) || !own.removes.is_empty();
-        if says || own.sure.is_some() {
+        if says {
             return;
         }
         let Some(words) = loosens(own) else { return };
@@ -256,7 +257,8 @@ impl Turn<'_> {
             ))
             .expected("the parts it takes off, and an operation that puts them back; or a place before what is tightened")
             .example(format!("removes = [\"…\"], or before = [\"{}\"]", before.key))
-            .help("if nothing that holds is loosened, write beside it: sure = \"why it is right\""),
+            .help("if nothing that holds is loosened, write beside it: sure = \"why it is right\"")
+            .unless_sure(own.sure.as_deref()),
         );
     }
 

@@ -108,7 +108,10 @@ fn mended(kind: Kind, text: &str) -> Option<String> {
         (&["at least", "min.", "min", "over", "above", "from", ">=", ">", "≥"][..], "at least"),
         (&["at most", "max.", "max", "up to", "under", "below", "<=", "<", "≤"][..], "at most"),
     ] {
-        let rest = words.iter().find_map(|w| text.strip_prefix(w)).map(str::trim);
+        let rest = words.iter().find_map(|w| {
+            let head = text.get(..w.len()).filter(|head| head.eq_ignore_ascii_case(w))?;
+            text.get(head.len()..).map(str::trim)
+        });
         if let Some(rest) = rest.filter(|r| good(r)) {
             return Some(format!("{begins} {rest}"));
         }
@@ -130,10 +133,23 @@ fn mended(kind: Kind, text: &str) -> Option<String> {
     })
 }
 
+/// Two numbers without a unit, with each unit they may be in.
+fn unitless(text: &str, examples: &str) -> Option<String> {
+    let (low, high) = text.split_once(" to ")?;
+    let bare = |t: &str| t.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '/' | '-' | ' '));
+    let ranges: Vec<String> = examples
+        .split(" or ")
+        .filter_map(|one| one.trim_matches('"').rsplit_once(' '))
+        .map(|(_, unit)| format!("\"{} {unit} to {} {unit}\"", low.trim(), high.trim()))
+        .collect();
+    (bare(low) && bare(high) && !ranges.is_empty()).then(|| ranges.join(" or "))
+}
+
 impl<T: Dimensioned> Field for Band<T> {
     fn read(node: &Node<'_>, reader: &mut Reader) -> Option<Self> {
         let text = Text::read(node, reader)?;
         let lower = text.to_lowercase();
+        let whole = lower.clone();
         let (low, high) = if let Some(rest) = lower.strip_prefix("at least ") {
             (Some(rest.to_owned()), None)
         } else if let Some(rest) = lower.strip_prefix("at most ") {
@@ -145,7 +161,7 @@ impl<T: Dimensioned> Field for Band<T> {
                 node,
                 Diagnostic::error("S010", format!("{} \"{}\" is not a range", key(node), &*text))
                     .expected(Self::expected())
-                    .example(match mended(T::KIND, &lower) {
+                    .example(match mended(T::KIND, &text) {
                         Some(range) => format!("{} = \"{range}\"", key(node)),
                         None => format!("{} = \"… to …\"", key(node)),
                     }),
@@ -153,18 +169,23 @@ impl<T: Dimensioned> Field for Band<T> {
             return None;
         };
         let mut failed = false;
-        let mut end = |text: Option<String>| -> Option<T> {
-            match parse::quantity(T::KIND, text?.trim()) {
+        let mut end = |value: Option<String>| -> Option<T> {
+            match parse::quantity(T::KIND, value?.trim()) {
                 Ok(value) => Quantity::typed(value),
+                // Both ends lack the same: told once.
+                Err(_) if failed => None,
                 Err(error) => {
                     failed = true;
                     reader.problem(
                         node,
                         Diagnostic::error("Q001", format!("{}: {}", key(node), error.message))
                             .expected(Self::expected())
-                            .example(match mended(T::KIND, &lower) {
+                            .example(match mended(T::KIND, &text) {
                                 Some(range) => format!("{} = \"{range}\"", key(node)),
-                                None => format!("{} = {} in its range", key(node), error.example),
+                                None => match unitless(&whole, &error.example) {
+                                    Some(ranges) => format!("{} = {ranges}", key(node)),
+                                    None => format!("{} = {} in its range", key(node), error.example),
+                                },
                             }),
                     );
                     None
@@ -198,6 +219,9 @@ impl<T: Dimensioned> Field for Band<T> {
     }
 
     fn expected() -> String {
-        format!("\"{0} to {0}\", \"at least {0}\" or \"at most {0}\", each with its unit", T::KIND.example())
+        format!(
+            "two values with \" to \" between them, \"at least …\" or \"at most …\", each with its unit, such as {}",
+            T::KIND.example()
+        )
     }
 }

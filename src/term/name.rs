@@ -1,7 +1,12 @@
 //! Whether two names are one person's: the shop book and the rules that ask for a
-//! second person look at what a reader sees, not at how it was typed.
+//! second person look at what a reader sees, not at how it was typed. Which ids read like
+//! a number on paper.
 
+use super::PointKind;
 use super::unseen::is_unseen;
+
+/// Letter of a found condition on paper.
+const FOUND: char = 'F';
 
 /// Cyrillic and Greek letters that look like a Latin one, in lower case as they are
 /// compared, and capitals whose lower case looks otherwise. From memory of the shapes
@@ -66,6 +71,36 @@ pub fn folded(name: &str) -> String {
 pub fn same(one: &str, other: &str) -> bool {
     let one = folded(one);
     !one.is_empty() && one == folded(other)
+}
+
+/// Whether an id is one of these letters and a number, as points are: `H4`.
+#[must_use]
+pub fn numbered(id: &str, letters: &[char]) -> bool {
+    let mut rest = id.chars();
+    let letter = rest.next().is_some_and(|c| letters.contains(&c.to_ascii_uppercase()));
+    letter && rest.clone().next().is_some() && rest.all(|c| c.is_ascii_digit())
+}
+
+/// What a number on paper stands for, by its letter.
+#[must_use]
+pub fn on_paper(id: &str) -> Option<&'static str> {
+    let points = [
+        (PointKind::Hold, "a hold point"),
+        (PointKind::Witness, "a witness point"),
+        (PointKind::Review, "a review point"),
+    ];
+    points
+        .into_iter()
+        .find(|(kind, _)| numbered(id, &[kind.letter()]))
+        .map(|(_, what)| what)
+        .or_else(|| numbered(id, &[FOUND]).then_some("a found condition"))
+}
+
+/// The first letters of the words of a name: `Welder One` is `WO`.
+#[must_use]
+pub fn initials(name: &str) -> String {
+    let words = name.split(|c: char| !c.is_alphanumeric()).filter_map(|word| word.chars().next());
+    words.filter(char::is_ascii_alphabetic).map(|c| c.to_ascii_uppercase()).take(3).collect()
 }
 
 #[cfg(test)]

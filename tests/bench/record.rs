@@ -26,7 +26,7 @@ fn long_log(bencher: Bencher<'_, '_>) {
     let at = chrono::DateTime::parse_from_rfc3339("2026-03-02T08:00:00-06:00").expect("a time");
     let new = New {
         at,
-        by: By { id: "W1".to_owned(), name: "Welder One".to_owned(), role: "welder".to_owned() },
+        by: By { id: "WO".to_owned(), name: "Welder One".to_owned(), role: "welder".to_owned() },
         corrects: None,
         what: Action::Tick {
             operation: At { key: "front/strip".to_owned(), number: 10 },

@@ -54,7 +54,7 @@ export SOURCE_DATE_EPOCH=1767225600   # 2026-01-01, before the day of the record
 export SOURCE_DATE_EPOCH=1772805600   # 2026-03-06
 "$program" issue job.toml --at 2026-03-02T08:00:00-06:00 >/dev/null 2>&1
 number=$(ls travelers | grep -v jsonl)
-"$program" complete "$number" --by L1 --passphrase-fd 3 3<passphrase >/dev/null 2>&1
+"$program" complete "$number" --by LO --passphrase-fd 3 3<passphrase >/dev/null 2>&1
 cp "travelers/$number/$number-completed.pdf" shop.pdf
 fingerprint=$("$program" key show --json | "$python" -c 'import json,sys; print(json.load(sys.stdin)["root"])')
 "$python" - <<'PY'
@@ -142,7 +142,7 @@ sed -i '/^seal = /d' now/shop.toml
   cd now
   day "$program" key new --passphrase-fd 3 3<../passphrase >/dev/null 2>&1
   day "$program" issue job.toml --at "$(date +%Y-%m-%dT%H:%M:%S%:z)" >/dev/null 2>&1
-  day "$program" complete "$number" --by L1 --passphrase-fd 3 3<../passphrase >/dev/null 2>&1
+  day "$program" complete "$number" --by LO --passphrase-fd 3 3<../passphrase >/dev/null 2>&1
   cp "travelers/$number/$number-completed.pdf" ../stamped.pdf
   "$python" - <<'PY'
 text = open("seal.pem").read()

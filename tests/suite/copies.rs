@@ -177,18 +177,18 @@ fn a_copy_is_entered_by_who_looked_at_it_and_taken_in_once() {
         std::fs::read_to_string(bench.folder.path().join(format!("travelers/{number}/log.jsonl"))).unwrap()
     };
     // Looked at: nothing is entered.
-    let look = ["returned", &number, "renamed.pdf", "--by", "L1", "--travelers", "travelers"];
+    let look = ["returned", &number, "renamed.pdf", "--by", "LO", "--travelers", "travelers"];
     let (code, said) = run(bench.folder.path(), &look);
     assert!(
         code == 0 && said.contains("1 boxes can be entered") && said.contains("Nothing is entered yet"),
         "{said}"
     );
     assert!(
-        said.contains(&format!("returned {number} renamed.pdf --by L1 --travelers travelers --enter")),
+        said.contains(&format!("returned {number} renamed.pdf --by LO --travelers travelers --enter")),
         "what to type next keeps the options: {said}"
     );
     assert_eq!(log().lines().count(), 1);
-    let enter = ["returned", &number, "renamed.pdf", "--by", "L1", "--enter"];
+    let enter = ["returned", &number, "renamed.pdf", "--by", "LO", "--enter"];
     let (code, said) = run(bench.folder.path(), &enter);
     assert!(code == 0 && said.contains("1 boxes entered"), "{said}");
     assert!(log().contains("drawing 7, rev C") && log().contains("\"way\":\"copy\""), "{}", log());

@@ -172,7 +172,7 @@ impl Walk {
     /// Fills a box; whether targets moved.
     fn fill(&mut self, row: &Json) -> bool {
         let operation = self.operation(&row["key"]);
-        let usual = row["roles"][0].as_str().map_or("W1", person);
+        let usual = row["roles"][0].as_str().map_or("WO", person);
         // Another welder where the first has no test for it, another person for a second
         // reading: whom a refusal asks for.
         let mut said = Said { code: 1, out: String::new(), err: String::new() };
@@ -180,7 +180,7 @@ impl Walk {
         // Cracks are looked for when everything is cold.
         let accepts = operation["acts"].as_array().unwrap().iter().any(|a| a == "accept");
         let minutes = if accepts { 60 * 26 } else { 4 };
-        let mut others = vec![usual, "W2", "L1", "I1", "W1"];
+        let mut others = vec![usual, "WT", "LO", "IO", "WO"];
         others.dedup();
         for who in others {
             let args = self.entry(row, &operation, who);
@@ -226,7 +226,7 @@ impl Walk {
             break;
         }
         let (number, due) = (self.number.clone(), (self.now + TimeDelta::days(30)).date_naive().to_string());
-        let said = self.run(5, &["close", &number, "--by", "L1", "--follow-up", &due]);
+        let said = self.run(5, &["close", &number, "--by", "LO", "--follow-up", &due]);
         assert_eq!(said.code, 0, "{number} can't be closed: {}", said.err);
         let record = format!("travelers/{number}/{number}-completed.pdf");
         assert!(self.folder.path().join(&record).exists(), "{number} has no completed record");

@@ -390,7 +390,7 @@ fn the_bars_of_a_printed_sheet_are_entered_and_judged() {
     let bars_by = |by: &str, sheet: &str, across: &str, along: &str| {
         run(&["bars", "TW-2041", sheet, "--across", across, "--along", along, "--by", by])
     };
-    let bars = |sheet: &str, across: &str, along: &str| bars_by("W1", sheet, across, along);
+    let bars = |sheet: &str, across: &str, along: &str| bars_by("WO", sheet, across, along);
     // 0.5 mm in 100 mm is the limit, each way.
     assert_eq!(bars(&left, "99.5 mm", "100.5 mm").0, Some(0));
     let (code, said) = bars(&right, "99.4 mm", "100 mm");
@@ -399,7 +399,7 @@ fn the_bars_of_a_printed_sheet_are_entered_and_judged() {
     assert!(status().contains("VOID"));
     // A new print, measured by another person; an inch bar taken for the other, a sheet of
     // nobody.
-    assert_eq!(bars_by("L1", &right, "100.0 mm", "3.94 in").0, Some(0));
+    assert_eq!(bars_by("LO", &right, "100.0 mm", "3.94 in").0, Some(0));
     assert!(!status().contains("VOID"), "{}", status());
     assert_eq!(bars(&right, "4 in", "four").0, Some(1));
     let (code, said) = bars("012345678", "100 mm", "100 mm");
@@ -437,12 +437,12 @@ fn a_sheet_that_a_reading_moved_is_told_out_of_date_and_shuts_the_cut() {
     };
     let digits = |words: &str| words.rsplit("front-left-wrap-strip ").next().unwrap()[..9].to_owned();
     let bars = |sheet: &str| {
-        ["bars", "TW-2041", sheet, "--across", "100 mm", "--along", "100 mm", "--by", "W1"]
+        ["bars", "TW-2041", sheet, "--across", "100 mm", "--along", "100 mm", "--by", "WO"]
             .map(str::to_owned)
             .to_vec()
     };
     let measure = |value: &str, more: &[&str]| {
-        let args = ["measure", "TW-2041", &place, value, "--with", "AF-1", "--by", "W1"];
+        let args = ["measure", "TW-2041", &place, value, "--with", "AF-1", "--by", "WO"];
         bench.run(&[&args[..], more].concat())
     };
     let yes = |args: Vec<String>| bench.yes(&args.iter().map(String::as_str).collect::<Vec<_>>());

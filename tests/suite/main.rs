@@ -44,6 +44,7 @@ mod job_limits;
 mod job_results;
 mod job_schema;
 mod less_to_write;
+mod mended_values;
 mod one_wrong_thing;
 mod order_of_the_trade;
 mod order_of_the_work;

@@ -108,7 +108,7 @@ fn what_a_picture_shows_is_entered_once_a_person_has_compared_it() {
     assert!(page["value"].is_empty() && page["picture"].ends_with("page 2"), "{page:?}");
 
     // As it was written nobody has compared anything: nothing is entered.
-    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--enter"]);
+    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
     assert!(
         said.code == 1 && said.err.contains("nobody says that scan.jpg, page 2 of the paper was compared"),
         "{}",
@@ -118,7 +118,7 @@ fn what_a_picture_shows_is_entered_once_a_person_has_compared_it() {
 
     let filled = with(&sheet, &[("page 2", "x"), ("receive:identity", "UV-7"), ("receive:@lead", "x")]);
     bench.write("in.csv", &filled);
-    let take = ["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--enter", "--json"];
+    let take = ["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter", "--json"];
     let said = bench.json(&take);
     let came = outcomes(&said);
     assert_eq!(came["receive:identity"], "entered", "{said:#}");
@@ -132,13 +132,13 @@ fn what_a_picture_shows_is_entered_once_a_person_has_compared_it() {
     let digest = |bytes: &[u8]| tackwright::record::sha256(bytes);
     for entry in &entered[1..] {
         let (taken, picture) = (&entry["taken_in"], &entry["taken_in"]["picture"]);
-        assert_eq!((&taken["way"], &taken["by"]), (&"sheet".into(), &"L1".into()), "{entry:#}");
+        assert_eq!((&taken["way"], &taken["by"]), (&"sheet".into(), &"LO".into()), "{entry:#}");
         assert_eq!(taken["sha256"], digest(filled.as_bytes()));
         assert_eq!(picture["sha256"], digest(&file));
         assert_eq!(picture["place"], "scan.jpg, page 2 of the paper");
         assert_eq!(
             (&picture["rule"], &picture["compared"]),
-            (&tackwright::picture::RULE.into(), &"L1".into())
+            (&tackwright::picture::RULE.into(), &"LO".into())
         );
         let showed = picture["showed"].as_str().unwrap();
         let told = ["written", "initials seen on paper", "none known, none seen"];
@@ -162,7 +162,7 @@ fn what_a_picture_shows_is_entered_once_a_person_has_compared_it() {
     assert!(words.contains("a picture of paper, scan.jpg, page 2"), "{words}");
 
     // Signed at the desk, the rest of the same sheet goes in; what was, is not again.
-    bench.yes(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "L1"]);
+    bench.yes(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "LO"]);
     let came = outcomes(&bench.json(&take));
     assert_eq!((&*came["receive:identity"], &*came["inspect-old-work:frame"]), ("same", "entered"));
     // A second look leaves out what is entered.
@@ -183,7 +183,7 @@ fn a_line_names_a_picture_that_was_read() {
             "box,value,picture,traveler\npage 2,x,{picture},{paper}\nreceive:identity,UV-7,{picture},{paper}\n"
         );
         bench.write("in.csv", text);
-        let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--enter"]);
+        let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
         assert!(said.code == 1 && said.err.contains(part), "{picture}: {}", said.err);
         assert_eq!(bench.text("travelers/TW-2041/log.jsonl").lines().count(), 1, "{picture}");
     };
@@ -192,7 +192,7 @@ fn a_line_names_a_picture_that_was_read() {
     no("0123456789abcdef page 2 receive", "names no page of a picture");
     let text = format!("box,value,picture,traveler\npage 2,perhaps,0123456789abcdef page 2,{paper}\n");
     bench.write("in.csv", text);
-    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1"]);
+    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]);
     assert!(said.code == 1 && said.err.contains("is no x beside page 2"), "{}", said.err);
 }
 
@@ -215,13 +215,13 @@ fn a_file_given_to_the_wrong_command_is_sent_to_the_right_one() {
     bench.write("sheet.png", bench.read("sheet.csv"));
     bench.write("photo.jpg", bench.read("copy.pdf"));
     let returned = |file: &str, part: &str| {
-        bench.no(&["returned", "TW-2041", file, "--by", "L1", "--enter"], part);
+        bench.no(&["returned", "TW-2041", file, "--by", "LO", "--enter"], part);
     };
     let sheet = |file: &str, part: &str| {
-        bench.no(&["sheet", "TW-2041", "--take", file, "--by", "L1", "--enter"], part);
+        bench.no(&["sheet", "TW-2041", "--take", file, "--by", "LO", "--enter"], part);
     };
     let photo = |file: &str, part: &str| {
-        bench.no(&["photo", "TW-2041", "10", file, "--shows", "as-found", "--by", "W1"], part);
+        bench.no(&["photo", "TW-2041", "10", file, "--shows", "as-found", "--by", "WO"], part);
     };
     returned("page.png", "tackwright look TW-2041 FILE --sheet FILE.csv");
     returned("sheet.png", "tackwright sheet TW-2041 --take FILE --by ID");
@@ -268,7 +268,7 @@ fn the_desk_goes_through_what_pictures_show() {
     bench.now = START + 3600;
     let sit = |answers: &[&str]| {
         let input: String = answers.iter().map(|a| format!("{a}\n")).collect();
-        let said = bench.typed(&["desk", "TW-2041", "--pictures", "scan.jpg", "--by", "L1"], &input);
+        let said = bench.typed(&["desk", "TW-2041", "--pictures", "scan.jpg", "--by", "LO"], &input);
         assert_eq!(said.code, 0, "{}{}", said.out, said.err);
         assert!(said.err.is_empty(), "no progress into a pipe: {}", said.err);
         said.out
@@ -297,11 +297,11 @@ fn the_desk_goes_through_what_pictures_show() {
     let digest = tackwright::record::sha256(&file);
     for name in ["identity", "faults-in", "frame"] {
         let taken = &about(name)["taken_in"];
-        assert_eq!((&taken["way"], &taken["by"]), (&"picture".into(), &"L1".into()), "{taken:#}");
+        assert_eq!((&taken["way"], &taken["by"]), (&"picture".into(), &"LO".into()), "{taken:#}");
         assert_eq!(taken["sha256"], Json::from(digest.clone()));
         assert_eq!(
             (&taken["picture"]["compared"], &taken["picture"]["sha256"]),
-            (&"L1".into(), &taken["sha256"])
+            (&"LO".into(), &taken["sha256"])
         );
     }
     // Signed at the desk, not by the picture.

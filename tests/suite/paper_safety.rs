@@ -24,8 +24,8 @@ fn a_record_keeps_of_the_shop_book_what_its_plan_used_and_no_pin() {
     bench.edit("shop.toml", "initials = \"WT\"", &format!("initials = \"WT\"\npin = \"{HASH}\""));
     bench.edit(
         "shop.toml",
-        "[[person]]\nid = \"C1\"",
-        "[[person]]\nid = \"Z9\"\nname = \"Uninvolved Nine\"\nrole = [\"other\"]\n\n[[person]]\nid = \"C1\"",
+        "[[person]]\nid = \"CR\"",
+        "[[person]]\nid = \"Z9\"\nname = \"Uninvolved Nine\"\nrole = [\"other\"]\n\n[[person]]\nid = \"CR\"",
     );
     bench.yes(&["issue", "job.toml"]);
     let stored = bench.text("travelers/TW-2041/A/procedures.json");
@@ -35,7 +35,7 @@ fn a_record_keeps_of_the_shop_book_what_its_plan_used_and_no_pin() {
         assert!(!book.contains(secret), "{secret} is in what was kept:\n{book}");
     }
     // Used by the plan: its people, its procedures, its tools.
-    for used in ["L1", "W1", "Q-W1-TUBE", "WPS-05", "CA-1", "TW-3"] {
+    for used in ["LO", "WO", "Q-WO-TUBE", "WPS-05", "CA-1", "TW-3"] {
         assert!(book.contains(&format!("\"{used}\"")), "{used} is not in what was kept:\n{book}");
     }
     let every: String = bench
@@ -46,7 +46,7 @@ fn a_record_keeps_of_the_shop_book_what_its_plan_used_and_no_pin() {
         .collect();
     assert!(!every.contains("argon2"), "a PIN hash lies in the traveler's folder");
     // Also not packed in what is handed over.
-    bench.run(&["complete", "TW-2041", "--by", "L1"]);
+    bench.run(&["complete", "TW-2041", "--by", "LO"]);
     for name in ["TW-2041-A.pdf", "travelers/TW-2041/TW-2041-completed.pdf"] {
         for (file, bytes) in pdf::attachments(&bench.read(name)).unwrap() {
             assert!(!String::from_utf8_lossy(&bytes).contains("argon2"), "{name}: {file}");
@@ -57,11 +57,11 @@ fn a_record_keeps_of_the_shop_book_what_its_plan_used_and_no_pin() {
 #[test]
 fn keys_nobody_knew_to_be_needed_are_left_out() {
     let book = format!(
-        "title = \"T\"\nsecret = \"s1\"\n[preference]\npaper = \"a4\"\nlogo = \"l.svg\"\n[[person]]\nid = \"L1\"\nname = \"N\"\nrole = [\"lead\"]\npin = \"{HASH}\"\nhome = \"s2\"\n[[person]]\nid = \"L2\"\nname = \"s3\"\n"
+        "title = \"T\"\nsecret = \"s1\"\n[preference]\npaper = \"a4\"\nlogo = \"l.svg\"\n[[person]]\nid = \"LO\"\nname = \"N\"\nrole = [\"lead\"]\npin = \"{HASH}\"\nhome = \"s2\"\n[[person]]\nid = \"LT\"\nname = \"s3\"\n"
     );
-    let used = Used { people: BTreeSet::from(["L1".to_owned()]), ..Used::default() };
+    let used = Used { people: BTreeSet::from(["LO".to_owned()]), ..Used::default() };
     let kept: toml::Table = keep("shop.toml", &book, &used).unwrap().parse().unwrap();
-    let wanted: toml::Table = "title = \"T\"\n[preference]\npaper = \"a4\"\n[[person]]\nid = \"L1\"\nname = \"N\"\nrole = [\"lead\"]\n".parse().unwrap();
+    let wanted: toml::Table = "title = \"T\"\n[preference]\npaper = \"a4\"\n[[person]]\nid = \"LO\"\nname = \"N\"\nrole = [\"lead\"]\n".parse().unwrap();
     assert_eq!(kept, wanted);
 }
 
@@ -126,7 +126,7 @@ fn what_is_there_is_kept_unless_it_is_this_travelers_paper() {
     bench.yes(&["issue", "job.toml", "--draft", "--out", "draft.pdf"]);
     bench.yes(&["issue", "job.toml", "--draft", "--out", "draft.pdf"]);
     bench.yes(&["issue", "job.toml", "--out", "draft.pdf"]);
-    bench.run(&["complete", "TW-2041", "--by", "L1"]);
+    bench.run(&["complete", "TW-2041", "--by", "LO"]);
     bench.no(&["issue", "job.toml", "--out", "travelers/TW-2041/TW-2041-completed.pdf"], "is kept");
     bench.yes(&["route", "job.toml", "--graph", "graph.svg"]);
     bench.yes(&["route", "job.toml", "--graph", "graph.svg"]);
@@ -243,7 +243,7 @@ fn a_name_in_a_record_leads_nowhere() {
     let bench = Bench::issued();
     bench.write("elsewhere/plan.json", bench.read("travelers/TW-2041/A/plan.json"));
     rewritten(&bench, |e| e["what"]["issue"]["revision"] = "../../elsewhere".into());
-    bench.no(&["tick", "TW-2041", "10", "--by", "L1"], "can't be the name of a file");
+    bench.no(&["tick", "TW-2041", "10", "--by", "LO"], "can't be the name of a file");
     bench.no(&["status", "TW-2041"], "can't be the name of a file");
     // A file in the list of frozen files.
     let bench = Bench::issued();
@@ -260,23 +260,23 @@ fn a_name_in_a_record_leads_nowhere() {
         &tackwright::record::sha256(plan.as_bytes()),
     );
     bench.write("travelers/TW-2041/A/plan.json", plan);
-    bench.no(&["complete", "TW-2041", "--by", "L1"], "was changed after it was issued");
+    bench.no(&["complete", "TW-2041", "--by", "LO"], "was changed after it was issued");
     let digest = tackwright::record::sha256(list.as_bytes());
     bench.write("travelers/TW-2041/A/manifest.json", list);
     rewritten(&bench, |e| e["what"]["issue"]["content"] = digest.clone().into());
-    bench.no(&["complete", "TW-2041", "--by", "L1"], "can't be the name of a file");
+    bench.no(&["complete", "TW-2041", "--by", "LO"], "can't be the name of a file");
     assert!(!bench.path("owned-completed.pdf").exists());
     // A photo named in the log would be read and packed into the record.
     let bench = Bench::issued();
     bench.write("secret.jpg", b"private");
     bench.write("p.png", small_png());
-    bench.yes(&["found", "TW-2041", "10", "crack", "--photo", "p.png", "--by", "L1"]);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--photo", "p.png", "--by", "LO"]);
     rewritten(&bench, |e| {
         if e["what"]["act"] == "found" {
             e["what"]["photos"][0]["file"] = "../../../secret.jpg".into();
         }
     });
-    bench.no(&["complete", "TW-2041", "--by", "L1"], "can't be the name of a file");
+    bench.no(&["complete", "TW-2041", "--by", "LO"], "can't be the name of a file");
 }
 
 /// A small picture, PNG (ISO/IEC 15948).
@@ -293,15 +293,15 @@ fn a_refused_issue_leaves_nothing_behind() {
     let bench = Bench::new();
     bench.no(&["issue", "job.toml", "--at", "2031-01-01T08:00:00-06:00"], "later than now");
     bench.no(&["issue", "job.toml", "--by", "NOBODY"], "nobody has the id");
-    bench.no(&["issue", "job.toml", "--by", "W1"], "not lead");
+    bench.no(&["issue", "job.toml", "--by", "WO"], "not lead");
     let book = bench.text("shop.toml");
     bench.edit("shop.toml", "initials = \"LO\"", "initials = \"LO\"\nuntil = 2026-01-31");
-    let said = bench.run(&["issue", "job.toml", "--by", "L1"]);
-    assert!(said.code == 4 && said.err.contains("L1 Lead One until 2026-01-31"), "{}", said.err);
+    let said = bench.run(&["issue", "job.toml", "--by", "LO"]);
+    assert!(said.code == 4 && said.err.contains("LO Lead One until 2026-01-31"), "{}", said.err);
     bench.write("shop.toml", book);
-    bench.yes(&["issue", "job.toml", "--by", "L1"]);
+    bench.yes(&["issue", "job.toml", "--by", "LO"]);
     let log = bench.text("travelers/TW-2041/log.jsonl");
-    assert!(log.contains("\"role\":\"lead\"") && log.contains("\"id\":\"L1\""), "{log}");
+    assert!(log.contains("\"role\":\"lead\"") && log.contains("\"id\":\"LO\""), "{log}");
 }
 
 #[test]
@@ -389,13 +389,13 @@ fn a_full_device_is_a_failure_of_the_system() {
 #[test]
 fn without_its_book_a_record_takes_no_entry() {
     let bench = Bench::issued();
-    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
+    bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     let book = bench.read("shop.toml");
     std::fs::remove_file(bench.path("shop.toml")).unwrap();
     bench.no(
-        &["sign", "TW-2041", "R1", "--by", "L1", "--as", "lead"],
+        &["sign", "TW-2041", "R1", "--by", "LO", "--as", "lead"],
         "the shop book of TW-2041 is not there",
     );
     bench.write("moved/shop.toml", book);
-    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "L1", "--shop", "moved/shop.toml"]);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "LO", "--shop", "moved/shop.toml"]);
 }

@@ -27,14 +27,14 @@ const READING: &[&str] = &[
 fn a_reading_is_measured_and_taken_back_by_every_name_it_has() {
     let bench = bench();
     for name in READING {
-        bench.yes(&["measure", "TW-2041", name, "UV-7", "--by", "L1"]);
-        let other = ["UV-8", "--by", "L1", "--corrects", name, "--reason", "another plate"];
+        bench.yes(&["measure", "TW-2041", name, "UV-7", "--by", "LO"]);
+        let other = ["UV-8", "--by", "LO", "--corrects", name, "--reason", "another plate"];
         bench.yes(&[&["measure", "TW-2041", name][..], &other].concat());
-        let said = bench.yes(&["correct", "TW-2041", name, "--by", "L1", "--reason", "wrong unit"]);
+        let said = bench.yes(&["correct", "TW-2041", name, "--by", "LO", "--reason", "wrong unit"]);
         // What was taken back is said, not only its number.
         assert!(said.out.contains("UV-8"), "{}", said.out);
     }
-    bench.no(&["correct", "TW-2041", "10.identity", "--by", "L1", "--reason", "again"], "is empty");
+    bench.no(&["correct", "TW-2041", "10.identity", "--by", "LO", "--reason", "again"], "is empty");
 }
 
 #[test]
@@ -43,7 +43,7 @@ fn every_command_that_names_a_place_reads_it_alike() {
     let picture = crate::support::picture::gusset();
     bench.write("p.png", picture);
     for name in READING {
-        bench.yes(&["photo", "TW-2041", name, "p.png", "--shows", "as-found", "--by", "L1"]);
+        bench.yes(&["photo", "TW-2041", name, "p.png", "--shows", "as-found", "--by", "LO"]);
         let of = bench.json(&["status", "TW-2041", "--operation", name, "--boxes", "--json"]);
         let boxes = of["travelers"][0]["boxes"].as_array().unwrap();
         assert!(boxes.iter().all(|b| b["operation"] == 10) && !boxes.is_empty(), "{name}: {of:#}");
@@ -56,20 +56,20 @@ fn every_command_that_names_a_place_reads_it_alike() {
     for (made, taken) in [("10", "10.initials"), ("receive:@lead", "receive:@lead"), ("receive", "10:@lead")]
     {
         for (what, value) in [("10.identity", "UV-7"), ("10.faults-in", "none known, none seen")] {
-            if bench.run(&["measure", "TW-2041", what, value, "--by", "L1"]).code != 0 {
+            if bench.run(&["measure", "TW-2041", what, value, "--by", "LO"]).code != 0 {
                 continue;
             }
         }
-        bench.yes(&["tick", "TW-2041", made, "--by", "L1"]);
+        bench.yes(&["tick", "TW-2041", made, "--by", "LO"]);
         for point in ["R1", "r1", "10.R1", "receive:!after.1/1/mark", "10"] {
-            bench.yes(&["sign", "TW-2041", point, "--as", "lead", "--by", "L1"]);
+            bench.yes(&["sign", "TW-2041", point, "--as", "lead", "--by", "LO"]);
             let back = if point == "10" { "R1" } else { point };
-            bench.yes(&["correct", "TW-2041", back, "--by", "L1", "--reason", "too soon"]);
+            bench.yes(&["correct", "TW-2041", back, "--by", "LO", "--reason", "too soon"]);
         }
-        bench.yes(&["correct", "TW-2041", taken, "--by", "L1", "--reason", "not done yet"]);
+        bench.yes(&["correct", "TW-2041", taken, "--by", "LO", "--reason", "not done yet"]);
     }
     for name in ["10.identity", "receive:identity", "10.identity and odometer"] {
-        bench.yes(&["found", "TW-2041", name, "the plate was moved, rivets new", "--by", "L1"]);
+        bench.yes(&["found", "TW-2041", name, "the plate was moved, rivets new", "--by", "LO"]);
     }
 }
 
@@ -93,7 +93,7 @@ fn a_line_of_a_sheet_is_read_by_every_name_of_its_box() {
         out.write_record(&columns).unwrap();
         out.write_record(cells).unwrap();
         bench.write("in.csv", out.into_inner().unwrap());
-        let said = bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1"]);
+        let said = bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]);
         assert!(said.out.contains("1 lines can be entered"), "{name}: {}{}", said.out, said.err);
     }
 }
@@ -102,18 +102,18 @@ fn a_line_of_a_sheet_is_read_by_every_name_of_its_box() {
 #[test]
 fn a_person_is_known_by_the_id_in_small_letters() {
     let bench = bench();
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "l1"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "lo"]);
     let log = bench.text("travelers/TW-2041/log.jsonl");
-    assert!(log.lines().last().unwrap().contains("\"by\":{\"id\":\"L1\""), "{log}");
+    assert!(log.lines().last().unwrap().contains("\"by\":{\"id\":\"LO\""), "{log}");
     bench.no(&["measure", "TW-2041", "10.faults-in", "1", "--by", "l9"], "L102");
-    let ended = bench.typed(&["desk", "TW-2041", "--by", "l1"], "q\n");
+    let ended = bench.typed(&["desk", "TW-2041", "--by", "lo"], "q\n");
     assert_eq!(ended.code, 0, "{}{}", ended.out, ended.err);
 }
 
 #[test]
 fn a_place_for_another_command_says_which() {
     let bench = bench();
-    let by = ["--by", "L1"];
+    let by = ["--by", "LO"];
     let no = |args: &[&str], part: &str| {
         let said = bench.no(&[args, &by].concat(), part);
         said.err
@@ -152,7 +152,7 @@ fn a_time_is_stated_as_a_person_writes_it() {
         ("2026-03-03T14:05:00-06:00", "2026-03-03T14:05:00-06:00"),
         ("3.3.2026 14:05", "2026-03-03T14:05:00+00:00"),
     ] {
-        let said = bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "L1", "--at", text]);
+        let said = bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO", "--at", text]);
         // Where no zone was typed, the one that was taken is told.
         let told = said.err.contains("Time stated: 2026-03-");
         assert_eq!(told, !text.contains("-06:00"), "{text}: {}", said.err);
@@ -164,13 +164,13 @@ fn a_time_is_stated_as_a_person_writes_it() {
             "TW-2041",
             "10.identity",
             "--by",
-            "L1",
+            "LO",
             "--reason",
             "once more, another time",
         ]);
     }
     let said = bench.yes(&["status", "TW-2041", "--entries"]).out;
-    assert!(said.contains("  2026-03-03 14:05 -06:00  L1"), "{said}");
+    assert!(said.contains("  2026-03-03 14:05 -06:00  LO"), "{said}");
     assert!(!said.contains("T14:05"), "{said}");
 }
 
@@ -178,7 +178,7 @@ fn a_time_is_stated_as_a_person_writes_it() {
 fn a_time_that_may_be_two_or_has_not_come_is_asked_back() {
     let bench = bench();
     let at =
-        |text: &str| bench.run(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "L1", "--at", text]);
+        |text: &str| bench.run(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO", "--at", text]);
     for (text, part) in [
         ("3/2/2026 14:05", "may be 2026-03-02 or 2026-02-03"),
         ("2026-03-03", "has no time of the day"),
@@ -244,15 +244,15 @@ fn the_status_says_who_may_do_the_next_thing_and_nothing_twice() {
         assert!(lines.next().is_none(), "{out}");
         line
     };
-    assert_eq!(now(&once()), "L1 (lead): 10.identity, identity and odometer");
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "L1"]);
-    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "L1"]);
-    assert_eq!(now(&once()), "L1 (lead): initials 10");
-    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
-    assert_eq!(now(&once()), "L1 (lead): signs R1");
-    bench.yes(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "L1"]);
+    assert_eq!(now(&once()), "LO (lead): 10.identity, identity and odometer");
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "LO"]);
+    assert_eq!(now(&once()), "LO (lead): initials 10");
+    bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
+    assert_eq!(now(&once()), "LO (lead): signs R1");
+    bench.yes(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "LO"]);
     // A word that opens a found condition by itself: one matter, one line.
-    bench.yes(&["measure", "TW-2041", "20.frame", "cracked or bent", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "20.frame", "cracked or bent", "--by", "LO"]);
     let out = once();
     assert_eq!(out.matches("waits for a lead").count(), 1, "{out}");
     assert!(out.contains("(tackwright dispose TW-2041 F1)"), "{out}");

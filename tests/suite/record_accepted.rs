@@ -18,7 +18,7 @@ fn welded() -> Frozen {
     let mut weld = operation("weld", 10, &[]);
     weld.role = "welder".to_owned();
     weld.acts = vec!["arc".to_owned()];
-    weld.joints = vec!["W1".to_owned()];
+    weld.joints = vec!["J1".to_owned()];
     weld.steps = vec![Step {
         number: 1,
         level: Some(Level::Control),
@@ -27,7 +27,7 @@ fn welded() -> Frozen {
     }];
     let mut accept = operation("accept", 20, &["weld"]);
     accept.role = "inspector".to_owned();
-    accept.joints = vec!["W1".to_owned()];
+    accept.joints = vec!["J1".to_owned()];
     accept.steps = vec![Step {
         number: 1,
         level: Some(Level::Control),
@@ -48,11 +48,11 @@ fn welded() -> Frozen {
 fn accepted() -> Vec<Entry> {
     vec![
         issue(),
-        as_role(entry(2, "08:00", "W1", read("weld", "heat", 1.0)), "welder"),
-        as_role(entry(3, "08:10", "W1", tick("weld", None)), "welder"),
-        as_role(entry(4, "10:00", "I1", read("accept", "look", 1.0)), "inspector"),
-        as_role(entry(5, "10:10", "I1", tick("accept", None)), "inspector"),
-        as_role(entry(6, "10:20", "I1", signed("accept", "after.1", "H1")), "inspector"),
+        as_role(entry(2, "08:00", "WO", read("weld", "heat", 1.0)), "welder"),
+        as_role(entry(3, "08:10", "WO", tick("weld", None)), "welder"),
+        as_role(entry(4, "10:00", "IO", read("accept", "look", 1.0)), "inspector"),
+        as_role(entry(5, "10:10", "IO", tick("accept", None)), "inspector"),
+        as_role(entry(6, "10:20", "IO", signed("accept", "after.1", "H1")), "inspector"),
     ]
 }
 
@@ -62,27 +62,27 @@ fn an_accepted_joint_that_is_worked_on_is_accepted_anew() {
     let mut log = accepted();
     work(&plan, &log, "11:00", "F1", "fit").unwrap();
     // What was done before the acceptance and is entered late takes nothing away.
-    log.push(as_role(entry(7, "09:00", "W1", tick("weld", Some(1))), "welder"));
+    log.push(as_role(entry(7, "09:00", "WO", tick("weld", Some(1))), "welder"));
     work(&plan, &log, "11:00", "F1", "fit").unwrap();
     // Welded again: the acceptance is gone, and it takes what it rests on with it.
-    log.push(as_role(entry(8, "12:00", "W1", read("weld", "heat", 1.2)), "welder"));
+    log.push(as_role(entry(8, "12:00", "WO", read("weld", "heat", 1.2)), "welder"));
     code(work(&plan, &log, "13:00", "F1", "fit"), "L110", "not signed anew: weld was worked on after it");
-    work(&plan, &log, "13:00", "W1", "weld").unwrap();
-    code(sign(&plan, &log, "I1", "inspector", "H1"), "L123", "reading 20.look once more");
+    work(&plan, &log, "13:00", "WO", "weld").unwrap();
+    code(sign(&plan, &log, "IO", "inspector", "H1"), "L123", "reading 20.look once more");
     let open = ask(&plan, &log, "13:00", |s| s.open());
     assert!(open.iter().any(|o| o.contains("H1")), "{open:?}");
-    log.push(as_role(entry(9, "14:00", "I1", read("accept", "look", 1.0)), "inspector"));
-    sign(&plan, &log, "I1", "inspector", "H1").unwrap();
-    log.push(as_role(entry(10, "14:10", "I1", signed("accept", "after.1", "H1")), "inspector"));
+    log.push(as_role(entry(9, "14:00", "IO", read("accept", "look", 1.0)), "inspector"));
+    sign(&plan, &log, "IO", "inspector", "H1").unwrap();
+    log.push(as_role(entry(10, "14:10", "IO", signed("accept", "after.1", "H1")), "inspector"));
     work(&plan, &log, "15:00", "F1", "fit").unwrap();
     assert_eq!(again(&plan, &log).against, Vec::new());
     // What stood in a box is not added to, changed or taken back under the signature,
     // whatever time is stated.
     for time in ["09:00", "10:20"] {
-        let reread = entry(7, time, "W1", read("weld", "heat", 1.1));
-        let mut ticked = entry(7, time, "W1", tick("weld", None));
+        let reread = entry(7, time, "WO", read("weld", "heat", 1.1));
+        let mut ticked = entry(7, time, "WO", tick("weld", None));
         ticked.corrects = Some(Correction { entry: 3, reason: "wrong hour".to_owned() });
-        let mut taken = entry(7, time, "W1", Action::Withdrawn {});
+        let mut taken = entry(7, time, "WO", Action::Withdrawn {});
         taken.corrects = Some(Correction { entry: 2, reason: "wrong weld".to_owned() });
         for change in [reread, ticked, taken] {
             let mut log = accepted();
@@ -122,7 +122,7 @@ fn a_stop_once_told_stands_until_a_lead_decides() {
             found: "F1".to_owned(),
             reason: "set anew".to_owned(),
         };
-        [entry(n, "08:30", "F1", found), as_role(entry(n + 1, "08:40", "L1", disposed), "lead")]
+        [entry(n, "08:30", "F1", found), as_role(entry(n + 1, "08:40", "LO", disposed), "lead")]
     };
     let told = vec![
         issue(),
@@ -133,10 +133,10 @@ fn a_stop_once_told_stands_until_a_lead_decides() {
     let initials = |n: u64| entry(n, "09:10", "F1", tick("fit", None));
     // Read better by whoever read it: both stand, and it still says no.
     let wiped: Vec<Entry> = [&told[..], &[again_right(4), initials(5)]].concat();
-    code(sign(&sides(RULES), &wiped, "L1", "lead", "H1"), "L116", "read again since, and no lead decided");
+    code(sign(&sides(RULES), &wiped, "LO", "lead", "H1"), "L116", "read again since, and no lead decided");
     assert!(ask(&sides(RULES), &wiped, "10:00", |s| s.open()).iter().any(|o| o.contains("not decided")));
     let mut forged = wiped.clone();
-    forged.push(as_role(entry(6, "09:30", "L1", signed("fit", "after.1", "H1")), "lead"));
+    forged.push(as_role(entry(6, "09:30", "LO", signed("fit", "after.1", "H1")), "lead"));
     let against = again(&sides(RULES), &forged).against;
     assert!(against.iter().any(|(n, why)| *n == 6 && why.contains("toe.left")), "{against:?}");
     // Nor is it corrected away by the same person, nor under another id of theirs.
@@ -150,13 +150,13 @@ fn a_stop_once_told_stands_until_a_lead_decides() {
     // A lead decided while it was broken: what is read afterwards counts.
     let [found, disposed] = by_decided(4);
     let decided: Vec<Entry> = [&told[..], &[found, disposed, again_right(6), initials(7)]].concat();
-    sign(&sides(RULES), &decided, "L1", "lead", "H1").unwrap();
+    sign(&sides(RULES), &decided, "LO", "lead", "H1").unwrap();
     // Or decides about it later.
     let [found, disposed] = by_decided(6);
     let later: Vec<Entry> = [&wiped[..], &[found, disposed]].concat();
-    sign(&sides(RULES), &later, "L1", "lead", "H1").unwrap();
+    sign(&sides(RULES), &later, "LO", "lead", "H1").unwrap();
     // A plan of before is judged as it was then.
-    sign(&sides(0), &wiped, "L1", "lead", "H1").unwrap();
+    sign(&sides(0), &wiped, "LO", "lead", "H1").unwrap();
 }
 
 #[test]
@@ -184,12 +184,12 @@ fn who_welded_does_not_read_what_the_weld_is_accepted_by() {
             s.work(&person, s.operation("accept")?, true).map(drop)
         })
     };
-    code(reads("W1", "W1"), "L158", "W1 welded at operation 10");
+    code(reads("WO", "WO"), "L158", "WO welded at operation 10");
     // One name is one person, whatever the id and the letters.
-    code(reads("I7", "w1\u{200B}"), "L158", "welded at operation 10");
-    reads("I1", "I1").unwrap();
+    code(reads("I7", "wo\u{200B}"), "L158", "welded at operation 10");
+    reads("IO", "IO").unwrap();
     let mut forged = log.to_vec();
-    forged.push(as_role(entry(4, "10:00", "W1", read("accept", "look", 1.0)), "inspector"));
+    forged.push(as_role(entry(4, "10:00", "WO", read("accept", "look", 1.0)), "inspector"));
     let against = again(&plan, &forged).against;
     assert!(against.iter().any(|(n, why)| *n == 4 && why.contains("welded at")), "{against:?}");
 }
@@ -206,13 +206,13 @@ fn rework_and_repair_take_an_acceptance_away_and_use_as_is_does_not() {
             reading: None,
             text: "pore at the toe".to_owned(),
         };
-        log.push(as_role(entry(7, "11:00", "I1", found), "inspector"));
+        log.push(as_role(entry(7, "11:00", "IO", found), "inspector"));
         let decided = Action::Disposition {
             disposition: what.to_owned(),
             found: "F1".to_owned(),
             reason: "looked at by the lead".to_owned(),
         };
-        log.push(as_role(entry(8, "11:10", "L1", decided), "lead"));
+        log.push(as_role(entry(8, "11:10", "LO", decided), "lead"));
         let said = work(&plan, &log, "12:00", "F1", "fit");
         assert_eq!(said.is_err(), gone, "{what}: {said:?}");
         if gone {

@@ -35,8 +35,8 @@ pub(crate) fn issued() -> Bench {
     static LEFT: OnceLock<Left> = OnceLock::new();
     Bench::like(&LEFT, |bench| {
         bench.yes(&["issue", "job.toml"]);
-        bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
-        bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
+        bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"]);
+        bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     })
 }
 
@@ -80,7 +80,7 @@ pub(crate) fn forged(parts: &Parts, key: Option<&Identity>) -> Vec<u8> {
 
 fn closing() -> Json {
     json!({
-        "at": "2026-03-02T15:00:00+00:00", "by": { "id": "L1", "name": "Lead One", "role": "lead" },
+        "at": "2026-03-02T15:00:00+00:00", "by": { "id": "LO", "name": "Lead One", "role": "lead" },
         "what": { "act": "closed", "follow_ups": [], "identified": "pin" },
     })
 }
@@ -102,7 +102,7 @@ fn a_log_with_nothing_done_is_not_complete() {
         assert_eq!(verdict.holds(), Holds::OpenPoints, "{verdict:#?}");
         assert!(verdict.open.len() > 60 && !verdict.accepted(), "{}", verdict.open.len());
     }
-    bench.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-04-02"], "can't be closed");
+    bench.no(&["close", "TW-2041", "--by", "LO", "--follow-up", "2026-04-02"], "can't be closed");
 }
 
 #[test]
@@ -126,7 +126,7 @@ fn an_entry_no_rule_would_take_is_told() {
     let held = operations.iter().position(hold).unwrap() + 1;
     let early = operations[held..].iter().find(|o| limited(o).is_some()).unwrap();
     let reading = limited(early).unwrap();
-    let by = json!({ "id": "W1", "name": "Welder One", "role": early["role"] });
+    let by = json!({ "id": "WO", "name": "Welder One", "role": early["role"] });
     let at = json!({ "key": early["key"], "number": early["number"] });
     let measured = json!({
         "act": "measure",
@@ -163,7 +163,7 @@ fn an_entry_no_rule_would_take_is_told() {
         let mut all = entries(&parts.log);
         all.truncate(1);
         all.push(
-            json!({ "at": time, "by": { "id": "W1", "name": "Welder One", "role": role }, "what": what }),
+            json!({ "at": time, "by": { "id": "WO", "name": "Welder One", "role": role }, "what": what }),
         );
         parts.log = log_of(&all);
         let verdict = verify(&forged(&parts, Some(&shop_key())), &trusting(&shop_key()));
@@ -265,12 +265,12 @@ fn nobody_goes_on_without_the_book_who_was_no_lead() {
         parts.log = log_of(&all);
         verify(&forged(&parts, Some(&shop_key())), &trusting(&shop_key()))
     };
-    let lead = json!({ "id": "L1", "name": "Lead One", "role": "lead" });
+    let lead = json!({ "id": "LO", "name": "Lead One", "role": "lead" });
     assert_eq!(founds(lead).holds(), Holds::NotClosed);
     for by in [
         json!({ "id": "X9", "name": "Stranger Nine", "role": "lead" }),
-        json!({ "id": "W1", "name": "Welder One", "role": "lead" }),
-        json!({ "id": "L1", "name": "Lead Uno", "role": "lead" }),
+        json!({ "id": "WO", "name": "Welder One", "role": "lead" }),
+        json!({ "id": "LO", "name": "Lead Uno", "role": "lead" }),
     ] {
         let known = by["name"] == "Welder One";
         let verdict = founds(by);
@@ -383,11 +383,11 @@ fn a_photo_can_hold_no_place_that_is_written_over() {
     bench.write("p.png", &photo);
     bench.write("short.jpg", [&[0xFF, 0xD8, 0xFF, 0xE0][..], &[0; 8]].concat());
     bench.no(
-        &["found", "TW-2041", "10", "crack", "--photo", "short.jpg", "--by", "L1"],
+        &["found", "TW-2041", "10", "crack", "--photo", "short.jpg", "--by", "LO"],
         "can't be kept as a photo",
     );
-    bench.yes(&["found", "TW-2041", "10", "crack", "--photo", "p.png", "--by", "L1"]);
-    bench.yes(&["complete", "TW-2041", "--by", "L1"]);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--photo", "p.png", "--by", "LO"]);
+    bench.yes(&["complete", "TW-2041", "--by", "LO"]);
     let record = bench.read("travelers/TW-2041/TW-2041-completed.pdf");
     let verdict = verify(&record, &Trust::default());
     assert_eq!(verdict.holds(), Holds::NotClosed, "{verdict:#?}");
@@ -398,12 +398,12 @@ fn a_photo_can_hold_no_place_that_is_written_over() {
 #[test]
 fn lost_lines_older_copies_forks_and_logs_begun_again_show() {
     let log = "travelers/TW-2041/log.jsonl";
-    let act = ["tick", "TW-2041", "10", "--by", "L1"];
+    let act = ["tick", "TW-2041", "10", "--by", "LO"];
     let found = |bench: &Bench, part: &str| {
         let said = bench.run(&["status", "TW-2041"]);
         assert_eq!(said.code, 1, "{}{}", said.out, said.err);
         assert!(said.out.contains(part), "{}", said.out);
-        bench.no(&["found", "TW-2041", "10", "crack", "--by", "L1"], part);
+        bench.no(&["found", "TW-2041", "10", "crack", "--by", "LO"], part);
     };
     // The last line gone.
     let bench = issued();
@@ -419,17 +419,17 @@ fn lost_lines_older_copies_forks_and_logs_begun_again_show() {
     // An older copy put back, and another history made from it.
     let bench = issued();
     let older = bench.text(log);
-    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "L1"]);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "LO"]);
     let journal = bench.text("travelers/journal.jsonl");
     bench.write(log, &older);
     found(&bench, "the journal saw 4 entries");
     std::fs::remove_file(bench.path("travelers/journal.jsonl")).unwrap();
-    bench.yes(&["found", "TW-2041", "10", "dent", "--by", "L1"]);
+    bench.yes(&["found", "TW-2041", "10", "dent", "--by", "LO"]);
     bench.write("travelers/journal.jsonl", &journal);
     found(&bench, "entry 4 is not the one the journal saw");
     // A record of that other history, against the journal.
     std::fs::rename(bench.path("travelers/journal.jsonl"), bench.path("kept.jsonl")).unwrap();
-    bench.yes(&["complete", "TW-2041", "--by", "L1"]);
+    bench.yes(&["complete", "TW-2041", "--by", "LO"]);
     let file = "travelers/TW-2041/TW-2041-completed.pdf";
     let verdict = bench.json(&["verify", file, "--journal", "kept.jsonl", "--json"]);
     assert_eq!(verdict["holds"], "altered", "{verdict:#}");
@@ -461,13 +461,13 @@ fn links_and_pipes_in_the_folder_are_not_followed() {
         let elsewhere = bench.path("elsewhere");
         std::fs::rename(&path, &elsewhere).unwrap();
         symlink(&elsewhere, &path).unwrap();
-        let said = bench.run(&["found", "TW-2041", "10", "crack", "--by", "L1"]);
+        let said = bench.run(&["found", "TW-2041", "10", "crack", "--by", "LO"]);
         assert_eq!(said.code, 3, "{name}: {}{}", said.out, said.err);
         assert!(said.err.contains("link"), "{name}: {}", said.err);
         std::fs::remove_file(&path).unwrap();
         // A pipe would make the program wait for ever.
         assert!(Command::new("mkfifo").arg(&path).status().unwrap().success());
-        let said = bench.run(&["found", "TW-2041", "10", "crack", "--by", "L1"]);
+        let said = bench.run(&["found", "TW-2041", "10", "crack", "--by", "LO"]);
         assert_eq!(said.code, 3, "{name}: {}{}", said.out, said.err);
         // What `status` reads of it, it refuses too.
         assert!(name == "A/procedures.json" || bench.run(&["status"]).code == 1, "{name}");
@@ -479,7 +479,7 @@ fn limits_that_moved_are_computed_and_not_believed() {
     let bench = Bench::issued();
     let place = bench.fill_before("pinion");
     // From here on the plan is computed with what was read.
-    bench.yes(&["measure", "TW-2041", &place, "12.8 deg", "--with", "AF-1", "--by", "W1"]);
+    bench.yes(&["measure", "TW-2041", &place, "12.8 deg", "--with", "AF-1", "--by", "WO"]);
     let mut parts = parts(&bench);
     let honest = verify(&forged(&parts, Some(&shop_key())), &trusting(&shop_key()));
     assert!(honest.by_rules && honest.holds() == Holds::NotClosed, "{honest:#?}");
@@ -497,7 +497,7 @@ fn limits_that_moved_are_computed_and_not_believed() {
     let all = entries(&parts.log);
     let mut wide = all.clone();
     wide.push(json!({
-        "at": "2026-03-02T15:00:00+00:00", "by": { "id": "W1", "name": "Welder One", "role": operation["role"] },
+        "at": "2026-03-02T15:00:00+00:00", "by": { "id": "WO", "name": "Welder One", "role": operation["role"] },
         "what": { "act": "measure", "reading": {
             "kind": "angle", "lower": "-3", "upper": "3", "guard": "0", "reading": other["id"],
             "operation": { "key": operation["key"], "number": operation["number"] },
@@ -517,7 +517,7 @@ fn limits_that_moved_are_computed_and_not_believed() {
     slip.push(again);
     let mut early = all.clone();
     early.last_mut().unwrap()["at"] = "2026-03-09T14:00:00+00:00".into();
-    for (log, part) in [(slip, "W1"), (early, "later than now")] {
+    for (log, part) in [(slip, "WO"), (early, "later than now")] {
         parts.log = log_of(&log);
         let verdict = verify(&forged(&parts, Some(&shop_key())), &trusting(&shop_key()));
         assert!(!verdict.by_rules, "{part}: {verdict:#?}");

@@ -96,7 +96,7 @@ fn the_first_page_says_what_changed_and_when_to_come_back() {
     assert!(outside.len() == 1 && outside[0].contains("1 put right and read again"), "{outside:?}");
     assert!(said.contains("operations up to hand-over") && said.contains("follow after it"), "{said}");
     assert!(told.back.rows.iter().all(|r| !r.meter.is_empty()), "{:#?}", told.back.rows);
-    assert!(told.doubts.iter().any(|d| d.contains("Inspector One (I1)")), "{:?}", told.doubts);
+    assert!(told.doubts.iter().any(|d| d.contains("Inspector One (IO)")), "{:?}", told.doubts);
 }
 
 #[test]
@@ -349,7 +349,7 @@ fn the_symbol_of_a_card_stands_beside_who_welded_and_who_accepted() {
         assert!(drawing.alt.starts_with("Weld symbol by AWS A2.4: "), "{}", drawing.alt);
         assert!(!drawing.paths.is_empty() && !drawing.labels.is_empty(), "{}", row.id);
         let welded = row.facts.iter().find(|f| f.label == "welded by").and_then(|f| f.value.as_deref());
-        assert!(welded.is_some_and(|w| w.contains("Welder One (W1)")), "{}: {welded:?}", row.id);
+        assert!(welded.is_some_and(|w| w.contains("Welder One (WO)")), "{}: {welded:?}", row.id);
         assert!(row.accepted.contains("Inspector One"), "{}: {}", row.id, row.accepted);
     }
 }
@@ -363,7 +363,7 @@ fn every_joint_says_who_what_was_asked_and_read_and_who_accepted() {
         let found = left.facts.iter().find(|f| f.label.starts_with(label)).and_then(|f| f.value.clone());
         found.unwrap_or_else(|| panic!("{label}: {:#?}", left.facts))
     };
-    assert!(fact("welded by").contains("Welder One") && fact("welded by").contains("Q-W1-TUBE"), "{left:#?}");
+    assert!(fact("welded by").contains("Welder One") && fact("welded by").contains("Q-WO-TUBE"), "{left:#?}");
     assert!(text(&told.welds.notes).contains("AWS D1.1:2020"), "{:#?}", told.welds.notes);
     assert!(fact("procedure").contains("WPS-05"));
     assert!(fact("coldest").contains("°F; asked ≥ 250 °F"), "{left:#?}");
@@ -433,11 +433,11 @@ fn approval_names_rules_roles_certificates_and_how_people_were_known() {
         assert!(notes.contains(part), "{part}: {notes}");
     }
     let person = |id: &str| told.people.iter().find(|p| p.name.contains(id)).unwrap();
-    assert!(person("(L1)").identified == "by PIN" && !person("(L1)").by_id);
+    assert!(person("(LO)").identified == "by PIN" && !person("(LO)").by_id);
     assert!(
-        person("(I1)").by_id && person("(I1)").certificate.contains("penetrant"),
+        person("(IO)").by_id && person("(IO)").certificate.contains("penetrant"),
         "{:#?}",
-        person("(I1)")
+        person("(IO)")
     );
     let waived = told.rows.iter().find(|r| r.who == "nobody came").unwrap();
     assert!(waived.bad);
@@ -517,7 +517,7 @@ fn small_jobs_have_sentences_where_they_have_nothing_to_show() {
             .find(|e| e.path().is_dir())
             .unwrap();
         let number = folder.file_name().into_string().unwrap();
-        let said = bench.run(&["complete", &number, "--by", "L1"]);
+        let said = bench.run(&["complete", &number, "--by", "LO"]);
         assert_eq!(said.code, 0, "{job}: {}{}", said.out, said.err);
         let bytes = bench.read(&format!("travelers/{number}/{number}-completed.pdf"));
         if let Some(folder) = std::env::var_os("TACKWRIGHT_PAGES") {

@@ -29,7 +29,7 @@ fn walls_that_read_through_the_sleeve_keep_the_cut_shut() {
     let by = plan_role(walls);
     let read = ["measure", "TW-2041", &place, "0.560 in", "--by", &by, "--with", "UT-1", "--again"];
     shop.act(&read, "");
-    let sign = ["sign", "TW-2041", &hold, "--by", "L1", "--as", "lead"];
+    let sign = ["sign", "TW-2041", &hold, "--by", "LO", "--as", "lead"];
     let said = shop.run(&sign, "");
     assert_eq!(said.code, 1, "{}{}", said.out, said.err);
     assert!(said.err.contains("L119") && said.err.contains("forbids the cut"), "{}", said.err);

@@ -25,13 +25,13 @@ fn commands() -> Vec<Vec<&'static str>> {
     vec![
         vec!["status", "TW-2041", "--boxes"],
         vec!["status"],
-        vec!["tick", "TW-2041", "10", "--by", "L1"],
-        vec!["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"],
+        vec!["tick", "TW-2041", "10", "--by", "LO"],
+        vec!["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"],
         vec!["sheet", "TW-2041", "--out", "sheet.csv"],
         vec!["copy", "TW-2041", "--out", "copies/"],
         vec!["issue", "job.toml"],
-        vec!["revise", "job.toml", "--by", "L1", "--reason", "longer pads"],
-        vec!["close", "TW-2041", "--by", "L1"],
+        vec!["revise", "job.toml", "--by", "LO", "--reason", "longer pads"],
+        vec!["close", "TW-2041", "--by", "LO"],
     ]
 }
 
@@ -83,7 +83,7 @@ fn no_file_that_is_gone_or_spoilt_is_told_in_the_systems_words() {
 fn a_plan_that_is_gone_says_what_it_is_and_what_to_do() {
     let bench = Bench::issued();
     harm(&bench, "travelers/TW-2041/A/plan.json", "gone");
-    let said = bench.run(&["tick", "TW-2041", "10", "--by", "L1"]);
+    let said = bench.run(&["tick", "TW-2041", "10", "--by", "LO"]);
     assert_eq!(said.code, 3, "{}", said.err);
     for part in ["A/plan.json is not there", "the frozen plan, which every rule goes by", "from the backup"] {
         assert!(said.err.contains(part), "{part}: {}", said.err);

@@ -170,7 +170,7 @@ fn register() -> Register {
         ..Signer::default()
     };
     Register {
-        people: vec![person("F1", &["fitter"]), person("L1", &["lead"]), person("I1", &["inspector"])],
+        people: vec![person("F1", &["fitter"]), person("LO", &["lead"]), person("IO", &["inspector"])],
         ..Register::default()
     }
 }
@@ -189,7 +189,7 @@ fn work(entries: &[Entry], time: &str, name: &str) -> Result<(), Diagnostic> {
 fn sign(entries: &[Entry], time: &str, name: &str) -> Result<(), Diagnostic> {
     ask(entries, time, |s| {
         let operation = s.operation(name)?;
-        s.sign(s.person("L1")?, "lead", operation, &operation.after[0]).map(drop)
+        s.sign(s.person("LO")?, "lead", operation, &operation.after[0]).map(drop)
     })
 }
 
@@ -203,7 +203,7 @@ fn fitted() -> Vec<Entry> {
     vec![
         entry(1, "09:00", "F1", read("fit", "caster.left", 6.0)),
         entry(2, "09:05", "F1", read("fit", "caster.right", 6.2)),
-        entry(3, "09:30", "I1", read("fit", "again.left", 6.1)),
+        entry(3, "09:30", "IO", read("fit", "again.left", 6.1)),
     ]
 }
 
@@ -246,7 +246,7 @@ fn a_second_reading_is_another_persons() {
             s.other_person(s.person(id)?, fit, &fit.steps[1])
         })
     };
-    second("I1").unwrap();
+    second("IO").unwrap();
     code(second("F1"), "L143", "F1 read 10.caster.left");
 }
 
@@ -254,7 +254,7 @@ fn a_second_reading_is_another_persons() {
 fn sides_apart_and_readings_that_disagree_shut_the_hold() {
     let mut all = fitted();
     all[1] = entry(2, "09:05", "F1", read("fit", "caster.right", 6.8));
-    all[2] = entry(3, "09:30", "I1", read("fit", "again.left", 6.31));
+    all[2] = entry(3, "09:30", "IO", read("fit", "again.left", 6.31));
     all.push(entry(4, "10:00", "F1", tick("weld", Some(1))));
     all.push(entry(5, "10:00", "F1", tick("weld", None)));
     all.push(entry(6, "10:30", "F1", tick("fit", None)));
@@ -266,7 +266,7 @@ fn sides_apart_and_readings_that_disagree_shut_the_hold() {
         code(sign(&all, "12:00", "weld"), "L116", "H1 stays shut");
         all.push(entry(n, "11:00", "F1", found(number, "fit", reading)));
         code(sign(&all, "12:00", "weld"), "L122", number);
-        all.push(entry(n + 1, "11:30", "L1", disposed(number)));
+        all.push(entry(n + 1, "11:30", "LO", disposed(number)));
         if number == "F1" {
             let left = fold(&all).stops(&plan(), &plan().operations[0]);
             assert!(left.len() < 2, "{left:#?}");
@@ -315,15 +315,15 @@ fn unlike_units_are_asked_back() {
 fn times_that_can_hardly_be_true_are_told() {
     let mut plan = plan();
     plan.operations[1].acts = vec!["arc".to_owned()];
-    plan.operations[1].joints = vec!["W1".to_owned()];
-    plan.operations[2].joints = vec!["W1".to_owned()];
+    plan.operations[1].joints = vec!["J1".to_owned()];
+    plan.operations[2].joints = vec!["J1".to_owned()];
     plan.operations[2].after[0].rule = Some("acceptance".to_owned());
     let told = |entries: &[Entry]| -> String {
         hours::remarks(&plan, entries).into_iter().map(|r| r.words).collect::<Vec<_>>().join("; ")
     };
     let weld = entry(1, "10:00", "F1", read("weld", "interpass", 1.0));
-    assert!(told(&[weld.clone(), entry(2, "10:12", "I1", tick("test", None))]).contains("cold 12 min"));
-    assert_eq!(told(&[weld.clone(), entry(2, "10:31", "I1", tick("test", None))]), "");
+    assert!(told(&[weld.clone(), entry(2, "10:12", "IO", tick("test", None))]).contains("cold 12 min"));
+    assert_eq!(told(&[weld.clone(), entry(2, "10:31", "IO", tick("test", None))]), "");
     assert!(
         told(&[weld.clone(), entry(2, "09:00", "F1", read("fit", "watch-end", 1.0))])
             .contains("before the arc")
@@ -362,7 +362,7 @@ fn more_labour_than_a_day_has_is_told() {
     let three = [one(1, "08:00", "fit"), one(2, "09:00", "weld"), one(3, "10:00", "test")];
     assert_eq!(told(&three), 1, "18 h in two");
     let helped =
-        [one(1, "08:00", "fit"), one(2, "09:00", "weld"), entry(3, "10:00", "I1", tick("test", None))];
+        [one(1, "08:00", "fit"), one(2, "09:00", "weld"), entry(3, "10:00", "IO", tick("test", None))];
     assert_eq!(told(&helped), 0, "two people");
 }
 
@@ -431,24 +431,24 @@ fn a_crack_opens_a_found_condition_by_itself() {
     for reading in receive.readings().filter(|r| r.asked()) {
         let place = format!("{}.{}", receive.number, reading.id);
         let word = reading.choices.first().map_or("as told", |c| &c.word);
-        bench.yes(&["measure", "TW-2041", &place, word, "--by", "L1"]);
+        bench.yes(&["measure", "TW-2041", &place, word, "--by", "LO"]);
     }
     let number = receive.number.to_string();
     let steps = receive.steps.iter().filter(|s| s.ticked()).map(|s| format!("{number}.{}", s.number));
     let ticks: Vec<String> = steps.chain([number.clone()]).collect();
     let ticks: Vec<&str> = ticks.iter().map(String::as_str).collect();
     // Several in one command.
-    bench.yes(&[&["tick", "TW-2041"], &ticks[..], &["--by", "L1"]].concat());
+    bench.yes(&[&["tick", "TW-2041"], &ticks[..], &["--by", "LO"]].concat());
     for point in receive.points() {
-        bench.yes(&["sign", "TW-2041", &point.number, "--as", &point.roles[0], "--by", "L1"]);
+        bench.yes(&["sign", "TW-2041", &point.number, "--as", &point.roles[0], "--by", "LO"]);
     }
     let old = plan.operations.iter().find(|o| o.id == "inspect-old-work").unwrap();
     let place = format!("{}.frame", old.number);
     bench.no(
-        &["measure", "TW-2041", &place, "a bit cracked", "--by", "L1"],
+        &["measure", "TW-2041", &place, "a bit cracked", "--by", "LO"],
         "sound / rusted, wall left / cracked or bent / old repair or weld",
     );
-    let said = bench.json(&["measure", "TW-2041", &place, "Cracked or bent", "--by", "L1", "--json"]);
+    let said = bench.json(&["measure", "TW-2041", &place, "Cracked or bent", "--by", "LO", "--json"]);
     assert_eq!(said["verdict"], "not conform", "{said:#}");
     let status = bench.json(&["status", "TW-2041", "--json"]);
     let open: Vec<Json> = status["travelers"][0]["open_conditions"].as_array().cloned().unwrap_or_default();
@@ -473,17 +473,17 @@ fn the_cut_the_road_and_the_start_wait_for_what_they_rest_on() {
     let review = plan.operations[0].points().find(|p| p.kind == PointKind::Review).unwrap();
     assert_eq!(review.number, "R1");
     for (number, role, by) in [
-        (point("prove-knuckle", "lead"), "lead", "L1"),
-        (point("cut-knuckles", "lead"), "lead", "L1"),
-        (point("final-release", "inspector"), "inspector", "I1"),
+        (point("prove-knuckle", "lead"), "lead", "LO"),
+        (point("cut-knuckles", "lead"), "lead", "LO"),
+        (point("final-release", "inspector"), "inspector", "IO"),
     ] {
         let said = bench.no(&["sign", "TW-2041", &number, "--as", role, "--by", by], "R1");
         // R1 can't be signed by now: what is to be entered first is said.
         assert!(said.err.contains("L110") && said.err.contains("R1 waits itself"), "{}", said.err);
-        assert!(said.err.contains("tackwright measure TW-2041 10.identity VALUE --by L1"), "{}", said.err);
+        assert!(said.err.contains("tackwright measure TW-2041 10.identity VALUE --by LO"), "{}", said.err);
     }
     // And the review rests on its own work: what lacks is listed, and how to enter it.
-    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "L1"], "still open");
+    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "LO"], "still open");
     assert!(said.err.contains("reading 10.identity"), "{}", said.err);
 }
 
@@ -529,7 +529,7 @@ fn a_plan_that_moved_shuts_the_hold_on_what_no_longer_holds() {
     let mut decided = entries.clone();
     decided.push(entry(n + 1, "11:00", "F1", found("F1", "fit", "caster.left")));
     assert!(shut(&decided).1.is_err());
-    decided.push(entry(n + 2, "11:05", "L1", disposed("F1")));
+    decided.push(entry(n + 2, "11:05", "LO", disposed("F1")));
     assert!(shut(&decided).1.is_ok());
     entries.push(entry(n + 1, "11:00", "F1", read("fit", "caster.left", 7.5)));
     assert!(shut(&entries).1.is_ok());
@@ -582,7 +582,7 @@ fn a_safety_step_is_ticked_when_it_was_read() {
             ..Default::default()
         };
         let log = [
-            entry(1, "07:00", "L1", Action::Issued { issue }),
+            entry(1, "07:00", "LO", Action::Issued { issue }),
             entry(2, "08:00", "F1", tick("fit", Some(1))),
         ];
         let against = replay(&[&plan], &log, &AsPrinted).against;

@@ -74,7 +74,7 @@ fn register() -> Register {
         ..Signer::default()
     };
     Register {
-        people: vec![person("F1", "fitter"), person("L1", "lead"), person("I1", "inspector")],
+        people: vec![person("F1", "fitter"), person("LO", "lead"), person("IO", "inspector")],
         ..Register::default()
     }
 }
@@ -115,7 +115,7 @@ fn decided(n: u64, time: &str, disposition: &str) -> Entry {
         found: "F1".to_owned(),
         reason: "seen and measured".to_owned(),
     };
-    entry(n, time, "L1", what)
+    entry(n, time, "LO", what)
 }
 
 /// Everything before acceptance, done in order.
@@ -169,7 +169,7 @@ fn issued() -> Entry {
         revision: "A".to_owned(),
         ..Issue::default()
     };
-    entry(1, "07:00", "L1", Action::Issued { issue })
+    entry(1, "07:00", "LO", Action::Issued { issue })
 }
 
 /// What a replay has against a log that begins with the issue.
@@ -186,7 +186,7 @@ fn a_replay_says_so_of_a_log_that_went_on() {
     let plan = plan();
     let mut log = welded();
     log.push(bad(4, "10:00", "fit", "caster.left"));
-    log.push(entry(5, "11:00", "I1", read("accept", "size", 5.0)));
+    log.push(entry(5, "11:00", "IO", read("accept", "size", 5.0)));
     let said = against(&plan, &log).join("; ");
     assert!(said.contains("must wait"), "{said}");
     let old = Frozen { rules: 1, ..plan };
@@ -218,7 +218,7 @@ fn a_weld_is_judged_when_it_can_be_cold() {
     sheet[2].clock = Some(stated.to_owned());
     code(work(&plan, &sheet, "09:01", "accept"), "L179", "judges its welds cold");
     let mut early = log;
-    early.push(entry(4, "09:01", "I1", read("accept", "size", 5.0)));
+    early.push(entry(4, "09:01", "IO", read("accept", "size", 5.0)));
     assert!(against(&plan, &early).join("; ").contains("judges its welds cold"));
 }
 
@@ -251,10 +251,10 @@ fn a_crack_test_waits_for_its_time() {
         }),
     };
     let mut early = log.clone();
-    early.push(entry(4, "15:00", "I1", said("clear", Verdict::Conform)));
+    early.push(entry(4, "15:00", "IO", said("clear", Verdict::Conform)));
     assert!(against(&plan, &early).join("; ").contains("after the last arc or later"));
     let mut told = log.clone();
-    told.push(entry(4, "15:00", "I1", said("done earlier than 24 h", Verdict::NotConform)));
+    told.push(entry(4, "15:00", "IO", said("done earlier than 24 h", Verdict::NotConform)));
     assert!(!against(&plan, &told).join("; ").contains("after the last arc or later"));
 }
 
@@ -278,14 +278,14 @@ fn a_value_far_from_the_plan_is_told_by_a_replay() {
 fn a_slipped_point_is_asked_back_before_anything_is_beside_it() {
     let bench = Bench::issued();
     let place = bench.fill_before("bump");
-    let said = bench.no(&["measure", "TW-2041", &place, "30 in", "--with", "TP-2", "--by", "W1"], "L174");
+    let said = bench.no(&["measure", "TW-2041", &place, "30 in", "--with", "TP-2", "--by", "WO"], "L174");
     assert!(said.err.contains("10 times (the decimal point?) what the job states, 3 in"), "{}", said.err);
     // The command it proposes is taken as it stands.
-    let sure = format!("tackwright measure TW-2041 {place} \"30 in\" --with TP-2 --by W1 --sure");
+    let sure = format!("tackwright measure TW-2041 {place} \"30 in\" --with TP-2 --by WO --sure");
     assert!(said.err.contains(&sure), "{}", said.err);
     bench.no(
-        &["measure", "TW-2041", &place, "76.2 in", "--with", "TP-2", "--by", "W1"],
+        &["measure", "TW-2041", &place, "76.2 in", "--with", "TP-2", "--by", "WO"],
         "millimetres or inches?",
     );
-    bench.yes(&["measure", "TW-2041", &place, "30 in", "--with", "TP-2", "--by", "W1", "--sure"]);
+    bench.yes(&["measure", "TW-2041", &place, "30 in", "--with", "TP-2", "--by", "WO", "--sure"]);
 }

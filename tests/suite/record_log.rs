@@ -90,7 +90,7 @@ impl Store for &mut Memory {
 fn written(entries: u32) -> Memory {
     let mut memory = Memory::default();
     for n in 1..=entries {
-        Log::open(&mut memory).unwrap().append(&tick(n, "W1")).unwrap();
+        Log::open(&mut memory).unwrap().append(&tick(n, "WO")).unwrap();
     }
     memory
 }
@@ -158,7 +158,7 @@ fn a_full_disk_leaves_the_log_as_it_was() {
             let mut memory = before.clone();
             memory.room = Some(before.bytes.len() + room);
             memory.cut_fails = cut_fails;
-            let error = Log::open(&mut memory).unwrap().append(&tick(3, "W1")).unwrap_err();
+            let error = Log::open(&mut memory).unwrap().append(&tick(3, "WO")).unwrap_err();
             assert!(matches!(error, LogError::Io(_)), "{error}");
             if !cut_fails {
                 assert_eq!(memory.bytes, before.bytes);
@@ -169,7 +169,7 @@ fn a_full_disk_leaves_the_log_as_it_was() {
             let mut log = Log::open(&mut memory).unwrap();
             let torn = cut_fails && room > 0;
             assert_eq!(log.torn(), torn.then_some(room));
-            let done = log.append(&tick(3, "W1")).unwrap();
+            let done = log.append(&tick(3, "WO")).unwrap();
             assert_eq!(done.warnings.len(), usize::from(torn), "{:?}", done.warnings);
             let chain = check(&memory.bytes);
             assert!(chain.damage.is_none() && chain.torn == 0);
@@ -196,7 +196,7 @@ fn a_damaged_last_line_is_not_continued() {
 #[test]
 fn a_clock_set_back_is_said_and_the_order_kept() {
     let mut memory = written(2);
-    let mut late = tick(3, "W1");
+    let mut late = tick(3, "WO");
     late.at = at("2026-03-02T07:00:00-06:00");
     let done = Log::open(&mut memory).unwrap().append(&late).unwrap();
     assert!(done.warnings[0].contains("entered afterwards, or a clock was set back"), "{:?}", done.warnings);
@@ -204,7 +204,7 @@ fn a_clock_set_back_is_said_and_the_order_kept() {
     assert_eq!(chain.set_back, vec![3]);
     assert!(chain.damage.is_none());
     // The same moment at another offset is not set back.
-    let mut same = tick(4, "W1");
+    let mut same = tick(4, "WO");
     same.at = at("2026-03-02T15:00:00+01:00");
     assert!(Log::open(&mut memory).unwrap().append(&same).unwrap().warnings.is_empty());
 }
@@ -214,7 +214,7 @@ fn long(entries: u64) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut prev = "0".repeat(64);
     for n in 1..=entries {
-        let new = tick(u32::try_from(n % 80).unwrap() * 10, "W1");
+        let new = tick(u32::try_from(n % 80).unwrap() * 10, "WO");
         let entry = Entry {
             at: "2026-03-02T08:00:00-06:00".to_owned(),
             book: None,
@@ -238,7 +238,7 @@ fn long(entries: u64) -> Vec<u8> {
 fn a_long_log_appends_as_fast_as_a_short_one_and_is_checked_in_a_second() {
     let appended = |entries: u64| {
         let mut memory = Memory { bytes: long(entries), ..Memory::default() };
-        let done = Log::open(&mut memory).unwrap().append(&tick(1, "W1")).unwrap();
+        let done = Log::open(&mut memory).unwrap().append(&tick(1, "WO")).unwrap();
         assert_eq!(done.n, entries + 1);
         memory
     };

@@ -18,21 +18,21 @@ fn no(said: &Said, part: &str) {
 #[test]
 fn what_a_lead_decides_takes_the_pin() {
     let bench = Bench::new();
-    assert_eq!(bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
+    assert_eq!(bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n").code, 0);
     fn with<'a>(args: &[&'a str]) -> Vec<&'a str> {
-        [args, &["--by", "L1", "--pin-stdin"]].concat()
+        [args, &["--by", "LO", "--pin-stdin"]].concat()
     }
     let both = |args: &[&str]| {
-        no(&bench.run(&[args, &["--by", "L1"]].concat()), "signs with a PIN");
+        no(&bench.run(&[args, &["--by", "LO"]].concat()), "signs with a PIN");
         no(&bench.typed(&with(args), "0000\n"), "that is not the PIN");
         let said = bench.typed(&with(args), "4711\n");
         assert_eq!(said.code, 0, "{args:?}: {}{}", said.out, said.err);
     };
     both(&["issue", "job.toml"]);
     assert!(last(&bench)["identified"].as_str().unwrap().starts_with("pin, after 1 wrong try"));
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"]);
     both(&["correct", "TW-2041", "2", "--reason", "wrong unit"]);
-    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "W1"]);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "WO"]);
     both(&["dispose", "TW-2041", "F1", "use as is", "--reason", "old"]);
     assert!(last(&bench)["identified"].as_str().unwrap().starts_with("pin"));
     let job = bench.text("job.toml");
@@ -41,7 +41,7 @@ fn what_a_lead_decides_takes_the_pin() {
     both(&["complete", "TW-2041"]);
     // A PIN the record knows is not left out: not in the book, not by another book, not
     // without one.
-    let worse = ["dispose", "TW-2041", "F1", "repair", "--reason", "worse", "--corrects", "5", "--by", "L1"];
+    let worse = ["dispose", "TW-2041", "F1", "repair", "--reason", "worse", "--corrects", "5", "--by", "LO"];
     let own = bench.text("shop.toml");
     bench.write("other.toml", own.replace("\npin = ", "\n#pin = "));
     bench.no(&[&worse[..], &["--shop", "other.toml"]].concat(), "had a PIN");
@@ -72,8 +72,8 @@ fn one_name_has_one_id_in_the_book() {
 #[test]
 fn tries_are_limited_and_written_down() {
     let mut bench = Bench::new();
-    bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
-    let issue = ["issue", "job.toml", "--by", "L1", "--pin-stdin"];
+    bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n");
+    let issue = ["issue", "job.toml", "--by", "LO", "--pin-stdin"];
     for _ in 0..5 {
         no(&bench.typed(&issue, "0000\n"), "that is not the PIN");
     }
@@ -93,28 +93,28 @@ fn a_pin_is_changed_with_the_old_one_or_by_a_lead() {
         |args: &[&str], input: &str| bench.typed(&[&["key", "pin"], args, &["--pin-stdin"]].concat(), input);
     // The first one is a lead's, set by whoever holds the book; all others rest on it.
     let bare = bench.text("shop.toml");
-    no(&pin(&["W1"], "1111\n"), "no lead has a PIN yet");
+    no(&pin(&["WO"], "1111\n"), "no lead has a PIN yet");
     assert_eq!(bench.text("shop.toml"), bare);
-    let said = pin(&["L1"], "4711\n");
+    let said = pin(&["LO"], "4711\n");
     assert!(said.code == 0 && said.err.contains("the first PIN of a lead"), "{}", said.err);
-    no(&pin(&["W1"], "1111\n"), "a lead has");
-    assert_eq!(pin(&["W1", "--by", "L1"], "4711\n1111\n").code, 0);
+    no(&pin(&["WO"], "1111\n"), "a lead has");
+    assert_eq!(pin(&["WO", "--by", "LO"], "4711\n1111\n").code, 0);
     let book = bench.text("shop.toml");
-    no(&pin(&["W1"], "9999\n2222\n"), "that is not the PIN");
-    no(&pin(&["W1", "--by", "W2"], "1111\n2222\n"), "may not set the PIN");
-    no(&pin(&["I1"], "3333\n"), "a lead has");
+    no(&pin(&["WO"], "9999\n2222\n"), "that is not the PIN");
+    no(&pin(&["WO", "--by", "WT"], "1111\n2222\n"), "may not set the PIN");
+    no(&pin(&["IO"], "3333\n"), "a lead has");
     assert_eq!(bench.text("shop.toml"), book);
-    assert_eq!(pin(&["W1"], "1111\n2222\n").code, 0);
-    assert_eq!(pin(&["W1", "--by", "L1"], "4711\n3333\n").code, 0);
-    assert_eq!(pin(&["I1", "--by", "L1"], "4711\n5555\n").code, 0);
-    no(&pin(&["I1", "--by", "L1"], "4711\n12\n"), "too short");
+    assert_eq!(pin(&["WO"], "1111\n2222\n").code, 0);
+    assert_eq!(pin(&["WO", "--by", "LO"], "4711\n3333\n").code, 0);
+    assert_eq!(pin(&["IO", "--by", "LO"], "4711\n5555\n").code, 0);
+    no(&pin(&["IO", "--by", "LO"], "4711\n12\n"), "too short");
 }
 
 #[test]
 fn both_times_stand_in_an_entry() {
     let mut bench = Bench::issued();
     bench.now += 3 * 86_400;
-    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "L1", "--at", "2026-03-03T09:00:00-06:00"]);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "LO", "--at", "2026-03-03T09:00:00-06:00"]);
     let entry = last(&bench);
     assert_eq!(entry["at"], "2026-03-03T09:00:00-06:00");
     assert_eq!(entry["clock"], "2026-03-05T14:00:00+00:00");
@@ -122,7 +122,7 @@ fn both_times_stand_in_an_entry() {
     assert!(said.out.contains("entered 2026-03-05 14:00"), "{}", said.out);
     // The calibration counts on the stated day: UT-1 runs out on 2026-04-01.
     bench.no(
-        &["found", "TW-2041", "10", "dent", "--by", "L1", "--at", "2026-03-01T09:00:00-06:00"],
+        &["found", "TW-2041", "10", "dent", "--by", "LO", "--at", "2026-03-01T09:00:00-06:00"],
         "earlier than the issue",
     );
 }
@@ -131,25 +131,25 @@ fn both_times_stand_in_an_entry() {
 fn a_record_accepts_its_own_book_only() {
     let bench = Bench::issued();
     let act = ["found", "TW-2041", "10", "crack", "--by"];
-    bench.yes(&[&act[..], &["L1"]].concat());
+    bench.yes(&[&act[..], &["LO"]].concat());
     let rows = last(&bench)["book"].as_str().unwrap().to_owned();
     assert_eq!(rows.len(), 64);
     bench.edit("shop.toml", "title = \"Quarry Lane", "title = \"Another Lane");
-    bench.no(&[&act[..], &["L1"]].concat(), "is not the book TW-2041 was issued with");
+    bench.no(&[&act[..], &["LO"]].concat(), "is not the book TW-2041 was issued with");
     bench.edit("shop.toml", "title = \"Another Lane", "title = \"Quarry Lane");
     // The digest is that of the rows: another person's do not change it.
     bench.edit("shop.toml", "name = \"Welder Two\"", "name = \"Welder Too\"");
-    bench.yes(&[&act[..], &["L1"]].concat());
+    bench.yes(&[&act[..], &["LO"]].concat());
     assert_eq!(last(&bench)["book"], rows.as_str());
     bench.edit("shop.toml", "name = \"Lead One\"", "name = \"Lead Uno\"");
-    bench.yes(&[&act[..], &["L1"]].concat());
+    bench.yes(&[&act[..], &["LO"]].concat());
     assert_ne!(last(&bench)["book"], rows.as_str());
     // Gone: nobody, or a lead who says so.
-    bench.no(&[&act[..], &["L1", "--without-book"]].concat(), "the shop book is there");
+    bench.no(&[&act[..], &["LO", "--without-book"]].concat(), "the shop book is there");
     std::fs::remove_file(bench.path("shop.toml")).unwrap();
-    bench.no(&[&act[..], &["L1"]].concat(), "the shop book of TW-2041 is not there");
-    bench.no(&[&act[..], &["W1", "--without-book"]].concat(), "may not go on without");
-    bench.yes(&[&act[..], &["L1", "--without-book"]].concat());
+    bench.no(&[&act[..], &["LO"]].concat(), "the shop book of TW-2041 is not there");
+    bench.no(&[&act[..], &["WO", "--without-book"]].concat(), "may not go on without");
+    bench.yes(&[&act[..], &["LO", "--without-book"]].concat());
     assert_eq!(last(&bench)["book"], "without-book");
     let said = bench.yes(&["status", "TW-2041", "--entries"]);
     assert!(said.out.contains("without the shop book"), "{}", said.out);
@@ -169,18 +169,18 @@ fn a_second_reading_stands_beside_the_first_and_a_slip_takes_two_persons() {
         let status = bench.json(&["status", "TW-2041", "--json"]);
         status["travelers"][0]["failing_readings"].as_array().unwrap().len()
     };
-    let said = measure("22.5 deg", "W1", &[]);
+    let said = measure("22.5 deg", "WO", &[]);
     assert!(said.code == 0 && said.out.contains("not conform"), "{}{}", said.out, said.err);
-    no(&measure("12.5 deg", "W1", &[]), "--again");
-    no(&measure("12.5 deg", "W1", &["--corrects", &n, "--reason", "slip"]), "second person");
-    no(&bench.run(&["correct", "TW-2041", &n, "--by", "W1", "--reason", "slip"]), "second person");
-    let said = measure("12.5 deg", "W1", &["--again"]);
+    no(&measure("12.5 deg", "WO", &[]), "--again");
+    no(&measure("12.5 deg", "WO", &["--corrects", &n, "--reason", "slip"]), "second person");
+    no(&bench.run(&["correct", "TW-2041", &n, "--by", "WO", "--reason", "slip"]), "second person");
+    let said = measure("12.5 deg", "WO", &["--again"]);
     assert_eq!(said.code, 0, "{}", said.err);
     assert!(said.out.contains("conform") && said.err.contains("Both readings stand"), "{}", said.err);
     assert_eq!(failing(), 1, "the first one stands");
     // A lead decides, and the reading is named.
-    bench.yes(&["found", "TW-2041", &place, "gauge sat on paint", "--by", "W1"]);
-    bench.yes(&["dispose", "TW-2041", "F1", "use as is", "--by", "L1", "--reason", "second reading counts"]);
+    bench.yes(&["found", "TW-2041", &place, "gauge sat on paint", "--by", "WO"]);
+    bench.yes(&["dispose", "TW-2041", "F1", "use as is", "--by", "LO", "--reason", "second reading counts"]);
     assert_eq!(failing(), 0);
 }
 
@@ -194,14 +194,14 @@ fn a_reading_is_never_its_own_target() {
             [&["measure", "TW-2041", &place, value, "--with", "AF-1", "--json", "--by", by], extra].concat();
         bench.json(&args)
     };
-    assert_eq!(measure("22.5 deg", "W1", &[])["verdict"], "not conform");
+    assert_eq!(measure("22.5 deg", "WO", &[])["verdict"], "not conform");
     // Judged by what was planned, not by the wrong value that took its place.
-    let second = measure("22.4 deg", "W1", &["--again"]);
+    let second = measure("22.4 deg", "WO", &["--again"]);
     assert_eq!(second["verdict"], "not conform", "{second:#}");
     let corrected =
-        measure("22.4 deg", "L1", &["--corrects", &(first_n + 1).to_string(), "--reason", "digit"]);
+        measure("22.4 deg", "LO", &["--corrects", &(first_n + 1).to_string(), "--reason", "digit"]);
     assert_eq!(corrected["verdict"], "not conform", "{corrected:#}");
-    assert_eq!(measure("12.6 deg", "L1", &["--again"])["verdict"], "conform");
+    assert_eq!(measure("12.6 deg", "LO", &["--again"])["verdict"], "conform");
 }
 
 #[test]
@@ -209,10 +209,10 @@ fn a_slip_of_the_pen_may_be_confirmed_by_somebody_else() {
     let bench = Bench::issued();
     let place = bench.fill_before("pinion");
     let n = (last(&bench)["n"].as_u64().unwrap() + 1).to_string();
-    let first = ["measure", "TW-2041", &place, "21.5 deg", "--with", "AF-1", "--by", "W1"];
+    let first = ["measure", "TW-2041", &place, "21.5 deg", "--with", "AF-1", "--by", "WO"];
     bench.yes(&first);
-    let right = ["measure", "TW-2041", &place, "12.5 deg", "--with", "AF-1", "--by", "W2"];
-    bench.yes(&[&right[..], &["--corrects", &n, "--reason", "digits swapped, seen by W2"]].concat());
+    let right = ["measure", "TW-2041", &place, "12.5 deg", "--with", "AF-1", "--by", "WT"];
+    bench.yes(&[&right[..], &["--corrects", &n, "--reason", "digits swapped, seen by WT"]].concat());
     let status = bench.json(&["status", "TW-2041", "--json"]);
     assert!(status["travelers"][0]["failing_readings"].as_array().unwrap().is_empty(), "{status:#}");
 }
@@ -221,14 +221,14 @@ fn a_slip_of_the_pen_may_be_confirmed_by_somebody_else() {
 fn tools_that_are_suggested_are_taken() {
     let bench = Bench::issued();
     let place = bench.fill_before("pinion");
-    let said = bench.no(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1"], "names its instrument");
+    let said = bench.no(&["measure", "TW-2041", &place, "12.5 deg", "--by", "WO"], "names its instrument");
     let offered = said.err.split("--with ").nth(1).unwrap().lines().next().unwrap().to_owned();
     let offered: Vec<&str> = offered.split(" or ").map(str::trim).collect();
     assert!(!offered.is_empty());
     for tool in offered {
         let bench = Bench::issued();
         bench.fill_before("pinion");
-        bench.yes(&["measure", "TW-2041", &place, "12.5 deg", "--by", "W1", "--with", tool]);
+        bench.yes(&["measure", "TW-2041", &place, "12.5 deg", "--by", "WO", "--with", tool]);
     }
 }
 
@@ -236,9 +236,9 @@ fn tools_that_are_suggested_are_taken() {
 #[test]
 fn a_clock_that_runs_ahead_opens_no_pin() {
     let mut bench = Bench::new();
-    bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
-    bench.typed(&["key", "pin", "W1", "--by", "L1", "--pin-stdin"], "4711\n1111\n");
-    let change = ["key", "pin", "W1", "--pin-stdin"];
+    bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n");
+    bench.typed(&["key", "pin", "WO", "--by", "LO", "--pin-stdin"], "4711\n1111\n");
+    let change = ["key", "pin", "WO", "--pin-stdin"];
     for _ in 0..4 {
         for _ in 0..5 {
             no(&bench.typed(&change, "0000\n2222\n"), "that is not the PIN");
@@ -248,7 +248,7 @@ fn a_clock_that_runs_ahead_opens_no_pin() {
     no(&bench.typed(&change, "1111\n2222\n"), "was wrong 20 times");
     bench.now += 24 * 3600;
     no(&bench.typed(&change, "1111\n2222\n"), "L169");
-    let lead = ["key", "pin", "W1", "--by", "L1", "--pin-stdin"];
+    let lead = ["key", "pin", "WO", "--by", "LO", "--pin-stdin"];
     assert_eq!(bench.typed(&lead, "4711\n3333\n").code, 0);
     assert_eq!(bench.typed(&change, "3333\n2222\n").code, 0);
 }
@@ -262,7 +262,7 @@ fn a_job_that_names_its_own_lead_is_not_revised_by_them() {
     let own = "\n[[person]]\nid = \"X9\"\nname = \"Stranger Nine\"\nrole = [\"lead\"]\n";
     bench.write("job.toml", format!("{job}{own}"));
     bench.no(&["revise", "job.toml", "--by", "X9", "--reason", "mine"], "nobody has the id \"X9\"");
-    bench.yes(&["revise", "job.toml", "--by", "L1", "--reason", "a new lead, whom L1 knows"]);
+    bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "a new lead, whom LO knows"]);
 }
 
 /// A PIN that was set when the work went on, or written into the book by hand, is told
@@ -271,22 +271,22 @@ fn a_job_that_names_its_own_lead_is_not_revised_by_them() {
 fn a_pin_set_after_the_issue_is_told() {
     let mut bench = Bench::issued();
     bench.now += 86_400;
-    assert_eq!(bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
+    assert_eq!(bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n").code, 0);
     let journal = bench.text("travelers/journal.jsonl");
-    assert!(journal.lines().last().unwrap().contains("\"traveler\":\"pin/L1\""), "{journal}");
+    assert!(journal.lines().last().unwrap().contains("\"traveler\":\"pin/LO\""), "{journal}");
     // It is no traveler, and the journal still holds for the one there is.
     let said = bench.yes(&["status"]);
-    assert!(!said.out.contains("pin/L1") && said.out.contains("TW-2041"), "{}", said.out);
-    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "W1"]);
+    assert!(!said.out.contains("pin/LO") && said.out.contains("TW-2041"), "{}", said.out);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "WO"]);
     let decide = |reason: &str, more: &[&str], pin: &str| {
-        let args = ["dispose", "TW-2041", "F1", "use as is", "--reason", reason, "--by", "L1", "--pin-stdin"];
+        let args = ["dispose", "TW-2041", "F1", "use as is", "--reason", reason, "--by", "LO", "--pin-stdin"];
         bench.typed(&[&args, more].concat(), pin)
     };
     assert_eq!(decide("old", &[], "4711\n").code, 0);
     assert_eq!(last(&bench)["identified"], "pin, set after the issue, on 2026-03-03");
     // The hash of another PIN, made elsewhere and written in by hand.
     let other = Bench::new();
-    assert_eq!(other.typed(&["key", "pin", "L1", "--pin-stdin"], "9999\n").code, 0);
+    assert_eq!(other.typed(&["key", "pin", "LO", "--pin-stdin"], "9999\n").code, 0);
     let hash = |bench: &Bench| {
         let book = bench.text("shop.toml");
         book.lines().find(|l| l.starts_with("pin = ")).unwrap().to_owned()
@@ -304,11 +304,11 @@ fn without_the_book_nobody_becomes_a_lead_by_the_job() {
     let job = bench.text("job.toml");
     let own = "\n[[person]]\nid = \"X9\"\nname = \"Stranger Nine\"\nrole = [\"lead\"]\n";
     bench.write("job.toml", format!("{job}{own}"));
-    bench.yes(&["issue", "job.toml", "--by", "L1"]);
+    bench.yes(&["issue", "job.toml", "--by", "LO"]);
     std::fs::remove_file(bench.path("shop.toml")).unwrap();
     let found = ["found", "TW-2041", "10", "crack", "--without-book", "--by"];
     bench.no(&[&found[..], &["X9"]].concat(), "nobody has the id \"X9\"");
-    bench.no(&[&found[..], &["W1"]].concat(), "may not go on without");
+    bench.no(&[&found[..], &["WO"]].concat(), "may not go on without");
 }
 
 /// Every late entry is named, and what waits for a lead is said in plain words to
@@ -318,7 +318,7 @@ fn status_names_late_entries_and_what_waits_for_a_lead() {
     let mut bench = Bench::issued();
     bench.now += 86_400;
     let found = |what: &str, at: &str| {
-        bench.yes(&["found", "TW-2041", "10", &format!("scratch {what}"), "--by", "W1", "--at", at]);
+        bench.yes(&["found", "TW-2041", "10", &format!("scratch {what}"), "--by", "WO", "--at", at]);
     };
     // Entries 3, 5, 6, 7, 9 and 11 are each from before the one before them.
     for (what, at) in [
@@ -348,9 +348,9 @@ fn status_names_late_entries_and_what_waits_for_a_lead() {
     bench.fill_before("identity");
     let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();
     assert_eq!(waits.as_array().map(Vec::len), Some(0), "{waits:#}");
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "L1"]);
-    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "L1"]);
-    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "LO"]);
+    bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     let said = bench.yes(&["status", "TW-2041"]).out;
     assert!(said.contains("nothing else is missing, a lead signs it"), "{said}");
 }

@@ -64,10 +64,10 @@ fn register() -> Register {
     Register {
         people: vec![
             person("F1", &["fitter"]),
-            person("L1", &["lead", "fitter", "inspector"]),
-            person("L2", &["lead"]),
-            person("I1", &["inspector"]),
-            person("W1", &["welder"]),
+            person("LO", &["lead", "fitter", "inspector"]),
+            person("LT", &["lead"]),
+            person("IO", &["inspector"]),
+            person("WO", &["welder"]),
         ],
         ..Register::default()
     }
@@ -122,7 +122,7 @@ pub(crate) fn issue() -> Entry {
         revision: "A".to_owned(),
         ..Default::default()
     };
-    entry(1, "07:00", "L1", Action::Issued { issue })
+    entry(1, "07:00", "LO", Action::Issued { issue })
 }
 
 pub(crate) fn signed(key: &str, slot: &str, number: &str) -> Action {
@@ -357,8 +357,8 @@ fn the_hottest_is_not_below_the_coldest() {
             entry(4, "09:40", "F1", tick("weld", None)),
         ]
     };
-    sign(&plan, &log(5.0, 5.0), "L2", "lead", "H1").unwrap();
-    code(sign(&plan, &log(5.0, 4.0), "L2", "lead", "H1"), "L116", "is below 10.coldest");
+    sign(&plan, &log(5.0, 5.0), "LT", "lead", "H1").unwrap();
+    code(sign(&plan, &log(5.0, 4.0), "LT", "lead", "H1"), "L116", "is below 10.coldest");
     // Whichever was read last.
     let stops = fold(&log(9.0, 4.0)).stops(&plan, &plan.operations[0]);
     assert!(stops.len() == 1 && stops[0].of.len() == 2, "{stops:?}");
@@ -406,29 +406,29 @@ fn who_marks_or_cuts_does_not_release_the_cut() {
             entry(3, "08:00", who, tick("mark", None)),
         ]
     };
-    code(sign(&plan, &marked("L1"), "L1", "lead", "H1"), "L125", "it takes a second person");
-    sign(&plan, &marked("F1"), "L1", "lead", "H1").unwrap();
-    sign(&plan, &marked("L1"), "L2", "lead", "H1").unwrap();
+    code(sign(&plan, &marked("LO"), "LO", "lead", "H1"), "L125", "it takes a second person");
+    sign(&plan, &marked("F1"), "LO", "lead", "H1").unwrap();
+    sign(&plan, &marked("LO"), "LT", "lead", "H1").unwrap();
     // And who released it does not make it.
     let mut released = marked("F1");
-    released.push(as_role(entry(4, "09:00", "L1", signed("cut", "before.1", "H1")), "lead"));
-    code(work(&plan, &released, "10:00", "L1", "cut"), "L156", "released operation 20 at H1");
-    work(&plan, &released, "10:00", "W1", "cut").unwrap();
+    released.push(as_role(entry(4, "09:00", "LO", signed("cut", "before.1", "H1")), "lead"));
+    code(work(&plan, &released, "10:00", "LO", "cut"), "L156", "released operation 20 at H1");
+    work(&plan, &released, "10:00", "WO", "cut").unwrap();
     // A hold that gives the release to the cutter's own role asks for another one too.
     let own = cut("welder");
     let mut released = marked("F1");
-    released.push(as_role(entry(4, "09:00", "W1", signed("cut", "before.1", "H1")), "welder"));
-    code(work(&own, &released, "10:00", "W1", "cut"), "L156", "second person");
+    released.push(as_role(entry(4, "09:00", "WO", signed("cut", "before.1", "H1")), "welder"));
+    code(work(&own, &released, "10:00", "WO", "cut"), "L156", "second person");
     // Every other hold: the lead who tightened does not release the torque.
     let mut done = marked("F1");
-    done.push(as_role(entry(4, "09:00", "L2", signed("cut", "before.1", "H1")), "lead"));
-    done.push(as_role(entry(5, "10:00", "W1", tick("cut", Some(1))), "welder"));
-    done.push(entry(6, "11:00", "L1", tick("torque", Some(1))));
-    done.push(entry(7, "11:00", "L1", tick("torque", None)));
-    code(sign(&plan, &done, "L1", "lead", "H2"), "L125", "did the work of operation 30");
-    sign(&plan, &done, "L2", "lead", "H2").unwrap();
+    done.push(as_role(entry(4, "09:00", "LT", signed("cut", "before.1", "H1")), "lead"));
+    done.push(as_role(entry(5, "10:00", "WO", tick("cut", Some(1))), "welder"));
+    done.push(entry(6, "11:00", "LO", tick("torque", Some(1))));
+    done.push(entry(7, "11:00", "LO", tick("torque", None)));
+    code(sign(&plan, &done, "LO", "lead", "H2"), "L125", "did the work of operation 30");
+    sign(&plan, &done, "LT", "lead", "H2").unwrap();
     // `verify` says the same of a log that was written otherwise.
-    done.push(as_role(entry(8, "12:00", "L1", signed("torque", "after.1", "H2")), "lead"));
+    done.push(as_role(entry(8, "12:00", "LO", signed("torque", "after.1", "H2")), "lead"));
     let told = again(&plan, &done).against;
     assert!(told.iter().any(|(n, why)| *n == 8 && why.contains("second person")), "{told:?}");
     let old = Frozen { rules: 0, ..plan };
@@ -454,7 +454,7 @@ fn a_cut_hold_speaks_of_the_marks() {
             {
                 let mut state = State::default();
                 for step in &other.steps {
-                    let by = By { id: "L1".to_owned(), name: "L1".to_owned(), role: other.role.clone() };
+                    let by = By { id: "LO".to_owned(), name: "LO".to_owned(), role: other.role.clone() };
                     state.ticks.insert(
                         (other.key.clone(), step.number),
                         tackwright::record::state::Mark { by, ..Default::default() },

@@ -40,11 +40,11 @@ fn plan() -> Frozen {
     });
     let mut weld = operation("weld", 20, "welder");
     weld.acts = vec!["arc".to_owned()];
-    weld.joints = vec!["W1".to_owned()];
+    weld.joints = vec!["J1".to_owned()];
     weld.wps = vec!["WPS-1".to_owned()];
     weld.builds_on = vec!["fit".to_owned()];
     let mut accept = operation("accept", 30, "inspector");
-    accept.joints = vec!["W1".to_owned()];
+    accept.joints = vec!["J1".to_owned()];
     accept.builds_on = vec!["weld".to_owned()];
     accept.after.push(hold("after.1", "H2", &["inspector"], Some("acceptance")));
     let mut later = operation("retorque", 40, "fitter");
@@ -65,22 +65,22 @@ fn register() -> Register {
         ..Signer::default()
     };
     let day = |d| NaiveDate::from_ymd_opt(2026, 3, d);
-    let mut welder = person("W1", &["welder", "fitter", "inspector"]);
+    let mut welder = person("WO", &["welder", "fitter", "inspector"]);
     welder.qualified = vec![Qualified {
-        what: "W1".to_owned(),
+        what: "J1".to_owned(),
         until: day(10),
         basis: "Q-1 until 2026-03-10".to_owned(),
         why_not: None,
     }];
-    let mut other = person("W2", &["welder"]);
+    let mut other = person("WT", &["welder"]);
     other.qualified = vec![Qualified {
-        what: "W1".to_owned(),
+        what: "J1".to_owned(),
         why_not: Some("Q-2: overhead is not covered".to_owned()),
         ..Qualified::default()
     }];
     let mut gone = person("G1", &["fitter"]);
     gone.left = day(5);
-    let mut expert = person("I2", &["inspector"]);
+    let mut expert = person("IT", &["inspector"]);
     expert.qualified =
         vec![Qualified { what: "inspector".to_owned(), until: day(3), ..Qualified::default() }];
     let tool = |id: &str, kind, until| Instrument {
@@ -110,9 +110,9 @@ fn register() -> Register {
             other,
             gone,
             expert,
-            person("L1", &["lead", "inspector"]),
+            person("LO", &["lead", "inspector"]),
             welder,
-            person("I1", &["inspector", "lead"]),
+            person("IO", &["inspector", "lead"]),
             person("F1", &["fitter"]),
         ],
         instruments: Some(vec![
@@ -215,51 +215,51 @@ fn fitted() -> Vec<(&'static str, &'static str, Action, Option<u64>)> {
 
 fn released() -> Vec<(&'static str, &'static str, Action, Option<u64>)> {
     let mut all = fitted();
-    all.push(("L1", "lead", sign("fit", 10, "H1"), None));
-    all.push(("I1", "inspector", sign("fit", 10, "H1"), None));
+    all.push(("LO", "lead", sign("fit", 10, "H1"), None));
+    all.push(("IO", "inspector", sign("fit", 10, "H1"), None));
     all
 }
 
 #[test]
 fn nothing_goes_past_an_open_hold() {
-    refused(may_work(&log(&fitted()), "W1", "weld", 2), "L110", "order");
-    refused(may_sign(&log(&fitted()), "I1", "inspector", "accept"), "L110", "order");
-    assert_eq!(may_work(&log(&released()), "W1", "weld", 2).unwrap(), "welder");
+    refused(may_work(&log(&fitted()), "WO", "weld", 2), "L110", "order");
+    refused(may_sign(&log(&fitted()), "IO", "inspector", "accept"), "L110", "order");
+    assert_eq!(may_work(&log(&released()), "WO", "weld", 2).unwrap(), "welder");
 }
 
 #[test]
 fn a_hold_after_work_needs_the_work() {
-    refused(may_sign(&[], "L1", "lead", "fit"), "L123", "work first");
-    assert!(may_sign(&log(&fitted()), "L1", "lead", "fit").is_ok());
+    refused(may_sign(&[], "LO", "lead", "fit"), "L123", "work first");
+    assert!(may_sign(&log(&fitted()), "LO", "lead", "fit").is_ok());
 }
 
 #[test]
 fn two_persons_means_two() {
     let mut one = fitted();
-    one.push(("L1", "lead", sign("fit", 10, "H1"), None));
-    refused(may_sign(&log(&one), "L1", "inspector", "fit"), "L121", "two persons");
-    refused(may_sign(&log(&one), "I1", "lead", "fit"), "L148", "role");
-    assert!(may_sign(&log(&one), "I1", "inspector", "fit").is_ok());
-    refused(may_sign(&log(&released()), "I1", "inspector", "fit"), "L120", "once");
+    one.push(("LO", "lead", sign("fit", 10, "H1"), None));
+    refused(may_sign(&log(&one), "LO", "inspector", "fit"), "L121", "two persons");
+    refused(may_sign(&log(&one), "IO", "lead", "fit"), "L148", "role");
+    assert!(may_sign(&log(&one), "IO", "inspector", "fit").is_ok());
+    refused(may_sign(&log(&released()), "IO", "inspector", "fit"), "L120", "once");
 }
 
 #[test]
 fn roles_and_qualifications_are_looked_up() {
     refused(may_sign(&log(&fitted()), "F1", "lead", "fit"), "L104", "role");
     refused(may_work(&log(&released()), "F1", "weld", 2), "L104", "role");
-    refused(may_work(&log(&released()), "W1", "weld", 11), "L149", "qualification");
-    refused(may_work(&log(&released()), "W2", "weld", 2), "L149", "overhead is not covered");
+    refused(may_work(&log(&released()), "WO", "weld", 11), "L149", "qualification");
+    refused(may_work(&log(&released()), "WT", "weld", 2), "L149", "overhead is not covered");
     let released = log(&released());
     let right = ask(&released, 10, |scene, _| {
-        scene.work(scene.person("W1").unwrap(), &scene.plan.operations[1], false).unwrap()
+        scene.work(scene.person("WO").unwrap(), &scene.plan.operations[1], false).unwrap()
     });
     assert_eq!((right.role.as_str(), right.rests_on), ("welder", vec!["Q-1 until 2026-03-10".to_owned()]));
     assert!(may_work(&[], "G1", "fit", 5).is_ok());
     refused(may_work(&[], "G1", "fit", 6), "L106", "left the shop");
-    refused(may_sign(&released, "I2", "inspector", "accept"), "L123", "work first");
+    refused(may_sign(&released, "IT", "inspector", "accept"), "L123", "work first");
     let late = ask(&released, 4, |scene, _| {
         let accept = &scene.plan.operations[2];
-        scene.sign(scene.person("I2").unwrap(), "inspector", accept, &accept.after[0]).map(drop)
+        scene.sign(scene.person("IT").unwrap(), "inspector", accept, &accept.after[0]).map(drop)
     });
     refused(late, "L105", "ended on 2026-03-03");
     refused(may_work(&[], "X9", "fit", 2), "L102", "known people");
@@ -269,17 +269,17 @@ fn roles_and_qualifications_are_looked_up() {
 #[test]
 fn the_welder_does_not_accept_the_own_weld() {
     let mut welded = released();
-    welded.push(("W1", "welder", tick("weld", 20), None));
-    welded.push(("I1", "inspector", tick("accept", 30), None));
-    refused(may_sign(&log(&welded), "W1", "inspector", "accept"), "L125", "independence");
-    assert!(may_sign(&log(&welded), "I1", "inspector", "accept").is_ok());
+    welded.push(("WO", "welder", tick("weld", 20), None));
+    welded.push(("IO", "inspector", tick("accept", 30), None));
+    refused(may_sign(&log(&welded), "WO", "inspector", "accept"), "L125", "independence");
+    assert!(may_sign(&log(&welded), "IO", "inspector", "accept").is_ok());
 }
 
 #[test]
 fn a_reading_that_fails_keeps_holds_shut_until_a_lead_decides() {
     for verdict in ["not conform", "not proven"] {
         let mut bad = vec![("F1", "fitter", tick("fit", 10), None), ("F1", "fitter", caster(verdict), None)];
-        refused(may_sign(&log(&bad), "L1", "lead", "fit"), "L124", "does not conform");
+        refused(may_sign(&log(&bad), "LO", "lead", "fit"), "L124", "does not conform");
         let found = Action::Found {
             found: "F1".to_owned(),
             operation: at("fit", 10),
@@ -288,14 +288,14 @@ fn a_reading_that_fails_keeps_holds_shut_until_a_lead_decides() {
             text: "caster off".to_owned(),
         };
         bad.push(("F1", "fitter", found, None));
-        refused(may_sign(&log(&bad), "L1", "lead", "fit"), "L122", "found condition");
+        refused(may_sign(&log(&bad), "LO", "lead", "fit"), "L122", "found condition");
         let decided = Action::Disposition {
             disposition: "use as is".to_owned(),
             found: "F1".to_owned(),
             reason: "inside the maker's limits".to_owned(),
         };
-        bad.push(("L1", "lead", decided, None));
-        assert!(may_sign(&log(&bad), "L1", "lead", "fit").is_ok());
+        bad.push(("LO", "lead", decided, None));
+        assert!(may_sign(&log(&bad), "LO", "lead", "fit").is_ok());
     }
 }
 
@@ -318,7 +318,7 @@ fn corrections_name_the_same_thing_and_never_undermine_a_signature() {
         assert!(state.voided.contains(&2));
     });
     let mut back = released();
-    back.push(("L1", "lead", Action::Withdrawn {}, Some(4)));
+    back.push(("LO", "lead", Action::Withdrawn {}, Some(4)));
     ask(&log(&back), 2, |scene, state| {
         let fit = scene.operation("fit").unwrap();
         assert_eq!(state.unsigned(fit, &fit.after[0]), vec!["inspector"]);
@@ -371,13 +371,13 @@ fn follow_ups_wait_for_hand_over_and_nothing_else_follows_it() {
     refused(may_work(&log(&released()), "F1", "retorque", 2), "L112", "follow-ups");
     let mut closed = released();
     closed.push((
-        "L1",
+        "LO",
         "lead",
         Action::Closed { follow_ups: Vec::new(), identified: "pin".to_owned() },
         None,
     ));
     assert!(may_work(&log(&closed), "F1", "retorque", 2).is_ok());
-    refused(may_work(&log(&closed), "W1", "weld", 2), "L111", "closed");
+    refused(may_work(&log(&closed), "WO", "weld", 2), "L111", "closed");
 }
 
 #[test]
@@ -440,13 +440,13 @@ fn reject_means_reject() {
     let with = |what: &str| {
         let mut all = fitted();
         all.push(("F1", "fitter", found.clone(), None));
-        all.push(("L1", "lead", decided(what), None));
+        all.push(("LO", "lead", decided(what), None));
         all
     };
-    assert!(may_sign(&log(&with("rework")), "L1", "lead", "fit").is_ok());
+    assert!(may_sign(&log(&with("rework")), "LO", "lead", "fit").is_ok());
     // Rejected: the hold stays shut, and closing tells of it.
     let mut all = with("reject");
-    refused(may_sign(&log(&all), "L1", "lead", "fit"), "L129", "reject means reject");
+    refused(may_sign(&log(&all), "LO", "lead", "fit"), "L129", "reject means reject");
     ask(&log(&all), 2, |scene, _| assert!(scene.open().iter().any(|o| o.contains("rejected"))));
     // A revision that does not touch the place replaces nothing; one that starts it
     // again does.
@@ -462,11 +462,11 @@ fn reject_means_reject() {
             .collect(),
     };
     let mut other = all.clone();
-    other.push(("L1", "lead", revised(&["weld"]), None));
-    refused(may_sign(&log(&other), "L1", "lead", "fit"), "L129", "reject means reject");
-    all.push(("L1", "lead", revised(&["fit"]), None));
+    other.push(("LO", "lead", revised(&["weld"]), None));
+    refused(may_sign(&log(&other), "LO", "lead", "fit"), "L129", "reject means reject");
+    all.push(("LO", "lead", revised(&["fit"]), None));
     all.extend(fitted());
-    assert!(may_sign(&log(&all), "L1", "lead", "fit").is_ok());
+    assert!(may_sign(&log(&all), "LO", "lead", "fit").is_ok());
     ask(&log(&all), 2, |scene, _| assert!(!scene.open().iter().any(|o| o.contains("rejected"))));
 }
 
@@ -496,12 +496,12 @@ fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
     let rad = |deg: f64| Quantity::from(Angle::of(deg, unit::DEG)).si();
     let run = |measured: Action| {
         let entries = log(&[
-            ("L1", "lead", issue.clone(), None),
+            ("LO", "lead", issue.clone(), None),
             ("F1", "fitter", measured, None),
             ("F1", "fitter", tick("fit", 10), None),
-            ("L1", "lead", sign("fit", 10, "H1"), None),
-            ("I1", "inspector", sign("fit", 10, "H1"), None),
-            ("W1", "welder", tick("weld", 20), None),
+            ("LO", "lead", sign("fit", 10, "H1"), None),
+            ("IO", "inspector", sign("fit", 10, "H1"), None),
+            ("WO", "welder", tick("weld", 20), None),
         ]);
         replay(&[&frozen], &entries, &AsPrinted)
     };
@@ -511,7 +511,7 @@ fn a_log_is_gone_through_again_by_the_plan_and_not_by_its_own_limits() {
     assert_eq!(own.against.len(), 1, "{own:?}");
     assert!(own.against[0].0 == 2 && own.against[0].1.contains("other limits than the plan"), "{own:?}");
     // Without the signature the weld can't have been entered.
-    let entries = log(&[("L1", "lead", issue, None), ("W1", "welder", tick("weld", 20), None)]);
+    let entries = log(&[("LO", "lead", issue, None), ("WO", "welder", tick("weld", 20), None)]);
     let early = replay(&[&frozen], &entries, &AsPrinted);
     assert!(early.against.len() == 1 && early.against[0].1.contains("not signed"), "{early:?}");
 }

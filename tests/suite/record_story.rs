@@ -31,7 +31,7 @@ fn story() -> (Shop, Vec<u8>) {
     let title = book.lines().find(|l| l.starts_with("title = ")).unwrap();
     std::fs::write(shop.path("shop.toml"), book.replace(title, &format!("{title}\nseal = \"{ROOT}\"")))
         .unwrap();
-    let said = shop.run_then(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    let said = shop.run_then(&["key", "pin", "LO", "--pin-stdin"], "4711\n");
     assert_eq!(said.code, 0, "{}", said.err);
     let book = std::fs::read_to_string(shop.path("shop.toml")).unwrap();
     assert!(book.contains("$argon2id$") && !book.contains("4711"), "the hash, never the PIN");
@@ -54,9 +54,9 @@ fn story() -> (Shop, Vec<u8>) {
     let bare = shop.plan("A").iter().find(|o| o["id"] == "inspect-bare").unwrap()["number"].to_string();
     std::fs::write(shop.path("gusset.png"), picture::gusset()).unwrap();
     let text = "old gusset under the left pad, cracked at the toe";
-    shop.act(&["found", "TW-2041", &bare, text, "--photo", "gusset.png", "--by", "W1"], "");
-    shop.no(&["dispose", "TW-2041", "F1", "repair", "--by", "W1", "--reason", "looks easy"], "rule: role");
-    let dispose = ["dispose", "TW-2041", "F1", "repair", "--by", "L1", "--reason", "cut out, penetrant test"];
+    shop.act(&["found", "TW-2041", &bare, text, "--photo", "gusset.png", "--by", "WO"], "");
+    shop.no(&["dispose", "TW-2041", "F1", "repair", "--by", "WO", "--reason", "looks easy"], "rule: role");
+    let dispose = ["dispose", "TW-2041", "F1", "repair", "--by", "LO", "--reason", "cut out, penetrant test"];
     shop.no(&dispose, "signs with a PIN");
     shop.act(&[&dispose[..], &["--pin-stdin"]].concat(), "4711\n");
 
@@ -66,7 +66,7 @@ fn story() -> (Shop, Vec<u8>) {
     std::fs::write(shop.path("job.toml"), format!("{job}{added}")).unwrap();
     shop.no(&["issue", "job.toml"], "revise");
     let said = shop.act(
-        &["revise", "job.toml", "--by", "L1", "--reason", "F1: gusset cut out", "--json", "--pin-stdin"],
+        &["revise", "job.toml", "--by", "LO", "--reason", "F1: gusset cut out", "--json", "--pin-stdin"],
         "4711\n",
     );
     // The new paper says at its place what is new and what starts again.
@@ -104,9 +104,9 @@ fn story() -> (Shop, Vec<u8>) {
     assert!(tried);
     let status = shop.status();
     assert_eq!(status["open"].as_array().unwrap().len(), 0, "{status:#}");
-    shop.no(&["close", "TW-2041", "--by", "W1", "--follow-up", "2026-05-04"], "rule: role");
-    shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-03-01"], "before the day of closing");
-    let close = ["close", "TW-2041", "--by", "L1", "--follow-up", "2026-05-04", "--pin-stdin"];
+    shop.no(&["close", "TW-2041", "--by", "WO", "--follow-up", "2026-05-04"], "rule: role");
+    shop.no(&["close", "TW-2041", "--by", "LO", "--follow-up", "2026-03-01"], "before the day of closing");
+    let close = ["close", "TW-2041", "--by", "LO", "--follow-up", "2026-05-04", "--pin-stdin"];
     // Without its passphrase the key does not sign, and nothing is closed.
     let before = shop.log();
     for (more, input, part) in [
@@ -146,7 +146,7 @@ fn refusals(shop: &Shop, plan: &[Value]) {
     let read = number("read-caster");
     let first = format!("{read}.first.left");
     let measure = |what: &str, text: &str, extra: &[&str]| {
-        let mut args = vec!["measure", "TW-2041", what, text, "--by", "L1"];
+        let mut args = vec!["measure", "TW-2041", what, text, "--by", "LO"];
         args.extend(extra);
         args.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>()
     };
@@ -170,13 +170,13 @@ fn refusals(shop: &Shop, plan: &[Value]) {
         measure(&first, "2.5 deg", &["--with", "AF-1", "--at", "2027-03-02T08:00:00-06:00"]),
         "no entry from the future",
     );
-    let sign = ["sign", "TW-2041", &number("cut-knuckles"), "--as", "lead", "--by", "L1", "--pin-stdin"];
+    let sign = ["sign", "TW-2041", &number("cut-knuckles"), "--as", "lead", "--by", "LO", "--pin-stdin"];
     assert_eq!(shop.run(&sign, "0000\n").code, 1, "a wrong PIN, or an open hold");
-    shop.no(&["tick", "TW-2041", &number("accept-knuckles"), "--by", "I1"], "open hold");
+    shop.no(&["tick", "TW-2041", &number("accept-knuckles"), "--by", "IO"], "open hold");
     shop.no(&["tick", "TW-2041", &read, "--by", "X1"], "nobody has the id");
     shop.no(&["status", "TW-9999"], "there is no traveler");
-    shop.no(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-05-04"], "can't be closed");
-    shop.no(&["revise", "job.toml", "--by", "L1", "--reason", "nothing new"], "nothing changed");
+    shop.no(&["close", "TW-2041", "--by", "LO", "--follow-up", "2026-05-04"], "can't be closed");
+    shop.no(&["revise", "job.toml", "--by", "LO", "--reason", "nothing new"], "nothing changed");
 }
 
 fn verify(shop: &Shop, bytes: &[u8]) -> (i32, Value) {
@@ -255,8 +255,8 @@ fn a_whole_job_from_issue_to_follow_up() {
     let open = on("2026-05-04")["follow_ups"].as_array().unwrap().len();
     // What is found at it is found, decided and entered; nothing else any more.
     let later = retorque["number"].to_string();
-    shop.act(&["found", "TW-2041", &later, "nut turned before the click", "--by", "W1"], "");
-    shop.no(&["found", "TW-2041", "10", "scratch", "--by", "W1"], "is closed");
+    shop.act(&["found", "TW-2041", &later, "nut turned before the click", "--by", "WO"], "");
+    shop.no(&["found", "TW-2041", "10", "scratch", "--by", "WO"], "is closed");
     shop.decide("rework", "tightened again");
     shop.operation(&retorque);
     assert_eq!(shop.status()["follow_ups"].as_array().unwrap().len(), open - 1);

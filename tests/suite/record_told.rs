@@ -8,8 +8,8 @@ use crate::support::bench::Bench;
 fn a_gap_below_nothing_is_refused_at_the_desk() {
     let bench = Bench::issued();
     let place = bench.fill_before("height-lf");
-    bench.no(&["measure", "TW-2041", &place, "-3 in", "--by", "W1", "--with", "TP-2"], "below nothing");
-    bench.yes(&["measure", "TW-2041", &place, "33 in", "--by", "W1", "--with", "TP-2"]);
+    bench.no(&["measure", "TW-2041", &place, "-3 in", "--by", "WO", "--with", "TP-2"], "below nothing");
+    bench.yes(&["measure", "TW-2041", &place, "33 in", "--by", "WO", "--with", "TP-2"]);
 }
 
 #[test]
@@ -20,27 +20,27 @@ fn words_that_say_nothing_are_refused_wherever_somebody_answers_for_them() {
         assert!(said.err.contains("L155") && said.err.contains("somebody who was not there"), "{}", said.err);
     };
     for word in [".", "-", "n/a", "x", "ok"] {
-        no(&["found", "TW-2041", "10", word, "--by", "L1"]);
+        no(&["found", "TW-2041", "10", word, "--by", "LO"]);
     }
-    bench.yes(&["found", "TW-2041", "10", "dent in the door", "--by", "L1"]);
+    bench.yes(&["found", "TW-2041", "10", "dent in the door", "--by", "LO"]);
     for word in [".", "ok", "same as above"] {
-        no(&["dispose", "TW-2041", "F1", "use as is", "--by", "L1", "--reason", word]);
+        no(&["dispose", "TW-2041", "F1", "use as is", "--by", "LO", "--reason", word]);
     }
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "L1"]);
-    no(&["correct", "TW-2041", "3", "--by", "L1", "--reason", "."]);
-    no(&["measure", "TW-2041", "10.identity", "UV-8", "--by", "L1", "--corrects", "3", "--reason", "x"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    no(&["correct", "TW-2041", "3", "--by", "LO", "--reason", "."]);
+    no(&["measure", "TW-2041", "10.identity", "UV-8", "--by", "LO", "--corrects", "3", "--reason", "x"]);
     bench.edit("job.toml", "\n[unit]", "\n# another line\n[unit]");
-    no(&["revise", "job.toml", "--by", "L1", "--reason", "..."]);
+    no(&["revise", "job.toml", "--by", "LO", "--reason", "..."]);
 }
 
 #[test]
 fn a_box_in_words_says_something_that_is_seen() {
     let bench = Bench::issued();
     for text in ["-", "?", ".", "x", "tbd", "\u{200B}", "UV\u{200B}-7", "UV-7\u{202E}"] {
-        let said = bench.run(&["measure", "TW-2041", "10.identity", text, "--by", "L1"]);
+        let said = bench.run(&["measure", "TW-2041", "10.identity", text, "--by", "LO"]);
         assert_eq!(said.code, 1, "{text:?}: {}", said.out);
     }
-    bench.yes(&["measure", "TW-2041", "10.identity", "none", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "none", "--by", "LO"]);
 }
 
 #[test]
@@ -50,7 +50,7 @@ fn a_sheet_on_standard_output_can_be_taken_in() {
     bench.yes(&["sheet", "TW-2041", "--out", "out.csv"]);
     assert_eq!(printed, bench.text("out.csv"));
     bench.write("in.csv", printed);
-    assert_eq!(bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1"]).code, 0);
+    assert_eq!(bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]).code, 0);
 }
 
 #[test]
@@ -63,16 +63,16 @@ fn a_void_print_is_measured_again_by_somebody_else() {
         ["bars", "TW-2041", &digits, "--across", across, "--along", "100 mm", "--by", by].map(str::to_owned)
     };
     let run = |args: &[String]| bench.run(&args.iter().map(String::as_str).collect::<Vec<_>>());
-    assert_eq!(run(&bars("W1", "99 mm")).code, 1);
-    let again = bars("W1", "100 mm");
+    assert_eq!(run(&bars("WO", "99 mm")).code, 1);
+    let again = bars("WO", "100 mm");
     let again: Vec<&str> = again.iter().map(String::as_str).collect();
     bench.no(&again, "measured again by another person");
     // Corrected, or taken back first: the same person all the same.
     bench.no(&[&again[..], &["--corrects", "2", "--reason", "misread the scale"]].concat(), "another person");
-    bench.yes(&["correct", "TW-2041", "2", "--by", "W1", "--reason", "misread the scale"]);
+    bench.yes(&["correct", "TW-2041", "2", "--by", "WO", "--reason", "misread the scale"]);
     bench.no(&again, "another person");
-    assert_eq!(run(&bars("L1", "100 mm")).code, 0);
-    assert_eq!(run(&bars("W1", "100 mm")).code, 0, "a good print is anybody's to measure");
+    assert_eq!(run(&bars("LO", "100 mm")).code, 0);
+    assert_eq!(run(&bars("WO", "100 mm")).code, 0, "a good print is anybody's to measure");
 }
 
 #[test]
@@ -105,7 +105,7 @@ fn a_sheet_whose_limits_were_changed_is_told_line_by_line() {
     };
     let take = |cells: &[String]| {
         bench.write("in.csv", written(cells));
-        bench.json(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--json"])
+        bench.json(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--json"])
     };
     let own = filled(line);
     assert_eq!(take(&own)["lines"][0]["outcome"], "good", "{}", take(&own));
@@ -128,21 +128,21 @@ fn a_sheet_whose_limits_were_changed_is_told_line_by_line() {
 #[test]
 fn a_journal_that_is_gone_is_told_by_everybody() {
     let bench = Bench::issued();
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "L1"]);
-    bench.yes(&["found", "TW-2041", "10", "dent in the door", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["found", "TW-2041", "10", "dent in the door", "--by", "LO"]);
     let kept = bench.text("travelers/journal.jsonl");
     assert!(!bench.yes(&["status", "TW-2041"]).out.contains("journal"));
     std::fs::remove_file(bench.path("travelers/journal.jsonl")).unwrap();
     let said = bench.run(&["status", "TW-2041"]);
     assert!(said.out.contains("is gone") && said.out.contains("Put it back"), "{}", said.out);
-    let act = ["found", "TW-2041", "10", "scratch in the door", "--by", "L1"];
+    let act = ["found", "TW-2041", "10", "scratch in the door", "--by", "LO"];
     let said = bench.yes(&act);
     assert!((said.out + &said.err).contains("JOURNAL: the shop's journal"), "told with the entry");
     // Begun anew by that entry, it is told all the same, and by `verify`.
     let said = bench.yes(&act);
     assert!((said.out + &said.err).contains("from entry 4 on only"), "told with the entry");
     assert!(bench.run(&["status", "TW-2041"]).out.contains("from entry 4 on only"));
-    bench.yes(&["complete", "TW-2041", "--by", "L1"]);
+    bench.yes(&["complete", "TW-2041", "--by", "LO"]);
     let verdict = bench.json(&[
         "verify",
         "travelers/TW-2041/TW-2041-completed.pdf",
@@ -162,8 +162,8 @@ fn what_entries_were_taken_in_from_is_looked_for() {
     let status = bench.json(&["status", "TW-2041", "--json"]);
     let paper = status["travelers"][0]["paper"].as_str().unwrap().to_owned();
     bench.write("in.csv", format!("box,value,traveler\nreceive:identity,UV-7,{paper}\n"));
-    bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--enter"]);
-    bench.yes(&["complete", "TW-2041", "--by", "L1"]);
+    bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
+    bench.yes(&["complete", "TW-2041", "--by", "LO"]);
     let file = "travelers/TW-2041/TW-2041-completed.pdf";
     let verdict = |args: &[&str]| bench.json(&[&["verify", file, "--json"], args].concat()).to_string();
     assert!(verdict(&[]).contains("All 1 files that entries were taken in from are kept"));

@@ -91,7 +91,7 @@ fn of_another_version(record: &[u8]) -> Vec<u8> {
 #[test]
 fn a_record_is_read_by_the_next_version_as_it_is_drawn() {
     let bench = issued();
-    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "L1"]);
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "LO"]);
     let record = forged(&parts(&bench), None);
     let other = of_another_version(&record);
     let verdict = verify(&other, &Trust::default());

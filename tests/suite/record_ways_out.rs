@@ -57,7 +57,7 @@ fn filled(bench: &Bench, command: &[String]) -> Vec<String> {
             "VALUE" => value().unwrap_or_else(|| panic!("no value for {command:?}")),
             "TIME" => time.clone(),
             "…" => "seen and measured".to_owned(),
-            "ID" | "LEAD" => "L1".to_owned(),
+            "ID" | "LEAD" => "LO".to_owned(),
             word => word.to_owned(),
         })
         .collect()
@@ -89,7 +89,7 @@ fn following_nothing_but_the_refusals_the_work_gets_done() {
     let plan: Json = serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap();
     let review = plan["operations"].as_array().unwrap().iter().find(|o| o["id"] == "review-lift").unwrap();
     let hold = review["after"][0]["number"].as_str().unwrap();
-    let taken = follow(&bench, &["sign", "TW-2041", hold, "--as", "lead", "--by", "L1"]);
+    let taken = follow(&bench, &["sign", "TW-2041", hold, "--as", "lead", "--by", "LO"]);
     assert!(taken > 20, "{taken}");
 }
 
@@ -97,14 +97,14 @@ fn following_nothing_but_the_refusals_the_work_gets_done() {
 fn who_is_named_may_do_it() {
     let bench = Bench::issued();
     // The lead of another role is named; who left or whose certificate ran out is not.
-    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "W1"], "L104");
-    assert!(said.err.contains("have L1 do it"), "{}", said.err);
-    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "inspector", "--by", "I1"], "L148");
-    assert!(said.err.contains("tackwright sign TW-2041 R1 --as lead --by L1"), "{}", said.err);
+    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "lead", "--by", "WO"], "L104");
+    assert!(said.err.contains("have LO do it"), "{}", said.err);
+    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "inspector", "--by", "IO"], "L148");
+    assert!(said.err.contains("tackwright sign TW-2041 R1 --as lead --by LO"), "{}", said.err);
     bench.edit("shop.toml", "certificate_until = 2027-05-31", "certificate_until = 2026-02-01");
-    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "inspector", "--by", "W1"], "L104");
+    let said = bench.no(&["sign", "TW-2041", "R1", "--as", "inspector", "--by", "WO"], "L104");
     assert!(said.err.contains("may do it as inspector that day"), "{}", said.err);
-    bench.no(&["sign", "TW-2041", "R1", "--as", "inspector", "--by", "I1"], "L105");
+    bench.no(&["sign", "TW-2041", "R1", "--as", "inspector", "--by", "IO"], "L105");
 }
 
 #[test]
@@ -116,7 +116,7 @@ fn a_job_whose_one_inspector_is_not_certified_is_not_ready() {
     let all = format!("{}{}", said.out, said.err);
     assert!(
         all.contains("may act as inspector on 2026-03-02")
-            && all.contains("I1 Inspector One until 2026-01-31"),
+            && all.contains("IO Inspector One until 2026-01-31"),
         "{all}"
     );
     let said = bench.run(&["issue", "job.toml"]);
@@ -151,25 +151,25 @@ fn a_number_that_reads_the_same_is_no_second_one() {
 #[test]
 fn a_pin_known_at_issue_is_missed_and_another_one_is_told() {
     let bench = Bench::new();
-    assert_eq!(bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
-    assert_eq!(bench.typed(&["key", "pin", "W1", "--by", "L1", "--pin-stdin"], "4711\n1111\n").code, 0);
-    let said = bench.typed(&["issue", "job.toml", "--pin-stdin", "--by", "L1"], "4711\n");
+    assert_eq!(bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n").code, 0);
+    assert_eq!(bench.typed(&["key", "pin", "WO", "--by", "LO", "--pin-stdin"], "4711\n1111\n").code, 0);
+    let said = bench.typed(&["issue", "job.toml", "--pin-stdin", "--by", "LO"], "4711\n");
     assert_eq!(said.code, 0, "{}{}", said.out, said.err);
     let log = bench.text("travelers/TW-2041/log.jsonl");
-    assert!(log.contains("\"pins\":{\"L1\":") && log.contains("\"W1\":"), "{log}");
+    assert!(log.contains("\"pins\":{\"LO\":") && log.contains("\"WO\":"), "{log}");
     bench.write("seat.png", crate::support::picture::truck(0.0));
-    bench.yes(&["photo", "TW-2041", "10", "seat.png", "--shows", "as-found", "--by", "W1"]);
+    bench.yes(&["photo", "TW-2041", "10", "seat.png", "--shows", "as-found", "--by", "WO"]);
     // The PIN nobody typed so far is taken out of the book, and out of the journal's sight.
     let with = bench.text("shop.toml");
     let line = with.lines().filter(|l| l.starts_with("pin = ")).nth(1).unwrap().to_owned();
     bench.write("shop.toml", with.replace(&format!("{line}\n"), ""));
     std::fs::remove_file(bench.path("travelers/journal.jsonl")).unwrap();
-    let correct = ["correct", "TW-2041", "2", "--by", "W1", "--reason", "another seat"];
+    let correct = ["correct", "TW-2041", "2", "--by", "WO", "--reason", "another seat"];
     bench.no(&correct, "L157");
     // Another PIN in its place is taken, and told.
     let other = Bench::new();
-    assert_eq!(other.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n").code, 0);
-    assert_eq!(other.typed(&["key", "pin", "W1", "--by", "L1", "--pin-stdin"], "4711\n2222\n").code, 0);
+    assert_eq!(other.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n").code, 0);
+    assert_eq!(other.typed(&["key", "pin", "WO", "--by", "LO", "--pin-stdin"], "4711\n2222\n").code, 0);
     let book = other.text("shop.toml");
     std::fs::remove_file(bench.path("pin-tries.jsonl")).unwrap();
     bench.write("shop.toml", book);

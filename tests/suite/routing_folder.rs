@@ -181,7 +181,7 @@ fn a_waiver_lets_a_broken_rule_pass_and_is_printed() {
     assert!(found.message.contains("rule `weld-holds`") && !found.expected.is_empty());
     assert!(pointed(found, &failure).1.contains("weld-pads"));
     let waived = format!(
-        "{}\n[[person]]\nid = \"L1\"\nname = \"Lead One\"\nrole = [\"lead\"]\n\n[[waiver]]\nrule = \"weld-holds\"\noperation = \"weld-pads\"\nby = \"Lead One\"\nreason = \"Fit-up seen by the customer's inspector.\"\ndate = 2026-03-02\n",
+        "{}\n[[person]]\nid = \"LO\"\nname = \"Lead One\"\nrole = [\"lead\"]\n\n[[waiver]]\nrule = \"weld-holds\"\noperation = \"weld-pads\"\nby = \"Lead One\"\nreason = \"Fit-up seen by the customer's inspector.\"\ndate = 2026-03-02\n",
         job(&work)
     );
     planned(&waived, &folder, |plan, _| {

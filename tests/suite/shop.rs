@@ -129,11 +129,11 @@ fn continuity_is_by_process_under_the_us_codes_and_by_certificate_under_iso() {
         let test = book.qualification.iter().find(|q| q.id.0 == id).unwrap();
         validity(&book, test, day("2026-03-02"))
     };
-    assert_eq!(until("Q-W1-PLATE").until(), day("2026-08-20"));
+    assert_eq!(until("Q-WO-PLATE").until(), day("2026-08-20"));
     // Stick keeps its own clock.
-    assert_eq!(until("Q-W1-STICK").until(), day("2026-04-30"));
+    assert_eq!(until("Q-WO-STICK").until(), day("2026-04-30"));
     // ISO 9606-1:2012, 9.3 b): two years; the confirmation runs out first.
-    let iso = until("Q-W2-FILLET");
+    let iso = until("Q-WT-FILLET");
     assert_eq!((iso.continuity, iso.retest), (day("2026-06-15"), Some(day("2027-05-05"))));
 }
 
@@ -141,7 +141,7 @@ fn continuity_is_by_process_under_the_us_codes_and_by_certificate_under_iso() {
 fn a_use_that_is_still_to_come_keeps_no_test_alive() {
     // A slip of the year in one test, read on a day before it.
     let slip = book(&DEMO.replacen("last_used = 2026-02-20", "last_used = 2027-11-19", 1));
-    let tube = slip.qualification.iter().find(|q| q.id.0 == "Q-W1-TUBE").unwrap();
+    let tube = slip.qualification.iter().find(|q| q.id.0 == "Q-WO-TUBE").unwrap();
     assert_eq!(validity(&slip, tube, day("2026-03-02")).until(), day("2026-08-20"));
     assert_eq!(validity(&slip, tube, day("2027-12-01")).until(), day("2028-05-19"));
 }
@@ -150,11 +150,11 @@ fn a_use_that_is_still_to_come_keeps_no_test_alive() {
 fn iso_revalidation_has_three_ways() {
     for (way, last) in [("a", Some("2028-05-05")), ("b", Some("2027-05-05")), ("c", None)] {
         let book = book(&demo_with("revalidation = \"b\"", &format!("revalidation = \"{way}\"")));
-        let test = book.qualification.iter().find(|q| q.id.0 == "Q-W2-FILLET").unwrap();
+        let test = book.qualification.iter().find(|q| q.id.0 == "Q-WT-FILLET").unwrap();
         assert_eq!(validity(&book, test, day("2026-03-02")).retest, last.map(day), "{way}");
     }
     let renewed = book(&demo_with("revalidation = \"b\"", "revalidation = \"b\"\nrevalidated = 2026-02-01"));
-    let test = renewed.qualification.iter().find(|q| q.id.0 == "Q-W2-FILLET").unwrap();
+    let test = renewed.qualification.iter().find(|q| q.id.0 == "Q-WT-FILLET").unwrap();
     assert_eq!(validity(&renewed, test, day("2026-03-02")).retest, Some(day("2028-02-01")));
 }
 
@@ -165,9 +165,9 @@ fn what_runs_out_is_listed_with_its_edges() {
         expiring(&book, day(on), within).into_iter().map(|e| (e.id, e.days)).collect::<Vec<_>>()
     };
     let found = ids("2026-03-02", 60);
-    let wanted = [("TW-4", -152), ("UT-1", 30), ("TW-3", 44), ("Q-W1-STICK", 59)];
+    let wanted = [("TW-4", -152), ("UT-1", 30), ("TW-3", 44), ("Q-WO-STICK", 59)];
     assert_eq!(found, wanted.map(|(id, days)| (id.to_owned(), days)));
-    assert!(ids("2026-03-02", 58).iter().all(|(id, _)| id != "Q-W1-STICK"));
+    assert!(ids("2026-03-02", 58).iter().all(|(id, _)| id != "Q-WO-STICK"));
     assert!(ids("2026-04-01", 0).contains(&("UT-1".to_owned(), 0)), "the last day is still listed");
     assert!(ids("2026-03-31", 0).iter().all(|(id, _)| id != "UT-1"));
 }
@@ -257,9 +257,9 @@ fn wrong_books_say_where_and_what() {
         }
     }
     // A test entered twice overlaps itself.
-    let start = DEMO.find("[[qualification]]\nid = \"Q-W2-FILLET\"").unwrap();
+    let start = DEMO.find("[[qualification]]\nid = \"Q-WT-FILLET\"").unwrap();
     let end = start + 1 + DEMO[start + 1..].find("[[qualification]]").unwrap();
-    let twice = DEMO[start..end].replace("Q-W2-FILLET", "Q-W2-AGAIN");
+    let twice = DEMO[start..end].replace("Q-WT-FILLET", "Q-WT-AGAIN");
     let text = format!("{}{twice}{}", &DEMO[..end], &DEMO[end..]);
     let (_, report) = shop::load("shop.toml", &text);
     assert!(report.problems.iter().any(|p| p.code == "S030" && p.message.contains("overlap")));

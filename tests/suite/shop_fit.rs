@@ -10,7 +10,7 @@ use tackwright::shop::{Band, DEMO};
 
 use crate::shop::{book, day, demo_with, length};
 
-/// A fillet WPS-03, welder W1 and machine M1 of the demonstration may make.
+/// A fillet WPS-03, welder WO and machine M1 of the demonstration may make.
 fn fillet() -> Need {
     let mut need = Need::new("J1", WeldKind::Fillet);
     need.joint = "tee".to_owned();
@@ -58,7 +58,7 @@ fn the_right_people_may() {
         let (one, sources) = fit(&book, &need, Some(wps), day(ON));
         assert!(one.covered(), "{:?}", one.findings);
         let yes: Vec<_> = one.rows().into_iter().filter(|r| r.may).map(|r| (r.welder, r.machine)).collect();
-        assert!(yes.contains(&("W1".to_owned(), "M1".to_owned())), "{:#?}", one.rows());
+        assert!(yes.contains(&("WO".to_owned(), "M1".to_owned())), "{:#?}", one.rows());
         assert!(yes.iter().all(|(_, machine)| machine == "M1"));
         assert!(one.rows().iter().all(|r| r.may == r.why.is_empty()), "a no without a reason");
         assert_eq!(one.rows().len(), 6, "every welder with every machine");
@@ -206,21 +206,21 @@ fn every_reason_of_a_welder_is_named() {
     ];
     for (from, to, change, wanted) in rows {
         // Only the plate test is looked at: the tube test would cover as well.
-        let start = DEMO.find("[[qualification]]\nid = \"Q-W1-TUBE\"").unwrap();
-        let end = DEMO.find("[[qualification]]\nid = \"Q-W2-FILLET\"").unwrap();
+        let start = DEMO.find("[[qualification]]\nid = \"Q-WO-TUBE\"").unwrap();
+        let end = DEMO.find("[[qualification]]\nid = \"Q-WT-FILLET\"").unwrap();
         let only = format!("{}{}", &DEMO[..start], &DEMO[end..]);
         assert!(only.contains(from), "{from}");
         let book = book(&only.replacen(from, to, 1));
         let mut need = fillet();
         change(&mut need);
         let (one, _) = fit(&book, &need, Some("WPS-03"), day(ON));
-        let w1 = one.welders.iter().find(|w| w.id == "W1").unwrap();
+        let w1 = one.welders.iter().find(|w| w.id == "WO").unwrap();
         let hit = w1.findings.iter().any(|f| f.refuses && f.text.contains(wanted));
         assert!(hit, "{wanted}: {:?}", w1.findings);
     }
     // Without the tests for other processes: each of those has one reason, and the fewest
     // are told.
-    let start = DEMO.find("[[qualification]]\nid = \"Q-W2-FLUX\"").unwrap();
+    let start = DEMO.find("[[qualification]]\nid = \"Q-WT-FLUX\"").unwrap();
     let end = DEMO.find("# ── Welding procedures").unwrap();
     let book = book(&format!("{}{}", &DEMO[..start], &DEMO[end..]));
     let reasons = |need: &Need, wps: &str, on: &str, who: &str| {
@@ -229,20 +229,20 @@ fn every_reason_of_a_welder_is_named() {
         welder.findings.into_iter().filter(|f| f.refuses).map(|f| f.text).collect::<Vec<_>>().join("; ")
     };
     // Wrong process, kind, place, diameter; a place needs one test to cover all of it.
-    assert!(reasons(&groove(), "WPS-05", ON, "W2").contains("covers no groove"));
+    assert!(reasons(&groove(), "WPS-05", ON, "WT").contains("covers no groove"));
     let mut up = fillet();
     up.positions = vec![Position::F3];
-    assert!(reasons(&up, "WPS-03", ON, "W2").contains("vertical up is not covered"));
-    assert_eq!(reasons(&up, "WPS-03", ON, "W1"), "");
+    assert!(reasons(&up, "WPS-03", ON, "WT").contains("vertical up is not covered"));
+    assert_eq!(reasons(&up, "WPS-03", ON, "WO"), "");
     let mut wide = groove();
     wide.diameter = Some(length("8 in"));
-    assert!(reasons(&wide, "WPS-05", ON, "W1").contains("diameter 8 in"));
+    assert!(reasons(&wide, "WPS-05", ON, "WO").contains("diameter 8 in"));
     // Continuity: the last day is good, the next is not (20 February + 6 months).
-    assert_eq!(reasons(&fillet(), "WPS-03", "2026-08-20", "W1"), "");
-    assert!(reasons(&fillet(), "WPS-03", "2026-08-21", "W1").contains("ran out on 2026-08-20"));
+    assert_eq!(reasons(&fillet(), "WPS-03", "2026-08-20", "WO"), "");
+    assert!(reasons(&fillet(), "WPS-03", "2026-08-21", "WO").contains("ran out on 2026-08-20"));
     // ISO: confirmation, then revalidation.
-    assert!(reasons(&fillet(), "WPS-03", "2026-06-16", "W2").contains("ran out on 2026-06-15"));
-    assert!(reasons(&fillet(), "WPS-03", "2027-05-06", "W2").contains("revalidation was due on 2027-05-05"));
+    assert!(reasons(&fillet(), "WPS-03", "2026-06-16", "WT").contains("ran out on 2026-06-15"));
+    assert!(reasons(&fillet(), "WPS-03", "2027-05-06", "WT").contains("revalidation was due on 2027-05-05"));
 }
 
 #[test]

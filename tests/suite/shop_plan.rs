@@ -100,7 +100,7 @@ fn the_demonstration_job_is_covered_by_the_demonstration_book() {
     let text = lines.join("\n");
     assert!(text.contains("ON 2026-03-02") && text.contains("the demonstration that ships"), "{text}");
     assert!(text.contains("(from memory)") && text.contains("check it against your edition"));
-    let row = lines.iter().find(|l| l.starts_with("  J2") && l.contains("W2  ") && l.contains("M2")).unwrap();
+    let row = lines.iter().find(|l| l.starts_with("  J2") && l.contains("WT  ") && l.contains("M2")).unwrap();
     assert!(row.contains("no"), "{row}");
 }
 
@@ -132,8 +132,8 @@ fn problems_stand_at_the_joint_and_say_why() {
         ),
         ("gas = \"75Ar/25CO2\"", "gas = \"CO2\"", "S203", "gas CO2"),
         (
-            "id = \"W1\"\nname = \"Welder One\"",
-            "id = \"W2\"\nname = \"Welder Two\"",
+            "id = \"WO\"\nname = \"Welder One\"",
+            "id = \"WT\"\nname = \"Welder Two\"",
             "S205",
             "no welder named",
         ),
@@ -142,9 +142,9 @@ fn problems_stand_at_the_joint_and_say_why() {
             "name = \"Lead One\"\nrole = [\"lead\"]\nstamp = \"01\"",
             "name = \"Lead One\"\nrole = [\"lead\"]\nstamp = \"02\"",
             "S213",
-            "stamp of L1",
+            "stamp of LO",
         ),
-        ("id = \"I1\"", "id = \"I9\"", "S209", "I9 is not in the shop book"),
+        ("id = \"IO\"", "id = \"I9\"", "S209", "I9 is not in the shop book"),
         (
             "date = 2026-03-02\ndue = 2026-03-20",
             "date = 2026-08-21\ndue = 2026-08-22",
@@ -254,7 +254,7 @@ fn the_head_page_lists_people_and_tools() {
     let card = &page.welds[0];
     let fact = |label: &str| card.facts.iter().find(|f| f.label == label).and_then(|f| f.value.clone());
     assert_eq!(fact("procedure").as_deref(), Some("WPS-03 rev 1, pqr PQR-03"));
-    assert_eq!(fact("may weld it").as_deref(), Some("W1 Welder One"), "Welder Two is not of this job");
+    assert_eq!(fact("may weld it").as_deref(), Some("WO Welder One"), "Welder Two is not of this job");
     // Without people in the job, those of the book whose role is needed.
     let start = JOB.find("[[person]]").unwrap();
     let end = JOB.find("# ── What is wanted").unwrap();

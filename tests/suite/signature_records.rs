@@ -19,7 +19,7 @@ const CLOCK: i64 = 1_800_000_000;
 const MADE: i64 = 1_798_761_600;
 const ISSUED: &str = "2027-01-10T08:00:00-06:00";
 /// The lead of the demonstration; the book has no PIN for them.
-const LEAD: &str = "L1";
+const LEAD: &str = "LO";
 const PASSPHRASE: &str = "five wet weld coupons";
 
 /// A folder with a shop book and a job.

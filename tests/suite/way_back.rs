@@ -38,7 +38,7 @@ fn sheet(paper: &str, rows: &[(&str, &str)]) -> String {
 
 fn take(bench: &Bench, text: &str, enter: bool) -> Json {
     bench.write("in.csv", text);
-    let mut args = vec!["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--json"];
+    let mut args = vec!["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--json"];
     args.extend(enter.then_some("--enter"));
     bench.json(&args)
 }
@@ -117,22 +117,22 @@ fn every_box_says_the_same_in_the_same_shape() {
 #[test]
 fn a_box_is_named_wherever_its_place_is_typed() {
     let bench = Bench::issued();
-    bench.yes(&["measure", "TW-2041", "receive:identity", "UV-7", "--by", "L1"]);
-    bench.yes(&["measure", "TW-2041", "receive:faults-in", "none known, none seen", "--by", "L1"]);
-    bench.yes(&["tick", "TW-2041", "receive:@lead", "--by", "L1"]);
-    bench.yes(&["sign", "TW-2041", "receive:!after.1/1/mark", "--as", "lead", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "receive:identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "receive:faults-in", "none known, none seen", "--by", "LO"]);
+    bench.yes(&["tick", "TW-2041", "receive:@lead", "--by", "LO"]);
+    bench.yes(&["sign", "TW-2041", "receive:!after.1/1/mark", "--as", "lead", "--by", "LO"]);
     let done = status(&bench, &["--operation", "10"]);
-    assert!(done["boxes"].as_array().unwrap().iter().all(|b| b["done"]["by"] == "L1"), "{done:#}");
+    assert!(done["boxes"].as_array().unwrap().iter().all(|b| b["done"]["by"] == "LO"), "{done:#}");
     assert_eq!(boxed(&done, "receive:identity")["done"]["value"], "UV-7");
     bench.no(
-        &["correct", "TW-2041", "receive:identity", "--by", "L1", "--reason", "wrong unit"],
+        &["correct", "TW-2041", "receive:identity", "--by", "LO", "--reason", "wrong unit"],
         "R1 was signed",
     );
-    bench.yes(&["correct", "TW-2041", "receive:!after.1/1/mark", "--by", "L1", "--reason", "too soon"]);
-    bench.yes(&["correct", "TW-2041", "receive:identity", "--by", "L1", "--reason", "wrong unit"]);
+    bench.yes(&["correct", "TW-2041", "receive:!after.1/1/mark", "--by", "LO", "--reason", "too soon"]);
+    bench.yes(&["correct", "TW-2041", "receive:identity", "--by", "LO", "--reason", "wrong unit"]);
     assert_eq!(boxed(&status(&bench, &[]), "receive:identity")["done"], Json::Null);
-    bench.no(&["correct", "TW-2041", "receive:identity", "--by", "L1", "--reason", "again"], "is empty");
-    bench.no(&["tick", "TW-2041", "receive:#9", "--by", "L1"], "L144");
+    bench.no(&["correct", "TW-2041", "receive:identity", "--by", "LO", "--reason", "again"], "is empty");
+    bench.no(&["tick", "TW-2041", "receive:#9", "--by", "LO"], "L144");
 }
 
 #[test]
@@ -168,7 +168,7 @@ fn a_sheet_is_judged_before_anything_is_entered() {
     let said = take(&bench, &text, true);
     assert_eq!(outcomes(&said)[..3], ["same", "same", "same"]);
     assert!(
-        said["notes"].to_string().contains("This very file was taken in by L1 (entries 2 to 4)"),
+        said["notes"].to_string().contains("This very file was taken in by LO (entries 2 to 4)"),
         "{said:#}"
     );
     assert_eq!(entries(&bench), 4);
@@ -200,7 +200,7 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
     let mut bytes = vec![0xFF, 0xFE];
     bytes.extend(text.encode_utf16().flat_map(u16::to_le_bytes));
     bench.write("in.csv", bytes);
-    bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--enter"]);
+    bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
     assert!(bench.text("travelers/TW-2041/log.jsonl").contains("UV-7 °"));
     // Who, when and with what, line by line.
     let text = format!(
@@ -218,7 +218,7 @@ fn what_is_no_sheet_of_this_paper_is_told() {
     let paper = paper(&bench);
     let told = |text: &str, part: &str| {
         bench.write("in.csv", text);
-        let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--enter"]);
+        let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
         assert!(said.code == 1 && said.err.contains(part), "{text}: {}{}", said.out, said.err);
         assert_eq!(entries(&bench), 1, "{text}");
     };
@@ -230,18 +230,18 @@ fn what_is_no_sheet_of_this_paper_is_told() {
     told(&sheet("", &[("receive:identity", "UV-7")]), "does not say whose sheet it is");
     told("box,val,traveler\nreceive:identity,UV-7,x\n", "is \"val\" meant?");
     told("PK\u{3}\u{4}rest of a workbook", "another kind of file, not a CSV file");
-    told(&sheet(&paper, &[("receive:!after.1/1/mark", "L1")]), "never by a sheet, a copy or a picture");
+    told(&sheet(&paper, &[("receive:!after.1/1/mark", "LO")]), "never by a sheet, a copy or a picture");
     told(&sheet(&paper, &[("receive:@lead", "perhaps")]), "is no tick");
     told(&format!("box,value,when,traveler\nreceive:identity,UV-7,3/2/2026 13:00,{paper}\n"), "column when");
     told(&format!("box,value,by,traveler\nreceive:identity,UV-7,X9,{paper}\n"), "nobody has the id");
     let twice = sheet(&paper, &[("receive:identity", "UV-7"), ("receive:identity", "UV-8")]);
     bench.write("in.csv", twice);
-    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1"]);
+    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]);
     assert!(said.code == 1 && said.err.contains("stands on line 2 as well"), "{}", said.err);
     // A remark is no entry, and is not lost in silence.
     let text = format!("box,value,remark,traveler\nreceive:identity,,rust at the rail,{paper}\n");
     bench.write("in.csv", text);
-    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1"]);
+    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]);
     assert!(said.err.contains("the remark \"rust at the rail\" is not entered"), "{}", said.err);
 }
 
@@ -252,7 +252,7 @@ fn a_sheet_of_an_older_revision_gives_what_was_left_as_it_was() {
     let job = bench.text("job.toml");
     let added = "\n[[operation]]\nid = \"wash-again\"\nverb = \"inspect\"\ntitle = \"Wash again\"\non = \"front\"\nminutes = 10\nafter = [\"inspect-bare\"]\nstep = [\"Wash.\"]\nhold = \"Clean.\"\nhold_role = \"lead\"\n";
     bench.write("job.toml", format!("{job}{added}"));
-    bench.yes(&["revise", "job.toml", "--by", "L1", "--reason", "wash again"]);
+    bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "wash again"]);
     let said = take(&bench, &sheet(&old, &[("receive:identity", "UV-7")]), true);
     assert_eq!(outcomes(&said), ["entered"], "{said:#}");
     // What a further revision changes is read for the new paper.
@@ -261,10 +261,10 @@ fn a_sheet_of_an_older_revision_gives_what_was_left_as_it_was() {
     let washed = all.iter().find(|b| b["key"].as_str().unwrap().ends_with("wash-again")).unwrap();
     let name = washed["box"].as_str().unwrap();
     bench.edit("job.toml", "step = [\"Wash.\"]", "step = [\"Wash twice.\"]");
-    bench.yes(&["revise", "job.toml", "--by", "L1", "--reason", "wash twice"]);
+    bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "wash twice"]);
     let before = entries(&bench);
     bench.write("in.csv", sheet(&second, &[(name, "x")]));
-    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "L1", "--enter"]);
+    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
     assert!(said.code == 1 && said.err.contains("the sheet is of rev B, and rev C changed"), "{}", said.err);
     assert_eq!(entries(&bench), before);
 }
@@ -303,29 +303,29 @@ fn no_cell_of_a_sheet_is_a_formula() {
 #[test]
 fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
     let bench = Bench::issued();
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "L1"]);
-    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "L1"]);
-    bench.yes(&["tick", "TW-2041", "10", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "LO"]);
+    bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     let sign = ["sign", "TW-2041", "R1", "--as", "lead", "--seen-on-paper", "page 3"];
-    bench.no(&[&sign[..], &["--signer", "L1", "--by", "L1"]].concat(), "signs nothing there");
-    bench.no(&[&sign[..], &["--signer", "L1", "--by", "W1"]].concat(), "rule: role");
+    bench.no(&[&sign[..], &["--signer", "LO", "--by", "LO"]].concat(), "signs nothing there");
+    bench.no(&[&sign[..], &["--signer", "LO", "--by", "WO"]].concat(), "rule: role");
     // A second lead, who signs nothing there.
     bench.edit(
         "shop.toml",
-        "[[person]]\nid = \"W1\"",
-        "[[person]]\nid = \"L2\"\nname = \"Lead Two\"\nrole = [\"lead\"]\n\n[[person]]\nid = \"W1\"",
+        "[[person]]\nid = \"WO\"",
+        "[[person]]\nid = \"LT\"\nname = \"Lead Two\"\nrole = [\"lead\"]\n\n[[person]]\nid = \"WO\"",
     );
-    bench.no(&[&sign[..], &["--signer", "W1", "--by", "L2"]].concat(), "rule: role");
-    let said = bench.yes(&[&sign[..], &["--signer", "L1", "--by", "L2"]].concat());
-    assert!(said.out.contains("signed on paper, page 3, by Lead One (L1)"), "{}", said.out);
+    bench.no(&[&sign[..], &["--signer", "WO", "--by", "LT"]].concat(), "rule: role");
+    let said = bench.yes(&[&sign[..], &["--signer", "LO", "--by", "LT"]].concat());
+    assert!(said.out.contains("signed on paper, page 3, by Lead One (LO)"), "{}", said.out);
     let log = bench.text("travelers/TW-2041/log.jsonl");
     assert!(log.contains("\"act\":\"seen-on-paper\""), "{log}");
     let row = status(&bench, &["--operation", "10"]);
     let signed = boxed(&row, "receive:!after.1/1/mark");
-    assert_eq!(signed["done"]["by"], "L1");
-    assert!(signed["done"]["value"].as_str().unwrap().contains("seen there by Lead Two (L2)"), "{signed:#}");
+    assert_eq!(signed["done"]["by"], "LO");
+    assert!(signed["done"]["value"].as_str().unwrap().contains("seen there by Lead Two (LT)"), "{signed:#}");
     // It stands for the signature: work goes on.
-    bench.yes(&["measure", "TW-2041", "20.frame", "1", "--by", "L1"]);
+    bench.yes(&["measure", "TW-2041", "20.frame", "1", "--by", "LO"]);
     // `verify` goes through it by the same rules, and tells one a lead gave himself.
     let plan: Frozen = serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap();
     let log = bench.text("travelers/TW-2041/log.jsonl");
@@ -386,16 +386,16 @@ fn the_bars_of_a_sheet_come_back_on_every_way() {
     let sit = |who: &str, answer: &str| {
         bench.typed(&["desk", "TW-2041", "--operation", &number, "--by", who], &format!("{answer}\nq\n")).out
     };
-    let said = sit("W1", "99.9 / 103");
+    let said = sit("WO", "99.9 / 103");
     assert!(said.contains("100 mm bars of the print") && said.contains("VOID"), "{said}");
     assert_eq!(of(&names[1])["done"], Json::Null);
     // Whoever found it void does not find it good: a new print is measured by another.
-    let said = sit("W1", "99.9/100");
+    let said = sit("WO", "99.9/100");
     assert!(said.contains("another person") && !said.contains("may be used"), "{said}");
     assert_eq!(of(&names[1])["done"], Json::Null);
-    let said = sit("W2", "99.9/100");
+    let said = sit("WT", "99.9/100");
     assert!(said.contains("the print may be used"), "{said}");
-    assert_eq!(of(&names[1])["done"]["by"], "W2");
+    assert_eq!(of(&names[1])["done"]["by"], "WT");
 
     // The copy: its last page has a box for each sheet.
     bench.yes(&["copy", "TW-2041", "-o", "copy.pdf"]);
@@ -407,7 +407,7 @@ fn the_bars_of_a_sheet_come_back_on_every_way() {
     let field = *file.objects.iter().find(|(_, o)| named(o)).unwrap().0;
     file.get_dictionary_mut(field).unwrap().set("V", lopdf::Object::string_literal("100.1 / 99.9"));
     file.save(bench.path("back.pdf")).unwrap();
-    bench.yes(&["returned", "TW-2041", "back.pdf", "--by", "W1", "--enter"]);
+    bench.yes(&["returned", "TW-2041", "back.pdf", "--by", "WO", "--enter"]);
     assert!(log().contains("\"way\":\"copy\"") && log().contains("100.1 mm across, 99.9 mm along"));
 
     // The print itself names the same boxes.

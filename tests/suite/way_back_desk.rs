@@ -8,7 +8,7 @@ use crate::support::program::Left;
 fn issued() -> Bench {
     static LEFT: OnceLock<Left> = OnceLock::new();
     Bench::like(&LEFT, |bench| {
-        bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+        bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n");
         let said = bench.typed(&["issue", "job.toml", "--pin-stdin"], "4711\n");
         assert_eq!(said.code, 0, "{}", said.err);
     })
@@ -33,7 +33,7 @@ fn a_person_is_led_through_what_is_open() {
     let bench = issued();
     let said = sit(
         &bench,
-        &["--by", "L1"],
+        &["--by", "LO"],
         &[
             "UV-7-114", // identity
             "2",        // faults: told or seen, written up: a found condition
@@ -53,16 +53,16 @@ fn a_person_is_led_through_what_is_open() {
         ],
     );
     assert!(!said.out.contains("NO:"), "{}", said.out);
-    assert_eq!(said.out.matches("PIN of L1").count(), 1, "once a session: {}", said.out);
+    assert_eq!(said.out.matches("PIN of LO").count(), 1, "once a session: {}", said.out);
     assert!(said.out.contains("told or seen, written up: not conform"), "the verdict at once: {}", said.out);
     let log = log(&bench);
     assert_eq!(log.matches("\"act\":\"sign\"").count(), 2, "{}", said.out);
     assert!(log.contains("\"disposition\":\"use as is\""));
     // Work of a fitter: who did it is asked, not taken to be whoever sits there.
-    let said = sit(&bench, &["--by", "L1"], &["1", "1"]);
+    let said = sit(&bench, &["--by", "LO"], &["1", "1"]);
     assert!(said.out.contains("fitter: who did it?"), "{}", said.out);
     let last = log_line(&bench);
-    assert!(last.contains("\"id\":\"W1\""), "{last}");
+    assert!(last.contains("\"id\":\"WO\""), "{last}");
 }
 
 fn log_line(bench: &Bench) -> String {
@@ -72,11 +72,11 @@ fn log_line(bench: &Bench) -> String {
 #[test]
 fn it_stops_any_time_and_nothing_is_lost() {
     let bench = issued();
-    let said = sit(&bench, &["--by", "L1"], &["UV-7", "q"]);
+    let said = sit(&bench, &["--by", "LO"], &["UV-7", "q"]);
     assert!(said.out.contains("1 entries made"), "{}", said.out);
     assert_eq!(log(&bench).lines().count(), 2);
     // The next session goes on where it stopped; Enter leaves a blank.
-    let said = sit(&bench, &["--by", "L1"], &["", "1"]);
+    let said = sit(&bench, &["--by", "LO"], &["", "1"]);
     assert!(said.out.contains("10.faults-in") && !said.out.contains("10.identity"), "{}", said.out);
     let log = log(&bench);
     assert!(!log.contains("faults-in") && log.lines().count() == 3, "{log}");
@@ -93,10 +93,10 @@ fn a_step_back_puts_a_slip_right() {
     let bench = issued();
     let said = sit(
         &bench,
-        &["--by", "L1"],
+        &["--by", "LO"],
         &[
             "UV-7", "<", // back to the identity
-            "1", "a slip", "1", "4711", // taken back by L1
+            "1", "a slip", "1", "4711", // taken back by LO
             "UV-8", "q",
         ],
     );
@@ -110,11 +110,11 @@ fn a_step_back_puts_a_slip_right() {
 fn numbers_tools_times_and_bad_readings_are_asked_for() {
     let mut bench = issued();
     // Up to the tyre pressures.
-    sit(&bench, &["--by", "L1"], &["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"]);
+    sit(&bench, &["--by", "LO"], &["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"]);
     bench.now += 7200;
     let said = sit(
         &bench,
-        &["--by", "W1", "--operation", "40"],
+        &["--by", "WO", "--operation", "40"],
         &[
             "1",        // pressures: set to the placard
             "at 14:30", // when it was done
@@ -135,15 +135,15 @@ fn numbers_tools_times_and_bad_readings_are_asked_for() {
         said.out
     );
     // What was found at the levelling keeps what rests on it waiting until a lead decides.
-    let said = sit(&bench, &["--by", "W1", "--operation", "50"], &["118", "q"]);
+    let said = sit(&bench, &["--by", "WO", "--operation", "50"], &["118", "q"]);
     assert!(said.out.contains("F1 at operation 40 has no disposition"), "{}", said.out);
     let decide =
-        ["dispose", "TW-2041", "F1", "use as is", "--by", "L1", "--reason", "brushed off", "--pin-stdin"];
+        ["dispose", "TW-2041", "F1", "use as is", "--by", "LO", "--reason", "brushed off", "--pin-stdin"];
     let said = bench.typed(&decide, "4711\n");
     assert_eq!(said.code, 0, "{}{}", said.out, said.err);
     // Bad, then read again; both stand.
-    sit(&bench, &["--by", "W1", "--operation", "50"], &["34", "34", "34", "34", "118", "118", "q"]);
-    let said = sit(&bench, &["--by", "W1", "--operation", "50"], &["3 in", "1", "0,1", "1", "1"]);
+    sit(&bench, &["--by", "WO", "--operation", "50"], &["34", "34", "34", "34", "118", "118", "q"]);
+    let said = sit(&bench, &["--by", "WO", "--operation", "50"], &["3 in", "1", "0,1", "1", "1"]);
     assert!(said.out.contains("not conform") && said.out.contains("both stand"), "{}", said.out);
     let text = self::log(&bench);
     assert_eq!(text.matches("\"reading\":\"diagonals\"").count(), 2, "{text}");
@@ -153,12 +153,12 @@ fn numbers_tools_times_and_bad_readings_are_asked_for() {
 fn a_witness_who_did_not_come_is_told_at_the_desk() {
     let bench = issued();
     let all: Vec<&str> = vec!["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"];
-    sit(&bench, &["--by", "L1"], &all);
-    // W1 is the number of the point here, and the id of the welder who says so.
-    sit(&bench, &["--by", "W1", "--operation", "40"], &["1", "1"]);
+    sit(&bench, &["--by", "LO"], &all);
+    // The point is W1; WO, the welder, says so.
+    sit(&bench, &["--by", "WO", "--operation", "40"], &["1", "1"]);
     sit(
         &bench,
-        &["--by", "W1", "--operation", "50"],
+        &["--by", "WO", "--operation", "50"],
         &[
             "34",
             "34",
@@ -170,12 +170,12 @@ fn a_witness_who_did_not_come_is_told_at_the_desk() {
             "0.5",
             "1",
             "c",
-            "W1",
+            "WO",
             "called 13:00, nobody by 13:30",
         ],
     );
     let last = log_line(&bench);
-    assert!(last.contains("\"act\":\"witness-waived\"") && last.contains("\"id\":\"W1\""), "{last}");
+    assert!(last.contains("\"act\":\"witness-waived\"") && last.contains("\"id\":\"WO\""), "{last}");
 }
 
 #[test]
@@ -193,7 +193,7 @@ fn a_sheet_is_taken_in_up_to_each_signature() {
     let mut text = "box;value;traveler\n".to_owned();
     rows.iter().for_each(|(name, value)| text.push_str(&format!("{name};{value};{paper}\n")));
     bench.write("in.csv", &text);
-    let said = bench.typed(&["desk", "TW-2041", "--take", "in.csv", "--by", "L1"], "1\n4711\n");
+    let said = bench.typed(&["desk", "TW-2041", "--take", "in.csv", "--by", "LO"], "1\n4711\n");
     // What stands behind the signature is entered after it; the bad line is told.
     assert_eq!(said.code, 1, "{}{}", said.out, said.err);
     assert!(said.out.contains("did you mean \"sound\"?"), "{}", said.out);

@@ -21,7 +21,7 @@ struct Typed {
 const MOST: usize = 40;
 const DAY: i64 = 86_400;
 /// Who fills the sheet, and whose the lines without a name are.
-const SHEET_OF: &str = "W1";
+const SHEET_OF: &str = "WO";
 
 struct Truck {
     bench: Bench,
@@ -168,7 +168,7 @@ impl Truck {
 fn the_truck_is_closed_from_status_and_sheets_in_at_most_forty_commands() {
     let mut truck =
         Truck { bench: Bench::new(), typed: Typed::default(), given: BTreeMap::new(), worded: false };
-    truck.bench.typed(&["key", "pin", "L1", "--pin-stdin"], "4711\n");
+    truck.bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n");
     truck.call(&["issue", "job.toml", "--pin-stdin"], "4711\n");
     // Up to where what was read decides what is read next.
     for (name, last) in
@@ -187,11 +187,11 @@ fn the_truck_is_closed_from_status_and_sheets_in_at_most_forty_commands() {
         .collect();
     assert!(open.is_empty(), "{open:?}");
     let said =
-        truck.call(&["close", "TW-2041", "--by", "L1", "--follow-up", "2026-06-02", "--pin-stdin"], "4711\n");
+        truck.call(&["close", "TW-2041", "--by", "LO", "--follow-up", "2026-06-02", "--pin-stdin"], "4711\n");
     assert!(said.contains("closed"), "{said}");
     // What was taken in says by whom and from which file, and the file is kept.
     let log = truck.bench.text("travelers/TW-2041/log.jsonl");
-    let taken = log.lines().filter(|l| l.contains("\"taken_in\":{\"by\":\"W1\"")).count();
+    let taken = log.lines().filter(|l| l.contains("\"taken_in\":{\"by\":\"WO\"")).count();
     assert!(taken > 250, "{taken}");
     let kept = std::fs::read_dir(truck.bench.path("travelers/TW-2041/taken-in")).unwrap().count();
     assert_eq!(kept, 4);

@@ -83,6 +83,7 @@ const FIRST: &[&str] = &[
     "unit.other_axle_lift",
     "person.name",
     "axle.tube.od",
+    "axle.tube.wall",
     "axle.spring.pack",
     "axle.spring.seat_old",
     "axle.spring.seat_new",

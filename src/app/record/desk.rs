@@ -243,7 +243,7 @@ impl Desk {
         Ok(())
     }
 
-    /// The id as the book writes it, where it was typed in other letters: `w1` is W1.
+    /// The id as the book writes it, where it was typed in other letters: `wo` is WO.
     #[must_use]
     pub fn called(&self, id: &str) -> String {
         let people = &self.register.people;

@@ -10,6 +10,7 @@ use super::{folder as places, freeze, refused, register, stored, system};
 use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::diagnostic::Diagnostic;
+use crate::job::JobFile;
 use crate::plan::Words;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
@@ -120,11 +121,17 @@ pub fn revise(
     let fresh = freeze::frozen(&planned.resolved, &planned.digest());
     let stored = stored::load(host, folder, &desk.issue)?;
     let change = change::compare(&stored.plan, &fresh);
-    let same_text = stored.files.get("job.toml").is_some_and(|b| *b == loaded.source.text.as_bytes());
+    // A row of [[change]] alone changes nothing that is done, and says that something was.
+    let same_text = stored
+        .files
+        .get("job.toml")
+        .and_then(|b| std::str::from_utf8(b).ok())
+        .is_some_and(|old| crate::job::same_work(old, &loaded.source.text));
     if same_text && change.reopened.is_empty() && change.added.is_empty() && change.removed.is_empty() {
         return Err(refused(
-            Diagnostic::error("L182", format!("nothing changed since {} rev {from}", desk.plan.number))
-                .help("edit the job first; a revision says what is different"),
+            Diagnostic::error("L182", format!("nothing changed since {} rev {from}", desk.plan.number)).help(
+                "edit the job first: its work, sizes, people or dates; [[change]] then says what was edited",
+            ),
         ));
     }
     undecided(&desk, &stored.plan, &change)?;
@@ -136,6 +143,7 @@ pub fn revise(
         new: &fresh,
         change: &change,
         reason,
+        job: &loaded.job,
         who: &person.name,
         when: &when,
     };
@@ -204,6 +212,8 @@ struct News<'a> {
     new: &'a Frozen,
     change: &'a Change,
     reason: &'a str,
+    /// The job as it is now: what it says of each change.
+    job: &'a JobFile,
     /// Who revised.
     who: &'a str,
     /// Day.
@@ -215,6 +225,11 @@ impl News<'_> {
     fn names(&self) -> Vec<(String, String)> {
         let all = self.old.operations.iter().chain(&self.new.operations);
         all.map(|o| (o.key.clone(), format!("{} {}", o.number, o.title))).collect()
+    }
+
+    /// What the job says changed with a letter, and who asked.
+    fn said(&self, letter: &str) -> Option<String> {
+        self.job.change.iter().find(|c| *c.revision.0 == *letter).map(crate::job::model::Change::told)
     }
 
     /// Puts the change log and the notices of reopened operations on the new paper.
@@ -234,7 +249,11 @@ impl News<'_> {
                 revision: r.letter.clone(),
                 date: r.mark.at.chars().take(10).collect(),
                 who: r.mark.by.name.clone(),
-                what: if r.reason.is_empty() { "first issue".to_owned() } else { "revised".to_owned() },
+                what: if r.reason.is_empty() {
+                    "first issue".to_owned()
+                } else {
+                    self.said(&r.letter).unwrap_or_else(|| "revised".to_owned())
+                },
                 why: r.reason.clone(),
                 effect: String::new(),
             })
@@ -244,7 +263,8 @@ impl News<'_> {
             date: self.when.to_owned(),
             who: self.who.to_owned(),
             what: format!(
-                "added: {}; removed: {}",
+                "{}added: {}; removed: {}",
+                self.said(revision).map_or_else(String::new, |what| format!("{what}; ")),
                 list(change.added.iter().map(name).collect()),
                 list(change.removed.iter().map(name).collect())
             ),
@@ -252,6 +272,8 @@ impl News<'_> {
             effect: format!("starts again: {}; all others keep their entries", list(reopened)),
         });
         document.changes = rows;
+        // The pages it touches say what it is.
+        let what = self.said(revision).map_or_else(String::new, |what| format!(" Changed: {what}."));
         for (operation, frozen) in document
             .operations
             .iter_mut()
@@ -262,10 +284,11 @@ impl News<'_> {
                 operation.notice = Some(
                     Words::default()
                         .strong(format!("Starts again by revision {revision}: "))
-                        .then(format!("{}.", again.why)),
+                        .then(format!("{}.{what}", again.why)),
                 );
             } else if change.added.contains(&frozen.key) {
-                operation.notice = Some(Words::default().strong(format!("New in revision {revision}.")));
+                operation.notice =
+                    Some(Words::default().strong(format!("New in revision {revision}.")).then(what.clone()));
             }
         }
         // The pages were laid out before the notices were there.
@@ -286,6 +309,9 @@ impl News<'_> {
         let mut running = document.running.clone();
         running.validity = format!("Goes with rev {revision}. Take rev {from} out of the shop.");
         let mut scope = vec![Words::default().strong("Why: ").then(reason.to_owned())];
+        if let Some(what) = self.said(revision) {
+            scope.push(Words::default().strong("What: ").then(what));
+        }
         for key in &change.added {
             scope.push(Words::default().strong("New: ").then(name(key)));
         }

@@ -65,6 +65,10 @@ fn purpose(path: &Path) -> Option<(&'static str, &'static str)> {
 /// What is said of a failure at a path.
 pub(super) fn words(path: &Path, error: &str) -> String {
     let said = at(path, error);
+    // Nothing was ever there to be put back.
+    if error.ends_with("(os error 20)") {
+        return format!("{said}. Name another place, or move that file away");
+    }
     match purpose(path) {
         Some((what, way_out)) => format!("{said}. It is {what}: {way_out}"),
         None => said,

@@ -12,21 +12,21 @@ use super::key::{Key, PassphraseFrom, Timestamp};
 #[derive(Debug, Subcommand)]
 pub enum Record {
     /// Initial operations, or tick safety steps, as done.
-    #[command(after_help = "Example: tackwright tick TW-2041 120.3 120 130 --by W1")]
+    #[command(after_help = "Example: tackwright tick TW-2041 120.3 120 130 --by WO")]
     Tick(Tick),
     /// Write a reading; it is judged at once, and what depends on it computed again.
     #[command(
-        after_help = "Example: tackwright measure TW-2041 170.first.left \"2.5 deg\" --with AF-2 --by L1"
+        after_help = "Example: tackwright measure TW-2041 170.first.left \"2.5 deg\" --with AF-2 --by LO"
     )]
     Measure(Measure),
     /// Sign a hold, witness or review point.
     #[command(
-        after_help = "Example: tackwright sign TW-2041 H4 --by L1 --as lead\n         tackwright sign TW-2041 W1 --by L1 --as customer --nobody-came \"called 09:10, nobody by 09:40\""
+        after_help = "Example: tackwright sign TW-2041 H4 --by LO --as lead\n         tackwright sign TW-2041 W1 --by LO --as customer --nobody-came \"called 09:10, nobody by 09:40\""
     )]
     Sign(Sign),
     /// Open a found condition; later holds stay shut until a lead decides.
     #[command(
-        after_help = "Example: tackwright found TW-2041 90 \"old gusset, cracked at the toe\" --photo gusset.jpg --by W1"
+        after_help = "Example: tackwright found TW-2041 90 \"old gusset, cracked at the toe\" --photo gusset.jpg --by WO"
     )]
     Found(Found),
     /// Look at scans and pictures of filled pages, and propose what they hold.
@@ -35,26 +35,26 @@ pub enum Record {
     )]
     Look(Look),
     /// File photos of a step, a reading or an operation, as found or as left.
-    #[command(after_help = "Example: tackwright photo TW-2041 50.4 brackets.jpg --shows as-found --by W1")]
+    #[command(after_help = "Example: tackwright photo TW-2041 50.4 brackets.jpg --shows as-found --by WO")]
     Photo(Photo),
     /// Enter what the 100 mm bars of a printed sheet at full size measured.
     #[command(
-        after_help = "Example: tackwright bars TW-2041 1a2b3c4d5 --across \"99.8 mm\" --along \"100.1 mm\" --by W1\n\nThe nine digits are printed on the sheet. Off by more than 0.5 mm, the print is void: the entry stands and the command ends with 1."
+        after_help = "Example: tackwright bars TW-2041 1a2b3c4d5 --across \"99.8 mm\" --along \"100.1 mm\" --by WO\n\nThe nine digits are printed on the sheet. Off by more than 0.5 mm, the print is void: the entry stands and the command ends with 1."
     )]
     Bars(Bars),
     /// Give a found condition its disposition.
     #[command(
-        after_help = "Example: tackwright dispose TW-2041 F1 repair --by L1 --reason \"cut out, weld, penetrant test\""
+        after_help = "Example: tackwright dispose TW-2041 F1 repair --by LO --reason \"cut out, weld, penetrant test\""
     )]
     Dispose(Dispose),
     /// Take an entry back: a tick, reading or signature that was wrong.
     #[command(
-        after_help = "Example: tackwright correct TW-2041 41 --by L1 --reason \"wrong side\"\n         tackwright correct TW-2041 120.first.left --by L1 --reason \"wrong side\""
+        after_help = "Example: tackwright correct TW-2041 41 --by LO --reason \"wrong side\"\n         tackwright correct TW-2041 120.first.left --by LO --reason \"wrong side\""
     )]
     Correct(Correct),
     /// Issue the next revision of a job; unchanged operations keep their entries.
     #[command(
-        after_help = "Example: tackwright revise jobs/brush-truck.toml --by L1 --reason \"F1: gusset repair added\""
+        after_help = "Example: tackwright revise jobs/brush-truck.toml --by LO --reason \"F1: gusset repair added\""
     )]
     Revise(Revise),
     /// Show where each traveler stands.
@@ -64,12 +64,12 @@ pub enum Record {
     Status(Status),
     /// Go through what is open, question by question; every answer is entered at once.
     #[command(
-        after_help = "Example: tackwright desk TW-2041 --by W1\n         tackwright desk TW-2041 --station C\n         tackwright desk TW-2041 --take monday.csv --by L1\n\nEnter leaves a blank. At every question: < goes back, ? explains, n goes to the next\noperation, w changes who did it, t the tool, at 14:05 the time, f files what was found,\nq stops. What was entered stays entered."
+        after_help = "Example: tackwright desk TW-2041 --by WO\n         tackwright desk TW-2041 --station C\n         tackwright desk TW-2041 --take monday.csv --by LO\n\nEnter leaves a blank. At every question: < goes back, ? explains, n goes to the next\noperation, w changes who did it, t the tool, at 14:05 the time, f files what was found,\nq stops. What was entered stays entered."
     )]
     Desk(DeskArgs),
     /// Write what is open as a sheet for a spreadsheet, or take a filled one in.
     #[command(
-        after_help = "Example: tackwright sheet TW-2041 --out monday.csv\n         tackwright sheet TW-2041 --take monday.csv --by L1\n         tackwright sheet TW-2041 --take monday.csv --by L1 --enter"
+        after_help = "Example: tackwright sheet TW-2041 --out monday.csv\n         tackwright sheet TW-2041 --take monday.csv --by LO\n         tackwright sheet TW-2041 --take monday.csv --by LO --enter"
     )]
     Sheet(SheetArgs),
     /// Write a numbered copy of a traveler to fill in at a screen.
@@ -77,14 +77,14 @@ pub enum Record {
     Copy(Copy),
     /// Show what a fill-in copy that came back proposes, and enter it once looked at.
     #[command(
-        after_help = "Example: tackwright returned TW-2041 TW-2041-A-copy-1.pdf\n         tackwright returned TW-2041 TW-2041-A-copy-1.pdf --by W1 --enter"
+        after_help = "Example: tackwright returned TW-2041 TW-2041-A-copy-1.pdf\n         tackwright returned TW-2041 TW-2041-A-copy-1.pdf --by WO --enter"
     )]
     Returned(Returned),
     /// Close a traveler and write the completed record.
-    #[command(after_help = "Example: tackwright close TW-2041 --by L1 --follow-up 2026-04-20")]
+    #[command(after_help = "Example: tackwright close TW-2041 --by LO --follow-up 2026-04-20")]
     Close(Close),
     /// Write the completed record again, as the log stands now.
-    #[command(after_help = "Example: tackwright complete TW-2041 --by L1")]
+    #[command(after_help = "Example: tackwright complete TW-2041 --by LO")]
     Complete(Complete),
     /// Check a completed record with nothing but its PDF.
     #[command(after_help = "Example: tackwright verify TW-2041-completed.pdf --trust shop-root.pem")]
@@ -96,7 +96,7 @@ pub enum Record {
     Timestamp(Timestamp),
     /// Make, renew, bring in or show the shop's key, or set a person's PIN.
     #[command(
-        after_help = "Example: tackwright key new\n         tackwright key renew --root\n         tackwright key import shop.p12\n         tackwright key pin L1"
+        after_help = "Example: tackwright key new\n         tackwright key renew --root\n         tackwright key import shop.p12\n         tackwright key pin LO"
     )]
     Key(Key),
 }

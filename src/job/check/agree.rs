@@ -5,7 +5,7 @@ use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Component, Cut, DragLink, Joint, Knuckle, Part, Pinion, Weldment};
+use crate::job::model::{Axle, Component, Cut, DragLink, Joint, Knuckle, Part, Pinion, WeldPlace, Weldment};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
@@ -27,10 +27,10 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     for axle in &job.axle {
         flags(job, axle, report);
     }
-    for weldment in job.weldment.iter().filter(|w| w.sure.is_none()) {
+    for weldment in &job.weldment {
         extents(weldment, report);
     }
-    for joint in job.joint.iter().filter(|j| j.sure.is_none()) {
+    for joint in &job.joint {
         match job.component(&joint.on.value) {
             Some(Component::Axle(axle)) => on_axle(axle, joint, report),
             Some(Component::Driveshaft(shaft)) => {
@@ -71,7 +71,8 @@ fn extents(weldment: &Weldment, report: &mut Report) {
             )
             .expected("a size over all and parts that come to it")
             .example(format!("{} = \"{reach}\"", name(stated)))
-            .help(SURE),
+            .help(SURE)
+            .unless_sure(weldment.sure.as_deref()),
             stated,
         ));
     }
@@ -186,6 +187,7 @@ fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
         "knuckle" => {
             around(joint, tube.and_then(|t| t.od.as_ref()), report);
             bevel(axle, joint, report);
+            read_wall(axle, joint, report);
         }
         "pad" => {
             around(joint, tube.and_then(|t| t.od.as_ref()), report);
@@ -197,6 +199,7 @@ fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
             {
                 tell(joint, length, &format!("is longer than the pad, {}", words(most)), most, report);
             }
+            seams(joint, report);
         }
         _ => {}
     }
@@ -225,6 +228,70 @@ fn part(joint: &Joint, of: Option<&Located<Reading<Length>>>, what: &str, room: 
             report,
         );
     }
+}
+
+/// Seams of one pad at most: along both edges and across both ends (common practice).
+const SEAMS: u32 = 4;
+
+/// An axle has two pads.
+fn seams(joint: &Joint, report: &mut Report) {
+    let most = if joint.place == Some(WeldPlace::Both) || joint.place.is_none() { 2 * SEAMS } else { SEAMS };
+    if joint.count <= most {
+        return;
+    }
+    let meant = joint.count.to_string();
+    let meant = meant.trim_end_matches('0').parse().unwrap_or(most).clamp(1, most);
+    report.push(
+        Diagnostic::stop(
+            "J234",
+            format!("joint {} has {} welds, and its pads have {most} edges", joint.id.value, joint.count),
+        )
+        .at(Some(joint.id.span.clone()))
+        .key(format!("{}.count", joint.id.key.trim_end_matches(".id")))
+        .expected("welds of all the pads the joint is on, each with its length")
+        .example(format!("count = {meant}"))
+        .help(SURE)
+        .unless_sure(joint.sure.as_deref()),
+    );
+}
+
+/// The wall of a knuckle's tube as it was read on the joint's own side.
+fn read_wall(axle: &Axle, joint: &Joint, report: &mut Report) {
+    let Some(cut) = &axle.cut else { return };
+    let (own, other) = match joint.place {
+        Some(WeldPlace::Left) => (&cut.walls_left, &cut.walls_right),
+        Some(WeldPlace::Right) => (&cut.walls_right, &cut.walls_left),
+        _ => return,
+    };
+    let (Some(first), Some(second)) = (&joint.thickness, &joint.other_thickness) else { return };
+    let fits = |walls: &[Located<Reading<Length>>]| {
+        let mut read: Vec<f64> = walls.iter().map(|w| w.value.value.si()).collect();
+        read.sort_by(f64::total_cmp);
+        // The middle one: a single stray reading is told by itself.
+        let middle = *read.get(read.len() / 2)?;
+        let off = |t: &Located<Reading<Length>>| (t.value.value.si() / middle - 1.0).abs();
+        Some((off(first).min(off(second)) <= WALL_APART, Length::from_si(middle)))
+    };
+    let Some((false, middle)) = fits(own) else { return };
+    let side = joint.place.as_ref().map_or("", |p| p.word());
+    let middle = LENGTH.both(middle.into());
+    let mut problem = Diagnostic::stop(
+        "J187",
+        format!(
+            "joint {}: thickness {} is not the wall as read on the {side}, {middle}",
+            joint.id.value,
+            words(first)
+        ),
+    )
+    .expected("the joint of the side whose walls were read")
+    .help(SURE);
+    problem = if fits(other).is_some_and(|(fits, _)| fits) {
+        let turned = if joint.place == Some(WeldPlace::Left) { "right" } else { "left" };
+        problem.example(format!("place = \"{turned}\"")).help("the walls of the other side fit it")
+    } else {
+        problem.example("thickness = \"…\", measured again")
+    };
+    report.push(at(problem.unless_sure(joint.sure.as_deref()), first));
 }
 
 /// A groove is opened to the half angle of its cut on each edge that is bevelled: a
@@ -262,7 +329,8 @@ fn tell<T: Dimensioned>(
             name(value),
             crate::quantity::Style::of(T::KIND).shop(other.value.value.into())
         ))
-        .help(SURE),
+        .help(SURE)
+        .unless_sure(joint.sure.as_deref()),
         value,
     ));
 }

@@ -85,7 +85,7 @@ fn of_its_kind(joint: &Joint, put: &impl Fn(Diagnostic, &str) -> Diagnostic, rep
         POSITIONS.contains(word) && word.chars().nth(1) == Some(other)
     };
     let wrong = words.split(|c: char| !c.is_alphanumeric()).find(coded);
-    if let Some(wrong) = wrong.filter(|_| joint.sure.is_none() && joint.around.is_none()) {
+    if let Some(wrong) = wrong.filter(|_| joint.around.is_none()) {
         let right =
             wrong.replace(if fillet { 'g' } else { 'f' }, if fillet { "f" } else { "g" }).to_uppercase();
         let wrong = wrong.to_uppercase();
@@ -96,7 +96,8 @@ fn of_its_kind(joint: &Joint, put: &impl Fn(Diagnostic, &str) -> Diagnostic, rep
                 format!("joint {}: {wrong} is a position of {of}, and this is a {is}", joint.id.value),
             )
             .expected("1F to 4F for a fillet, 1G to 6G for a groove")
-            .example(format!("position = \"{right}\"")),
+            .example(format!("position = \"{right}\""))
+            .unless_sure(joint.sure.as_deref()),
             "position",
         ));
     }
@@ -158,7 +159,7 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
     of_its_kind(joint, &put, report);
     inspected(joint, report);
     let Some(safety) = held(joint) else { return };
-    if joint.sure.is_none() && safety != joint.safety {
+    if safety != joint.safety {
         let problem = Diagnostic::stop(
             "J147",
             format!(
@@ -169,7 +170,8 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         )
         .expected(format!("safety = \"{}\": the vehicle hangs on it", safety.word()))
         .example(format!("safety = \"{}\"", safety.word()))
-        .help("if it is right all the same, write beside it: sure = \"why it is right\"");
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(joint.sure.as_deref());
         report.push(put(problem, "safety"));
     }
     let unseen =
@@ -189,18 +191,19 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         Acceptance::D11Static => Some("the static limits of AWS D1.1 are for loads that stand still"),
         _ => None,
     };
-    if let Some(low) = low.filter(|_| joint.sure.is_none()) {
+    if let Some(low) = low {
         let problem = Diagnostic::stop("J149", format!("joint {id}: {low}, not for {}", safety.word()))
             .expected("level B or C, or the cyclic limits of AWS D1.1")
             .example("acceptance = \"AWS D1.1 cyclic\"")
-            .help("if it is right all the same, write beside it: sure = \"whose specification says so\"");
+            .help("if it is right all the same, write beside it: sure = \"whose specification says so\"")
+            .unless_sure(joint.sure.as_deref());
         report.push(put(problem, "acceptance"));
     }
 }
 
 /// An inspection is of a method somebody can do and sign for.
 fn inspected(joint: &Joint, report: &mut Report) {
-    let Some(inspection) = joint.inspection.as_ref().filter(|_| joint.sure.is_none()) else { return };
+    let Some(inspection) = &joint.inspection else { return };
     let text = inspection.0.trim().to_lowercase();
     let words: Vec<&str> =
         text.split(|c: char| !(c.is_alphanumeric() || c == '-')).filter(|w| !w.is_empty()).collect();
@@ -214,7 +217,8 @@ fn inspected(joint: &Joint, report: &mut Report) {
     )
     .expected("visual, dye penetrant, magnetic particle, ultrasonic, radiographic, or their letters: VT, PT, MT, UT, RT")
     .example(format!("inspection = \"{near}\""))
-    .help("if it is right all the same, write beside it: sure = \"whose specification says so\"");
+    .help("if it is right all the same, write beside it: sure = \"whose specification says so\"")
+    .unless_sure(joint.sure.as_deref());
     report.push(
         problem
             .at(Some(joint.id.span.clone()))

@@ -4,7 +4,8 @@ use super::{at, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading, Text};
 use crate::job::JobFile;
-use crate::job::model::{Component, Fastener, Pattern};
+use crate::job::model::{Component, Fastener, Pattern, Units};
+use crate::quantity::show::LENGTH;
 use crate::quantity::{Dimensioned, Length, unit};
 use crate::term::Side;
 
@@ -35,12 +36,12 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
                 "J142",
                 format!("a U-bolt of {} inside does not go over a tube of {}", words(width), words(od)),
             )
-            .expected("an inside width of the tube diameter plus about 1/16 in")
-            .example("inside_width = \"3-5/16 in\""),
+            .expected("an inside width of the tube diameter plus about 1/16 in (1.5 mm)")
+            .example(format!("inside_width = \"{}\"", fits(job, od))),
             width,
         ));
     }
-    u_bolt(fastener, tube, report);
+    u_bolt(job, fastener, tube, report);
     circle(fastener, report);
     if fastener.torque.is_some() && fastener.torque_from.is_none() {
         report.push(
@@ -64,11 +65,12 @@ fn count(fastener: &Fastener, report: &mut Report) {
         return;
     }
     let text = format!("fastener {} has a count of {}", fastener.id.value, fastener.count);
-    let problem = match (fastener.count >= MOST, &fastener.sure) {
-        (true, _) => Diagnostic::error("J180", format!("{text}, and no group has as many")),
-        (false, Some(_)) => return,
-        (false, None) => Diagnostic::stop("J180", format!("{text}, which is unusual"))
-            .help("if it is right all the same, write beside it: sure = \"why it is right\""),
+    let problem = if fastener.count >= MOST {
+        Diagnostic::error("J180", format!("{text}, and no group has as many"))
+    } else {
+        Diagnostic::stop("J180", format!("{text}, which is unusual"))
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(fastener.sure.as_deref())
     };
     let meant = fastener.count.to_string();
     let meant = meant.trim_end_matches('0');
@@ -86,7 +88,8 @@ pub(super) const OF_A_SPRING: u32 = 4;
 
 /// The U-bolts of both sides of each axle: there, each side once, and alike.
 pub(super) fn sides(job: &JobFile, report: &mut Report) {
-    let clamps = |f: &&Fastener| f.pattern == Pattern::UBolt || *f.usage.0 == *"u-bolt";
+    // The operations that clamp a spring pick their groups by this word alone.
+    let clamps = |f: &&Fastener| *f.usage.0 == *"u-bolt";
     for axle in &job.axle {
         let on = |f: &&Fastener| f.on.value == axle.id.value;
         let groups: Vec<&Fastener> = job.fastener.iter().filter(clamps).filter(on).collect();
@@ -96,9 +99,7 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
                 groups.iter().zip(&called).filter(|(_, s)| **s == Some(known)).map(|(f, _)| *f).collect();
             let other = Side::BOTH.into_iter().find(|s| *s != known).unwrap_or(known);
             let other_there = called.contains(&Some(other));
-            if same.iter().any(|f| f.sure.is_some()) {
-                continue;
-            }
+            let sure = same.iter().find_map(|f| f.sure.as_deref());
             match same.as_slice() {
                 [_, second, ..] if !other_there => report.push(put(
                     Diagnostic::stop(
@@ -106,7 +107,8 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
                         format!("fasteners {} are all called {known}, and none {other}", ids(&same)),
                     )
                     .expected(format!("one group for each side: \"{other}\" in the title of one of them"))
-                    .example(format!("title = \"{}\"", second.title.0.replace(known.word(), other.word()))),
+                    .example(format!("title = \"{}\"", second.title.0.replace(known.word(), other.word())))
+                    .unless_sure(sure),
                     second,
                     "title",
                 )),
@@ -124,7 +126,8 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
                     .example(format!(
                         "[[fastener]] with title = \"{}\", …",
                         only.title.0.replace(known.word(), other.word())
-                    )),
+                    ))
+                    .unless_sure(sure),
                     only,
                     "title",
                 )),
@@ -133,7 +136,6 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
         }
         if let [only] = groups.as_slice()
             && side(only).is_none()
-            && only.sure.is_none()
             && (2..=OF_A_SPRING).contains(&only.count)
         {
             report.push(put(
@@ -147,7 +149,8 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
                 .expected(
                     "a group for each side, called left and right in its title, or one with the nuts of both",
                 )
-                .example(format!("count = {}", 2 * only.count)),
+                .example(format!("count = {}", 2 * only.count))
+                .unless_sure(only.sure.as_deref()),
                 only,
                 "count",
             ));
@@ -160,9 +163,6 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
 fn alike(groups: &[&Fastener], report: &mut Report) {
     let [first, rest @ ..] = groups else { return };
     for other in rest {
-        if first.sure.is_some() || other.sure.is_some() {
-            continue;
-        }
         let text = |t: &Option<Located<Text>>| t.as_ref().map(|t| t.0.trim().to_lowercase());
         let number = |q: Option<f64>| q.map(|q| format!("{q:.6e}"));
         let pairs: [(&str, Option<String>, Option<String>); 9] = [
@@ -206,7 +206,8 @@ fn alike(groups: &[&Fastener], report: &mut Report) {
                 )
                 .expected("the same U-bolts and the same torque on both sides")
                 .example(format!("{key} as in {}", first.id.value))
-                .help("if it is right all the same, write beside it: sure = \"why it is right\""),
+                .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+                .unless_sure(first.sure.as_deref().or(other.sure.as_deref())),
                 other,
                 key,
             ));
@@ -245,7 +246,7 @@ fn put(problem: Diagnostic, fastener: &Fastener, key: &str) -> Diagnostic {
 /// Nuts of U-bolts stand in no circle, and two nuts make none.
 fn circle(fastener: &Fastener, report: &mut Report) {
     let clamps = *fastener.usage.0 == *"u-bolt";
-    if fastener.pattern != Pattern::Circle || fastener.sure.is_some() || !clamps && fastener.count > 2 {
+    if fastener.pattern != Pattern::Circle || !clamps && fastener.count > 2 {
         return;
     }
     let (what, meant) = if clamps { ("the nuts of U-bolts", "u-bolt") } else { ("two nuts", "single") };
@@ -256,18 +257,32 @@ fn circle(fastener: &Fastener, report: &mut Report) {
         )
         .expected("how the nuts stand to each other: the order they are tightened in follows from it")
         .example(format!("pattern = \"{meant}\""))
-        .help("if it is right all the same, write beside it: sure = \"why it is right\""),
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(fastener.sure.as_deref()),
         fastener,
         "pattern",
     ));
 }
 
+/// Room of a U-bolt over its tube (common practice), in inches and in millimetres.
+const ROOM: (f64, f64) = (1.0 / 16.0, 1.5);
+
+/// The inside width of a U-bolt that goes over a tube and lies close to it, in the units
+/// of the job.
+fn fits(job: &JobFile, od: &Located<Reading<Length>>) -> String {
+    let od = od.value.value;
+    match job.job.units {
+        Units::Inch => LENGTH.up().shop((od + Length::from_si(unit::IN.to_si(ROOM.0))).into()),
+        Units::Metric => format!("{} mm", (od.to(unit::MM) + ROOM.1).ceil()),
+    }
+}
+
 /// What every U-bolt has: a tube it lies close to, and two nuts.
-fn u_bolt(fastener: &Fastener, tube: Option<&Located<Reading<Length>>>, report: &mut Report) {
+fn u_bolt(job: &JobFile, fastener: &Fastener, tube: Option<&Located<Reading<Length>>>, report: &mut Report) {
     if fastener.pattern != Pattern::UBolt && *fastener.usage.0 != *"u-bolt" {
         return;
     }
-    if let (Some(width), Some(od), None) = (&fastener.inside_width, tube, &fastener.sure)
+    if let (Some(width), Some(od)) = (&fastener.inside_width, tube)
         && width.value.value.to(unit::MM) > od.value.value.to(unit::MM) + SLACK
     {
         report.push(at(
@@ -276,8 +291,9 @@ fn u_bolt(fastener: &Fastener, tube: Option<&Located<Reading<Length>>>, report: 
                 format!("a U-bolt of {} inside lies loose on a tube of {}", words(width), words(od)),
             )
             .expected("an inside width of the tube diameter plus about 1/16 in (1.5 mm)")
-            .example("inside_width = \"…\", measured again")
-            .help("if it is right all the same, write beside it: sure = \"why it is right\""),
+            .example(format!("inside_width = \"{}\"", fits(job, od)))
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(fastener.sure.as_deref()),
             width,
         ));
     }

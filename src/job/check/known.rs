@@ -94,7 +94,21 @@ fn of_fastener(fastener: &Fastener, report: &mut Report) {
     {
         let names = nut::names_for(&size, None);
         let known = |s: &str| nut::find(s, &size, None, false).is_some();
-        unknown("nut", "J176", Some(text), known, names, "", report);
+        // A nut that is known for another thread is told as that, not as a misspelt one.
+        let other = |thread: &str| thread::find(thread).and_then(|t| nut::find(&text.value, &t, None, false));
+        if !known(&text.value)
+            && ["1/2-13 UNC", "1/2-20 UNF", "M12", "M12x1.25"].into_iter().any(|t| other(t).is_some())
+        {
+            let thread = fastener.thread.as_ref().map_or("", |t| &*t.value);
+            report.push(at(
+                Diagnostic::error("J176", format!("nut \"{}\" is made for no thread {thread}", &*text.value))
+                    .expected(shortened(&names))
+                    .example("nut = \"…\", or the thread it is made for"),
+                text,
+            ));
+        } else {
+            unknown("nut", "J176", Some(text), known, names, "", report);
+        }
     }
     if !(fastener.nut_factor.is_some() && from) {
         let own = "a finish of your own: nut_factor = 0.16 and values_from = \"test of 2026-02-10\"";

@@ -219,9 +219,6 @@ const NOT: &[&str] =
     &["not", "never", "no", "don't", "before", "after", "until", "without", "if", "when", "where"];
 
 pub(super) fn check(own: &OwnOperation, report: &mut Report) {
-    if own.sure.is_some() {
-        return;
-    }
     let texts: Vec<String> =
         std::iter::once(&own.title).chain(&own.step).map(|text| text.0.to_lowercase()).collect();
     let acts = own.acts();
@@ -230,6 +227,7 @@ pub(super) fn check(own: &OwnOperation, report: &mut Report) {
             .at(Some(own.id.span.clone()))
             .key(format!("{}.verb", own.id.key.trim_end_matches(".id")))
             .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(own.sure.as_deref())
     };
     for work in WORK.iter().filter(|work| !work.acts.iter().any(|act| acts.contains(act))) {
         let Some(words) = texts.iter().find_map(|text| ordered(text, work)) else { continue };

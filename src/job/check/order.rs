@@ -61,7 +61,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
                     format!("this change is dated {}, before the one above it", change.date.value),
                 )
                 .expected("changes in the order they were made")
-                .example(format!("date = {}", last.value)),
+                .example("this [[change]] above the one before it, or the day it was made"),
                 &change.date,
             ));
         }
@@ -159,8 +159,10 @@ fn not_after(date: &Located<Date>, issued: &Located<Date>, what: &str, report: &
                 "J112",
                 format!("{what} dated {} is later than the traveler, {}", date.value, issued.value),
             )
-            .expected("a date on or before the date of issue")
-            .example(format!("date = {}", issued.value)),
+            .expected(
+                "a traveler issued on that day or later; or, if this date is a slip, the day it was done",
+            )
+            .example(format!("in [job]: date = {}, the day this revision is issued", date.value)),
             date,
         ));
     }

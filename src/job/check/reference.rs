@@ -7,6 +7,7 @@ use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
 use crate::job::model::{Component, Role};
+use crate::term::name::{initials, numbered, on_paper};
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     unique(
@@ -23,6 +24,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     unique("sheet", job.sheet.iter().map(|s| &s.id), report);
     unique("person", job.person.iter().map(|p| &p.id), report);
     apart(job, report);
+    numbers(job, report);
     let components: Vec<&str> = job.components().map(Component::id).collect();
     let sheets = job.sheet.iter().map(|s| &s.on);
     for on in job.joint.iter().map(|j| &j.on).chain(job.fastener.iter().map(|f| &f.on)).chain(sheets) {
@@ -52,22 +54,81 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     people(job, report);
 }
 
-/// A person and a joint of one id are one on a page: `W1: welded by W1`.
+/// A person and a joint of one id are one on a page: `J1: welded by J1`.
 fn apart(job: &JobFile, report: &mut Report) {
     let joints = job.joint.iter().map(|j| ("joint", &j.id));
     let fasteners = job.fastener.iter().map(|f| ("fastener", &f.id));
     for (what, id) in joints.chain(fasteners).filter(|(_, id)| !id.value.is_blank()) {
         let Some(person) = job.person.iter().find(|p| p.id.value == id.value) else { continue };
         let letter = if what == "joint" { 'J' } else { 'B' };
+        // An id that is right for a joint stays; the person gets another.
+        let (place, other) = if numbered(&id.value, &[letter]) {
+            (&person.id, free_initials(job, &person.name))
+        } else {
+            (id, free_number(job, letter))
+        };
         report.push(at(
             Diagnostic::warning("J119", format!("{} is the id of a {what} and of {}", id.value, person.name))
                 .expected("ids that tell people, joints and fasteners apart on paper and in the log")
-                .example(format!(
-                    "id = \"{letter}{}\"",
-                    id.value.trim_start_matches(|c: char| c.is_alphabetic())
-                )),
-            id,
+                .example(format!("id = \"{other}\"")),
+            place,
         ));
+    }
+}
+
+/// Letters of joints and groups of fasteners on paper.
+const JOINT: char = 'J';
+const GROUP: char = 'B';
+
+/// Every id of people, joints and fasteners, to find one that is free.
+fn taken(job: &JobFile, id: &str) -> bool {
+    let joints = job.joint.iter().map(|j| &j.id);
+    let fasteners = job.fastener.iter().map(|f| &f.id);
+    let people = job.person.iter().map(|p| &p.id);
+    joints.chain(fasteners).chain(people).any(|other| other.0.eq_ignore_ascii_case(id))
+}
+
+fn free_number(job: &JobFile, letter: char) -> String {
+    let all = (1..).map(|n| format!("{letter}{n}"));
+    all.into_iter().find(|id| !taken(job, id)).unwrap_or_default()
+}
+
+fn free_initials(job: &JobFile, name: &str) -> String {
+    let plain = initials(name);
+    let free = |id: &String| !taken(job, id) && !id.is_empty();
+    let more = (2..).map(|n| format!("{}{n}", if plain.is_empty() { "P" } else { &plain }));
+    std::iter::once(plain.clone()).chain(more).find(free).unwrap_or_default()
+}
+
+/// `H1`, `W2`, `R3`, `F4` are points and found conditions on every page: an id that reads
+/// the same is two things to whoever signs or types it.
+fn numbers(job: &JobFile, report: &mut Report) {
+    let tell = |what: &str, id: &Located<Id>, stands: &str, other: String| {
+        at(
+            Diagnostic::warning("J230", format!("{what} {} has the number of {stands}", id.value))
+                .expected("an id that reads like no point, no found condition and no joint on paper")
+                .example(format!("id = \"{other}\"")),
+            id,
+        )
+    };
+    for person in job.person.iter().filter(|p| !p.id.value.is_blank()) {
+        let joint = || numbered(&person.id.0, &[JOINT]).then_some("a joint");
+        let group = || numbered(&person.id.0, &[GROUP]).then_some("a group of fasteners");
+        let twice = job.joint.iter().map(|j| &j.id).chain(job.fastener.iter().map(|f| &f.id));
+        // That two things have one id is said by itself.
+        if twice.into_iter().any(|id| id.value == person.id.value) {
+            continue;
+        }
+        if let Some(stands) = on_paper(&person.id.0).or_else(joint).or_else(group) {
+            report.push(tell("person", &person.id, stands, free_initials(job, &person.name)));
+        }
+    }
+    let joints = job.joint.iter().map(|j| ("joint", &j.id, JOINT));
+    let fasteners = job.fastener.iter().map(|f| ("fastener", &f.id, GROUP));
+    for (what, id, letter) in joints.chain(fasteners).filter(|(_, id, _)| !id.value.is_blank()) {
+        if let Some(stands) = on_paper(&id.0) {
+            report.push(tell(what, id, stands, free_number(job, letter)));
+        }
     }
 }
 
@@ -97,11 +158,15 @@ fn points(id: &Located<Id>, what: &str, names: &[&str], report: &mut Report) {
     if id.value.is_blank() || names.contains(&&*id.0) {
         return;
     }
-    let mut problem = Diagnostic::error("J104", format!("there is no {what} \"{}\"", id.value))
-        .expected(names.join(", "))
-        .example(format!("\"{}\"", names.first().copied().unwrap_or("front")));
-    if let Some(near) = nearest(&id.value, names.iter().copied()) {
-        problem = problem.help(format!("did you mean \"{near}\"?"));
+    let mut problem = Diagnostic::error("J104", format!("there is no {what} \"{}\"", id.value)).expected(
+        if names.is_empty() { format!("a {what}: the job has none there") } else { names.join(", ") },
+    );
+    match (nearest(&id.value, names.iter().copied()), names) {
+        (Some(near), _) => {
+            problem = problem.example(format!("\"{near}\"")).help(format!("did you mean \"{near}\"?"));
+        }
+        (None, [only]) => problem = problem.example(format!("\"{only}\"")),
+        (None, _) => {}
     }
     report.push(at(problem, id));
 }

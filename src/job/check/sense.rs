@@ -92,15 +92,15 @@ fn called(axle: &Axle, report: &mut Report) {
         text.split(|c: char| !c.is_alphanumeric()).any(|word| word == other)
     };
     let named = axle.name.as_ref().is_some_and(|n| says(n));
-    if (says(&axle.id.0) || named) && axle.sure.is_none() {
+    // A name is changed sooner than it is explained.
+    if says(&axle.id.0) || named {
         report.push(at(
             Diagnostic::stop(
                 "J195",
                 format!("the axle at the {} is called {other} by its name or id", end.value.word()),
             )
             .expected("end, id and name of one end of the unit")
-            .example(format!("end = \"{other}\", or another name"))
-            .help(SURE),
+            .example(format!("end = \"{other}\", or another name")),
             end,
         ));
     }
@@ -111,7 +111,7 @@ fn leaves(axle: &Axle, report: &mut Report) {
     let Some(spring) = &axle.spring else { return };
     let (Some(pack), Some(count), Some(leaf)) = (&spring.pack, spring.leaves, &spring.leaf) else { return };
     let all = leaf.value.value * f64::from(count);
-    if spring.sure.is_none() && pack.value.value.si() < all.si() * THINNER {
+    if pack.value.value.si() < all.si() * THINNER {
         report.push(at(
             Diagnostic::stop(
                 "J187",
@@ -123,7 +123,8 @@ fn leaves(axle: &Axle, report: &mut Report) {
             )
             .expected("the pack as it is clamped, with the leaves that are in it")
             .example(format!("pack = \"{}\"", show::LENGTH.shop(all.into())))
-            .help(SURE),
+            .help(SURE)
+            .unless_sure(spring.sure.as_deref()),
             pack,
         ));
     }
@@ -137,7 +138,7 @@ fn light(job: &JobFile, report: &mut Report) {
     let (Some(mass), Some(base)) = (&job.unit.mass, &job.unit.wheelbase) else { return };
     let pounds = mass.value.value.to(unit::LB);
     if pounds <= 0.0
-        || !job.axle.iter().any(|a| a.driven && a.sure.is_none())
+        || !job.axle.iter().any(|a| a.driven)
         || pounds >= LIGHTEST * base.value.value.to(unit::IN)
     {
         return;
@@ -149,7 +150,8 @@ fn light(job: &JobFile, report: &mut Report) {
         )
         .expected("the mass as weighed, with what is carried")
         .example("mass = \"…\", weighed again")
-        .help("if it is right all the same, write in the [[axle]]: sure = \"why it is right\""),
+        .help("if it is right all the same, write in the [[axle]]: sure = \"why it is right\"")
+        .unless_sure(job.axle.iter().find_map(|a| a.sure.as_deref())),
         mass,
     ));
 }
@@ -159,7 +161,7 @@ fn load(job: &JobFile, axle: &Axle, report: &mut Report) {
     let (Some(spring), Some(mass)) = (&axle.spring, &job.unit.mass) else { return };
     let Some(load) = &spring.load else { return };
     let weight = mass.value.value.to(unit::KG) * unit::GRAVITY.to_si(1.0);
-    if spring.sure.is_none() && 2.0 * load.value.value.si() > weight {
+    if 2.0 * load.value.value.si() > weight {
         report.push(at(
             Diagnostic::stop(
                 "J192",
@@ -171,7 +173,8 @@ fn load(job: &JobFile, axle: &Axle, report: &mut Report) {
             )
             .expected("the load on one spring at ride")
             .example("load = \"…\", measured again")
-            .help(SURE),
+            .help(SURE)
+            .unless_sure(spring.sure.as_deref()),
             load,
         ));
     }
@@ -199,6 +202,20 @@ fn limited(job: &JobFile, axle: &Axle, report: &mut Report) {
             "caster_tolerance = \"0.5 deg\"",
         ),
     ];
+    let tube = axle.tube.as_ref();
+    if tube.is_none_or(|t| t.wall.is_none()) {
+        let place = tube.map_or(&axle.id.span, |t| &t.span);
+        report.push(
+            Diagnostic::stop(
+                "J231",
+                format!("the tube of {} is cut and nobody stated its wall", axle.id.value),
+            )
+            .at(Some(place.clone()))
+            .key(format!("{}.tube.wall", axle.id.key.trim_end_matches(".id")))
+            .expected("the nominal wall: readings are judged by it, and no depth of cut follows without it")
+            .example("wall = \"…\", from the maker's data or read with an ultrasonic gauge"),
+        );
+    }
     for (key, _, example) in open.into_iter().filter(|(_, open, _)| *open) {
         let path = format!("{}.target.{key}", axle.id.key.trim_end_matches(".id"));
         report.push(
@@ -311,9 +328,6 @@ fn corners(part: &Part) -> [(f64, f64); 4] {
 
 /// A part lies within the size its weldment is stated with.
 fn within(weldment: &Weldment, part: &Part, report: &mut Report) {
-    if weldment.sure.is_some() {
-        return;
-    }
     let all = corners(part);
     for (size, value, place) in
         [(&weldment.length, all.map(|c| c.0), &part.left), (&weldment.height, all.map(|c| c.1), &part.up)]
@@ -335,7 +349,8 @@ fn within(weldment: &Weldment, part: &Part, report: &mut Report) {
                 )
                 .expected("parts within the size of their weldment")
                 .example(format!("{} = \"…\", or {} as it is", name(place), name(size)))
-                .help("if it is right all the same, write in the [[weldment]]: sure = \"why it is right\""),
+                .help("if it is right all the same, write in the [[weldment]]: sure = \"why it is right\"")
+                .unless_sure(weldment.sure.as_deref()),
                 place,
             ));
         }

@@ -26,15 +26,16 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     }
     for (index, joint) in job.joint.iter().enumerate() {
         even(job, joint, report);
+        placed(joint, report);
         let before = job.joint.iter().take(index).find(|other| same_weld(other, joint));
-        if let Some(other) = before.filter(|_| joint.sure.is_none()) {
-            again("joint", &joint.id, &other.id, report);
+        if let Some(other) = before {
+            again("joint", &joint.id, &other.id, joint.sure.as_deref(), report);
         }
     }
     for (index, group) in job.fastener.iter().enumerate() {
         let before = job.fastener.iter().take(index).find(|other| same_group(other, group));
-        if let Some(other) = before.filter(|_| group.sure.is_none()) {
-            again("fastener", &group.id, &other.id, report);
+        if let Some(other) = before {
+            again("fastener", &group.id, &other.id, group.sure.as_deref(), report);
         }
     }
     for (index, work) in job.work.iter().enumerate() {
@@ -70,12 +71,32 @@ fn on_sides(joint: &Joint) -> Vec<Side> {
     }
 }
 
+/// A joint's title names the side it is placed on.
+fn placed(joint: &Joint, report: &mut Report) {
+    let side = match joint.place {
+        Some(WeldPlace::Left) => Side::Left,
+        Some(WeldPlace::Right) => Side::Right,
+        _ => return,
+    };
+    let Some(called) = super::fastener::called(&joint.title.0).filter(|called| *called != side) else {
+        return;
+    };
+    report.push(put(
+        Diagnostic::stop(
+            "J232",
+            format!("joint {} is called {called} and has place = \"{side}\"", joint.id.value),
+        )
+        .expected("title and place of one side: what is cut, read and signed follows the place")
+        .example(format!("place = \"{called}\", or another title")),
+        joint,
+        "place",
+    ));
+}
+
 /// The joints of one use cover both sides of their axle.
 fn sides(joints: &[&Joint], report: &mut Report) {
     let Some(first) = joints.first() else { return };
-    if joints.iter().any(|j| j.sure.is_some()) {
-        return;
-    }
+    let sure = joints.iter().find_map(|j| j.sure.as_deref());
     let covered: Vec<Side> = joints.iter().flat_map(|j| on_sides(j)).collect();
     for side in Side::BOTH {
         if covered.contains(&side) {
@@ -85,7 +106,8 @@ fn sides(joints: &[&Joint], report: &mut Report) {
             Diagnostic::stop("J185", format!("no {} joint is on the {side} side", first.usage.value))
                 .expected("a joint for each side, or one with place = \"both\" and the welds of both counted")
                 .example(format!("place = \"{side}\" in a [[joint]] of its own"))
-                .help(SURE),
+                .help(SURE)
+                .unless_sure(sure),
             first,
             "place",
         ));
@@ -99,7 +121,7 @@ fn even(job: &JobFile, joint: &Joint, report: &mut Report) {
     // One, with no place beside it, is what a joint has that says nothing of its welds;
     // what every axle has on both sides is then on both.
     let unsaid = joint.count == 1 && joint.place.is_none() && !paired;
-    if !axle || joint.sure.is_some() || joint.count == 0 || unsaid {
+    if !axle || joint.count == 0 || unsaid {
         return;
     }
     let both = joint.place == Some(WeldPlace::Both) || paired && on_sides(joint).len() == 2;
@@ -122,7 +144,8 @@ fn even(job: &JobFile, joint: &Joint, report: &mut Report) {
     )
     .expected("as many welds on one side as on the other; one for each side where it runs all round")
     .example(format!("count = {wanted}"))
-    .help(SURE);
+    .help(SURE)
+    .unless_sure(joint.sure.as_deref());
     report.push(put(problem, joint, "count"));
 }
 
@@ -162,12 +185,13 @@ fn same_group(a: &Fastener, b: &Fastener) -> bool {
         && (clamps || letters(&a.title.0) == letters(&b.title.0))
 }
 
-fn again(what: &str, id: &Located<Id>, other: &Located<Id>, report: &mut Report) {
+fn again(what: &str, id: &Located<Id>, other: &Located<Id>, sure: Option<&str>, report: &mut Report) {
     report.push(at(
         Diagnostic::stop("J186", format!("{what} {} is what {} is already", id.value, other.value))
             .expected("each weld and each group of bolts once; a title, place or parts that tell two apart")
             .example(format!("this [[{what}]] left out, or a title of its own"))
-            .help(SURE),
+            .help(SURE)
+            .unless_sure(sure),
         id,
     ));
 }

@@ -130,7 +130,7 @@ record! {
     /// A person who works on the job and may sign.
     pub struct Person {
         /// Short id used in signatures.
-        required id: Located<Id> => "\"L1\"";
+        required id: Located<Id> => "\"LO\"";
         /// Printed name.
         required name: Text => "\"Lead One\"";
         /// What the person may do and sign.
@@ -207,5 +207,16 @@ record! {
         required what: Text => "\"Gusset repair added\"";
         /// Who asked for it.
         optional asked: Text => "\"the customer, by letter of 2026-03-04\"";
+    }
+}
+
+impl Change {
+    /// What changed, and who asked where that is said.
+    #[must_use]
+    pub fn told(&self) -> String {
+        match &self.asked {
+            Some(asked) => format!("{}; asked by {}", &*self.what, &**asked),
+            None => self.what.to_string(),
+        }
     }
 }

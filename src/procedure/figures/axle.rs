@@ -174,7 +174,7 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         let mut inputs = Inputs::<PinionAim>::new();
         inputs
             .with(PinionAim::reach, key(axle, "pinion.case_forward"), reach)
-            .with(PinionAim::rise, rise_key(axle), rise)
+            .with(PinionAim::rise, rise_key(axle, sheet), rise)
             .with(PinionAim::offset, key(axle, "pinion.offset"), pinion.offset.as_ref())
             .with(PinionAim::pinion, key(axle, "pinion.reach"), pinion.reach.as_ref())
             .with(PinionAim::below, key(axle, "pinion.allowance"), pinion.allowance.as_ref())

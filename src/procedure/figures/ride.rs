@@ -166,7 +166,13 @@ fn rises(lifts: Lifts, owner: &Owner, sheet: &mut JobFigures) {
     }
 }
 
-/// Key of the field that says what the other axle does.
-pub(super) fn rise_key(axle: &Axle) -> String {
-    format!("{}, unit.other_axle_lift and the lift", key(axle, "pinion.case_up"))
+/// Keys the height of the flange still waits for: what is known is not asked again.
+pub(super) fn rise_key(axle: &Axle, sheet: &JobFigures) -> String {
+    let case_up = key(axle, "pinion.case_up");
+    let owner = Owner::Component(axle.id.0.clone());
+    if sheet.quantity(&owner, component::ride_pitch).is_some() {
+        let stated = axle.pinion.as_ref().is_some_and(|p| p.case_up.is_some());
+        return if stated { key(axle, "pinion.case_forward") } else { case_up };
+    }
+    format!("{case_up}, unit.other_axle_lift and the lift")
 }

@@ -134,7 +134,9 @@ fn check_instrument(instrument: &Instrument, report: &mut Report) {
         }
     }
     if let (Some(least_value), Some(most_value), Some(most)) = (least, most, &instrument.most)
+        // Ends in each other's place are told by themselves.
         && least_value >= most_value
+        && least_value <= most_value
     {
         report.push(at(
             Diagnostic::error("S053", format!("the range of {} is empty", instrument.id.value))

@@ -6,7 +6,7 @@ use super::at;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located, Text};
 use crate::shop::model::{Book, Role};
-use crate::term::name::folded;
+use crate::term::name::{folded, initials, on_paper};
 
 pub(super) fn check(book: &Book, report: &mut Report) {
     unique("person", book.person.iter().map(|p| &p.id), report);
@@ -23,6 +23,7 @@ pub(super) fn check(book: &Book, report: &mut Report) {
     once("stamp", book.person.iter().filter_map(|p| p.stamp.as_ref()), report);
     once("initials", book.person.iter().filter_map(|p| p.initials.as_ref()), report);
     one_name(book, report);
+    numbers(book, report);
     let people: Vec<&str> = book.person.iter().map(|p| &*p.id.0).collect();
     for test in &book.qualification {
         points(&test.person, &people, report);
@@ -122,15 +123,43 @@ fn one_name(book: &Book, report: &mut Report) {
     }
 }
 
+/// An id that reads like a point on paper is two things to whoever signs or types it.
+fn numbers(book: &Book, report: &mut Report) {
+    let people = book.person.iter().map(|p| ("person", &p.id, initials(&p.name)));
+    let tools = book.instrument.iter().map(|i| (&i.id, "IN"));
+    let tools = tools.chain(book.torque_tool.iter().map(|t| (&t.id, "TW")));
+    let tools = tools.chain(book.machine.iter().map(|m| (&m.id, "M")));
+    let tools = tools.map(|(id, letters)| {
+        let number = id.value.trim_start_matches(|c: char| c.is_alphabetic());
+        ("tool", id, format!("{letters}-{number}"))
+    });
+    for (what, id, other) in people.chain(tools) {
+        let Some(stands) = on_paper(&id.value) else { continue };
+        report.push(at(
+            Diagnostic::warning("S218", format!("{what} {} has the number of {stands}", id.value))
+                .expected("an id that reads like no point and no found condition on paper")
+                .example(if other.is_empty() {
+                    "id = \"…\"".to_owned()
+                } else {
+                    format!("id = \"{other}\"")
+                }),
+            id,
+        ));
+    }
+}
+
 fn points(id: &Located<Id>, names: &[&str], report: &mut Report) {
     if names.contains(&&*id.0) {
         return;
     }
-    let mut problem = Diagnostic::error("S002", format!("there is no person \"{}\"", id.value))
-        .expected(names.join(", "))
-        .example(format!("\"{}\"", names.first().copied().unwrap_or("W1")));
-    if let Some(near) = nearest(&id.value, names.iter().copied()) {
-        problem = problem.help(format!("did you mean \"{near}\"?"));
+    let mut problem =
+        Diagnostic::error("S002", format!("there is no person \"{}\"", id.value)).expected(names.join(", "));
+    match (nearest(&id.value, names.iter().copied()), names) {
+        (Some(near), _) => {
+            problem = problem.example(format!("\"{near}\"")).help(format!("did you mean \"{near}\"?"));
+        }
+        (None, [only]) => problem = problem.example(format!("\"{only}\"")),
+        (None, _) => {}
     }
     report.push(at(problem, id));
 }

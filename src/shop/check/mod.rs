@@ -38,7 +38,8 @@ fn in_order(
     report: &mut Report,
 ) {
     let (Some(earlier), Some(later)) = (earlier, later) else { return };
-    if later.value < earlier.value {
+    // A blank is of no day.
+    if !later.value.is_blank() && !earlier.value.is_blank() && later.value < earlier.value {
         report.push(at(
             Diagnostic::error(
                 "S020",

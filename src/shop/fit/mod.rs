@@ -29,6 +29,8 @@ pub struct Finding {
     pub source: Option<Source>,
     /// What it is about, where somebody asks for it.
     pub topic: Topic,
+    /// Key of the joint that is to blame, and the value nearest to its own that would do.
+    pub write: Option<(&'static str, String)>,
 }
 
 /// What a finding is about.
@@ -43,25 +45,34 @@ pub enum Topic {
     Range,
     /// A tool the job names.
     NamedTool,
+    /// A calibration that does not hold on the day.
+    Calibration,
 }
 
 impl Finding {
     /// A reason for a no.
     #[must_use]
     pub fn no(text: impl Into<String>) -> Self {
-        Self { text: text.into(), refuses: true, source: None, topic: Topic::Any }
+        Self { text: text.into(), refuses: true, source: None, topic: Topic::Any, write: None }
     }
 
     /// Something to know that refuses nothing.
     #[must_use]
     pub fn remark(text: impl Into<String>) -> Self {
-        Self { text: text.into(), refuses: false, source: None, topic: Topic::Any }
+        Self { text: text.into(), refuses: false, source: None, topic: Topic::Any, write: None }
     }
 
     /// The same with its rule.
     #[must_use]
     pub fn by(mut self, source: Source) -> Self {
         self.source = Some(source);
+        self
+    }
+
+    /// The same with the key to blame and what to write there.
+    #[must_use]
+    pub fn write(mut self, key: &'static str, value: impl Into<String>) -> Self {
+        self.write = Some((key, value.into()));
         self
     }
 

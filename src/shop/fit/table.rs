@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 
 use super::{Finding, Need, machine, may, ranges, welder, wps};
+use crate::quantity::Dimensioned;
 use crate::shop::model::Book;
 use crate::source::Source;
 
@@ -208,9 +209,16 @@ pub fn fit(book: &Book, need: &Need, named: Option<&str>, on: NaiveDate) -> (Joi
         Vec::new()
     } else {
         let other = |id: &str| named != Some(id);
+        // A preheat that the named procedure alone asks for is no need of the joint.
+        let least = chosen.and_then(|w| w.preheat_min(need.thickest()));
+        let asked = match (need.preheat_needed, least) {
+            (Some(needed), Some(least)) if (needed.si() - least.si()).abs() < 0.5 => None,
+            (needed, _) => needed,
+        };
+        let need = Need { preheat_needed: asked, ..need.clone() };
         book.wps
             .iter()
-            .filter(|w| other(&w.id.0) && may(&wps(w, need, on)))
+            .filter(|w| other(&w.id.0) && may(&wps(w, &need, on)))
             .map(|w| w.id.value.to_string())
             .collect()
     };

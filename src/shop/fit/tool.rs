@@ -86,13 +86,16 @@ fn dates(
 ) -> Vec<Finding> {
     let mut found = Vec::new();
     if let Some(calibrated) = calibrated.filter(|c| *c > on) {
-        found.push(Finding::no(format!("its calibration is dated {calibrated}, after the day")));
+        found.push(
+            Finding::no(format!("its calibration is dated {calibrated}, after the day"))
+                .about(Topic::Calibration),
+        );
     }
     if let Some(reason) = out {
         found.push(Finding::no(format!("out of service: {reason}")));
     }
     if due < on {
-        found.push(Finding::no(format!("calibration was due on {due}")));
+        found.push(Finding::no(format!("calibration was due on {due}")).about(Topic::Calibration));
     }
     found
 }

@@ -140,6 +140,12 @@ fn covers(
 }
 
 fn dates(found: &mut Vec<Finding>, book: &Book, test: &Qualification, on: NaiveDate) {
+    // From a blank no day is counted.
+    let blanks = [(&test.date, "date"), (&test.last_used, "last_used")];
+    if let Some((_, key)) = blanks.into_iter().find(|(day, _)| day.value.is_blank()) {
+        found.push(Finding::no(format!("its {key} is still blank")));
+        return;
+    }
     let holds = validity(book, test, on);
     if test.date.0 > on {
         found.push(Finding::no(format!("the test is dated {}, after the day", test.date.value)));

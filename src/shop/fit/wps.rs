@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{Finding, Need, shown};
-use crate::quantity::{Current, Dimensioned, Speed, Voltage};
+use crate::quantity::{Current, Dimensioned, Speed, Voltage, unit};
 use crate::reference::metal::squeezed;
 use crate::shop::Band;
 use crate::shop::model::{Support, WeldKind, Wps};
@@ -69,7 +69,11 @@ struct Check<'a> {
 
 impl Check<'_> {
     fn no(&mut self, text: String) {
-        self.found.push(Finding::no(text));
+        let finding = Finding::no(text);
+        // Two parts of one steel, or of one thickness, are one reason.
+        if !self.found.contains(&finding) {
+            self.found.push(finding);
+        }
     }
 
     fn within<T: Dimensioned>(
@@ -89,6 +93,14 @@ impl Check<'_> {
                     band.told(self.units)
                 ));
                 finding.source = by;
+                // A setting is turned to the end it went past; a part is what it is.
+                let nearest = match (band.low, band.high) {
+                    (Some(low), _) if value.si() < low.si() => Some(low),
+                    (_, high) => high,
+                };
+                if let (Some(key), Some(nearest)) = (setting(what), nearest) {
+                    finding = finding.write(key, alone(self.units, nearest));
+                }
                 self.found.push(finding);
             }
             Some(_) => {}
@@ -101,14 +113,26 @@ impl Check<'_> {
     }
 
     /// A word that must be on a list, compared as designations are.
-    fn listed<'b>(&mut self, what: &str, word: Option<&str>, list: impl Iterator<Item = &'b str> + Clone) {
+    fn listed<'b>(
+        &mut self,
+        what: &'static str,
+        word: Option<&str>,
+        list: impl Iterator<Item = &'b str> + Clone,
+    ) {
         if list.clone().next().is_none() {
             return;
         }
         let names = list.clone().collect::<Vec<_>>().join(", ");
         match word {
             Some(word) if !list.clone().any(|w| squeezed(w) == squeezed(word)) => {
-                self.no(format!("{what} {word} is not {}'s {names}", self.wps.id.value));
+                let mut finding =
+                    Finding::no(format!("{what} {word} is not {}'s {names}", self.wps.id.value));
+                // How the parts meet is drawn, not chosen.
+                if let Some(first) = list.clone().next().filter(|_| matches!(what, "filler" | "gas")) {
+                    let near = crate::diagnostic::nearest(word, list.clone()).unwrap_or(first);
+                    finding = finding.write(what, near);
+                }
+                self.found.push(finding);
             }
             Some(_) => {}
             None => self.found.push(Finding::remark(format!(
@@ -157,7 +181,10 @@ fn process(check: &mut Check<'_>, need: &Need) {
     let own = process::counted(&wps.process.value);
     match need.process.as_deref() {
         Some(name) if process::counted(name) != own => {
-            check.no(format!("process {name} is not {}'s {}", wps.id.value, &*wps.process.value));
+            check.found.push(
+                Finding::no(format!("process {name} is not {}'s {}", wps.id.value, &*wps.process.value))
+                    .write("process", &*wps.process.value),
+            );
         }
         Some(name) if process::named_short_circuit(name) && !wps.short_circuit() => {
             check.found.push(
@@ -173,19 +200,60 @@ fn process(check: &mut Check<'_>, need: &Need) {
     let diameters = &wps.wire;
     match need.wire {
         Some(wire) if !diameters.is_empty() => {
-            let same = |d: f64| (d - wire.si()).abs() <= 1e-5;
-            if !diameters.iter().any(|d| same(d.value.value.si())) {
+            if !diameters.iter().any(|d| one_wire(d.value.value, wire)) {
                 let list: Vec<_> = diameters.iter().map(|d| gauge(check.units, d.value.value)).collect();
-                check.no(format!(
+                let mut finding = Finding::no(format!(
                     "wire {} is not {}'s {}",
                     gauge(check.units, wire),
                     wps.id.value,
                     list.join(", ")
                 ));
+                if let Some(first) = diameters.first() {
+                    finding = finding.write("wire", sized(check.units, first.value.value));
+                }
+                check.found.push(finding);
             }
         }
         _ => {}
     }
+}
+
+/// Key of a joint that a welder sets on the machine or by hand.
+fn setting(what: &str) -> Option<&'static str> {
+    ["amps", "volts", "travel", "wire_feed"].into_iter().find(|key| key.replace('_', " ") == what)
+}
+
+/// A value alone, in the units of a job.
+fn alone<T: Dimensioned>(units: Units, value: T) -> String {
+    let style = super::ordered(units, crate::quantity::Style::of(T::KIND));
+    match units {
+        Units::Inch => style.shop(value.into()),
+        Units::Metric => style.si(value.into()),
+    }
+}
+
+fn sized(units: Units, wire: crate::quantity::Length) -> String {
+    match units {
+        Units::Inch => crate::quantity::show::GAUGE.shop(wire.into()),
+        // As it is sold: 0.9 mm, not 0.89 mm.
+        Units::Metric => {
+            let sold = (wire.to(unit::MM) * 10.0).round() / 10.0;
+            if one_wire(crate::quantity::Length::of(sold, unit::MM), wire) {
+                format!("{sold} mm")
+            } else {
+                crate::quantity::show::GAUGE.si(wire.into())
+            }
+        }
+    }
+}
+
+/// Wire is sold by one size under two names: 0.035 in is 0.9 mm, 0.045 in is 1.2 mm
+/// (AWS A5.18 and ISO 544 list both; from memory). The widest pair, 0.045 in and 1.2 mm,
+/// is 0.057 mm apart, sizes next to each other at least a tenth of a millimetre.
+const ONE_WIRE: f64 = 0.06e-3;
+
+fn one_wire(a: crate::quantity::Length, b: crate::quantity::Length) -> bool {
+    (a.si() - b.si()).abs() < ONE_WIRE
 }
 
 fn gauge(units: Units, wire: crate::quantity::Length) -> String {
@@ -251,7 +319,16 @@ fn joint(check: &mut Check<'_>, need: &Need) {
             allowed.contains(position) || position.needs(wps.progression).iter().all(|p| places.contains(p));
         if !fits {
             let list: Vec<_> = allowed.iter().map(|p| p.title()).collect();
-            check.no(format!("position {} is not {}'s {}", position.title(), wps.id.value, list.join(", ")));
+            let finding = Finding::no(format!(
+                "position {} is not {}'s {}",
+                position.title(),
+                wps.id.value,
+                list.join(", ")
+            ));
+            check.found.push(match wps.positions.first() {
+                Some(first) => finding.write("position", first.value.to_string()),
+                None => finding,
+            });
         }
     }
     if need.positions.is_empty() && need.unknown_positions.is_empty() {
@@ -280,12 +357,13 @@ fn heat(check: &mut Check<'_>, need: &Need) {
     if let (Some(stated), Some(minimum)) = (need.preheat_stated, minimum)
         && stated.si() < minimum.si() - 1e-6
     {
-        check.no(format!(
+        let text = format!(
             "preheat {} is below {}'s {}",
             shown(check.units, stated),
             wps.id.value,
             shown(check.units, minimum)
-        ));
+        );
+        check.found.push(Finding::no(text).write("preheat", degrees(check.units, minimum, true)));
     }
     // The welder heats to the larger of what the joint and the procedure say.
     let works_at = [need.preheat_stated, minimum]
@@ -295,22 +373,24 @@ fn heat(check: &mut Check<'_>, need: &Need) {
     if let (Some(needed), Some(works_at)) = (need.preheat_needed, works_at)
         && works_at.si() < needed.si() - 1e-6
     {
-        check.no(format!(
+        let text = format!(
             "the joint needs {} of preheat; {} asks for {}",
             shown(check.units, needed),
             wps.id.value,
             shown(check.units, works_at)
-        ));
+        );
+        check.found.push(Finding::no(text).write("preheat", degrees(check.units, needed, true)));
     }
     let limit = wps.interpass_max.value.value;
     match need.interpass_max {
         Some(interpass) if interpass.si() > limit.si() + 1e-6 => {
-            check.no(format!(
+            let text = format!(
                 "interpass {} is above {}'s {}",
                 shown(check.units, interpass),
                 wps.id.value,
                 shown(check.units, limit)
-            ));
+            );
+            check.found.push(Finding::no(text).write("interpass_max", degrees(check.units, limit, false)));
         }
         _ => {}
     }
@@ -335,6 +415,16 @@ fn heat(check: &mut Check<'_>, need: &Need) {
             shown(check.units, heat),
             window.told(check.units)
         ));
+    }
+}
+
+/// A temperature as a job file takes it.
+fn degrees(units: Units, value: crate::quantity::Temperature, least: bool) -> String {
+    // A least is rounded up, a most down; what came through another unit is no fraction.
+    let whole = |degrees: f64| if least { (degrees - 1e-6).ceil() } else { (degrees + 1e-6).floor() };
+    match units {
+        Units::Inch => format!("{:.0} degF", whole(value.to(unit::DEGF))),
+        Units::Metric => format!("{:.0} degC", whole(value.to(unit::DEGC))),
     }
 }
 

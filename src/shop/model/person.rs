@@ -25,7 +25,7 @@ record! {
     /// A person who may work and sign.
     pub struct Person {
         /// Short id used in signatures.
-        required id: Located<Id> => "\"W1\"";
+        required id: Located<Id> => "\"WO\"";
         /// Printed name.
         required name: Text => "\"Welder One\"";
         /// What the person may do and sign.

@@ -90,9 +90,9 @@ record! {
     /// A test a welder has passed.
     pub struct Qualification {
         /// Id of the test record.
-        required id: Located<Id> => "\"Q-W1-2\"";
+        required id: Located<Id> => "\"Q-WO-2\"";
         /// Who passed it.
-        required person: Located<Id> => "\"W1\"";
+        required person: Located<Id> => "\"WO\"";
         /// Standard with its edition; its rules give the ranges.
         required standard: Located<Standard> => "\"AWS D1.1:2020\"";
         /// Process.

@@ -80,7 +80,7 @@ record! {
         /// Last day of its use.
         optional until: Located<Date> => "2028-03-01";
         /// Who released it.
-        optional released_by: Located<Id> => "\"L1\"";
+        optional released_by: Located<Id> => "\"LO\"";
         /// Process.
         required process: Located<Text> => "\"GMAW\"";
         /// Metal transfer, for gas metal arc.

@@ -36,7 +36,7 @@ pub struct Operation {
     pub component: Option<String>,
     /// Who does it: role, and qualification if one is needed.
     pub role: Option<String>,
-    /// Who does it, where only one person has the role: `Welder One · W1`.
+    /// Who does it, where only one person has the role: `Welder One · WO`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub person: Option<String>,
     /// Tools that must be at hand.
@@ -160,7 +160,7 @@ pub struct Point {
     pub what: Words,
     /// Role that signs: `shop lead`.
     pub who: String,
-    /// Who signs, where only one person has the role: `Lead One · L1`.
+    /// Who signs, where only one person has the role: `Lead One · LO`.
     #[serde(default)]
     pub name: Option<String>,
     /// The same of the second person.

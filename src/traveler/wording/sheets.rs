@@ -34,12 +34,15 @@ pub(super) fn found(job: &JobFile) -> FoundSheet {
     }
 }
 
+/// What the change log says of a first issue.
+pub(super) const FIRST: &str = "first issue";
+
 pub(super) fn changes(job: &JobFile) -> Vec<Change> {
     if job.change.is_empty() {
         return vec![Change {
             revision: job.job.revision.to_string(),
             date: job.job.date.value.to_string(),
-            what: "first issue".to_owned(),
+            what: FIRST.to_owned(),
             ..Change::default()
         }];
     }
@@ -48,7 +51,7 @@ pub(super) fn changes(job: &JobFile) -> Vec<Change> {
         .map(|c| Change {
             revision: c.revision.0.clone(),
             date: c.date.value.to_string(),
-            what: c.what.0.clone(),
+            what: c.told(),
             ..Change::default()
         })
         .collect()

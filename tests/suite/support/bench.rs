@@ -111,10 +111,10 @@ impl Bench {
     pub(crate) fn fill_before(&self, id: &str) -> String {
         let plan: Json = serde_json::from_slice(&self.read("travelers/TW-2041/A/plan.json")).unwrap();
         let who = |role: &str| match role {
-            "lead" => "L1",
-            "inspector" => "I1",
-            "customer" => "C1",
-            _ => "W1",
+            "lead" => "LO",
+            "inspector" => "IO",
+            "customer" => "CR",
+            _ => "WO",
         };
         for operation in plan["operations"].as_array().unwrap() {
             let number = operation["number"].to_string();

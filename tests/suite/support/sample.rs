@@ -250,7 +250,7 @@ fn operations() -> Vec<Operation> {
         ],
         after: vec![point(
             PointKind::Witness,
-            "W1",
+            "WO",
             "Caster after tacking is 6.0° ± 0.5° on both sides.",
             "The inspector may read it again before the root is closed.",
             "inspector",

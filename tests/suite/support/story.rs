@@ -148,10 +148,10 @@ impl Shop {
                     self.waived = true;
                     let notice = "called by telephone, nobody within the half hour";
                     self.act(
-                        &["sign", "TW-2041", &number, "--as", role, "--by", "W1", "--nobody-came", notice],
+                        &["sign", "TW-2041", &number, "--as", role, "--by", "WO", "--nobody-came", notice],
                         "",
                     );
-                } else if who == "L1" {
+                } else if who == "LO" {
                     self.act(
                         &["sign", "TW-2041", &number, "--as", role, "--by", who, "--pin-stdin"],
                         "4711\n",
@@ -183,7 +183,7 @@ impl Shop {
         for step in operation["steps"].as_array().unwrap() {
             let by = match step["by"].as_str() {
                 // The second person, with a set-up of their own.
-                Some(role) if person(role) == who => "L1",
+                Some(role) if person(role) == who => "LO",
                 Some(role) => person(role),
                 None => who,
             };
@@ -344,7 +344,7 @@ impl Shop {
     /// The lead decides what was found last.
     pub(crate) fn decide(&mut self, disposition: &str, reason: &str) {
         let found = format!("F{}", self.conditions());
-        let args = ["dispose", "TW-2041", &found, disposition, "--by", "L1", "--reason", reason];
+        let args = ["dispose", "TW-2041", &found, disposition, "--by", "LO", "--reason", reason];
         self.act(&[&args[..], &["--pin-stdin"]].concat(), "4711\n");
     }
 
@@ -410,10 +410,10 @@ const CASTER: (f64, f64) = (-5.4, -5.3);
 
 pub(crate) fn person(role: &str) -> &'static str {
     match role {
-        "lead" => "L1",
-        "inspector" => "I1",
-        "customer" => "C1",
-        _ => "W1",
+        "lead" => "LO",
+        "inspector" => "IO",
+        "customer" => "CR",
+        _ => "WO",
     }
 }
 

@@ -1,6 +1,7 @@
 //! The sheets of a completed record: drawings, weld cards and map, photos, revisions.
 
 use super::super::super::document::{Change, Document, Fact, Filled, FoundPhoto, PhotoSheet};
+use super::super::sheets::FIRST;
 use super::{Facts, day, tick, value};
 use crate::plan::Words;
 
@@ -100,8 +101,16 @@ pub(super) fn photos(facts: &Facts<'_>) -> Vec<PhotoSheet> {
     facts.plan.operations.iter().filter_map(of).collect()
 }
 
-/// Revisions from the log.
-pub(super) fn changes(facts: &Facts<'_>) -> Vec<Change> {
+/// Revisions from the log, with what the job says of each.
+pub(super) fn changes(document: &Document, facts: &Facts<'_>) -> Vec<Change> {
+    let said = |letter: &str| {
+        document
+            .changes
+            .iter()
+            .find(|c| c.revision == letter)
+            .map(|c| c.what.as_str())
+            .filter(|w| *w != FIRST)
+    };
     let number = |key: &String| {
         facts
             .plan
@@ -119,10 +128,13 @@ pub(super) fn changes(facts: &Facts<'_>) -> Vec<Change> {
             date: day(&r.mark.at),
             who: r.mark.by.name.clone(),
             what: if r.reason.is_empty() {
-                "first issue".to_owned()
+                FIRST.to_owned()
             } else {
                 let removed = r.removed.join(", ");
-                if removed.is_empty() { "revised".to_owned() } else { format!("removed: {removed}") }
+                let removed = (!removed.is_empty()).then(|| format!("removed: {removed}"));
+                let what: Vec<String> =
+                    said(&r.letter).map(str::to_owned).into_iter().chain(removed).collect();
+                if what.is_empty() { "revised".to_owned() } else { what.join("; ") }
             },
             why: r.reason.clone(),
             effect: if r.reason.is_empty() {

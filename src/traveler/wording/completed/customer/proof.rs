@@ -29,7 +29,12 @@ pub(super) fn proof(document: &Document, facts: &Facts<'_>) -> Proof {
             .strong("That proves ")
             .then("that nobody changed the record since, and that the pages say what the log says. It can't prove that what was written is what was done, or that an id was used by its owner. Every entry is in the attached log; the job, the plan and the figures are attached as well."),
     ];
-    Proof { instruments: instruments(document, facts), changes: sheets::changes(facts), notes, seals }
+    Proof {
+        instruments: instruments(document, facts),
+        changes: sheets::changes(document, facts),
+        notes,
+        seals,
+    }
 }
 
 /// Every tool a reading names, earlier readings too.
