@@ -56,14 +56,55 @@ pub const fn verdict(does: Does) -> Judged {
     })
 }
 
-/// The reading of the other side.
+/// The reading of the other side: `lift.left` has `lift.right`, `height-l` has `height-r`.
 #[must_use]
 pub fn other_side(id: &str) -> Option<String> {
-    let (stem, side) = id.rsplit_once('.')?;
-    match Side::of(side)? {
-        Side::Left => Some(format!("{stem}.{}", Side::Right)),
-        Side::Right => Some(format!("{stem}.{}", Side::Left)),
+    let at = id.rfind(['.', '-'])?;
+    let (stem, side) = (&id[..=at], &id[at + 1..]);
+    let other = match side {
+        "l" => "r",
+        "r" => "l",
+        word => match Side::of(word)? {
+            Side::Left => Side::Right.word(),
+            Side::Right => Side::Left.word(),
+        },
+    };
+    Some(format!("{stem}{other}"))
+}
+
+/// Readings a value is held beside before it counts: the one before, the other side,
+/// what it has to agree with, others of the same thing. Each with the words that say which.
+#[must_use]
+pub fn beside(plan: &Frozen, operation: &Operation, reading: &Reading) -> Vec<(Name, &'static str)> {
+    let here = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
+    let own = here(&reading.id);
+    let mut found = vec![(own.clone(), "the one before")];
+    found.extend(other_side(&reading.id).map(|id| (here(&id), "the other side")));
+    found.extend(reading.near.as_ref().map(|near| (near.to.clone(), "what it has to agree with")));
+    let same = |r: &&Reading| r.replaces.is_some() && r.replaces == reading.replaces;
+    found.extend(operation.readings().filter(same).map(|r| (here(&r.id), "another of the same")));
+    for derived in plan.operations.iter().flat_map(|o| &o.steps).flat_map(|s| &s.derived) {
+        let words = match derived.take {
+            Take::LeftMinusRight | Take::Mean | Take::Least | Take::Largest => "another of the same",
+            // Before and after; how an angle changes says nothing of either.
+            Take::Difference
+                if derived.of.len() == 2 && reading.limits.is_some_and(|l| l.kind == Kind::Length) =>
+            {
+                "what it is compared with"
+            }
+            Take::Difference | Take::ArcEnergy => continue,
+        };
+        if derived.of.contains(&own) {
+            found.extend(derived.of.iter().map(|other| (other.clone(), words)));
+        }
     }
+    let mut seen = Vec::new();
+    found.retain(|(name, words)| {
+        let new = !seen.contains(name) && (*name != own || *words == "the one before");
+        seen.push(name.clone());
+        new
+    });
+    found
 }
 
 /// Whether a value may be below nothing where it is.
@@ -83,21 +124,6 @@ pub fn not_negative(reading: &Reading, value: f64) -> Result<(), Diagnostic> {
         "read it again; write how much it is, without a sign. Which way it is off is a found condition, if the box does not ask for it",
     )
     .expected(format!("{} of 0 or more", kind.with_article())))
-}
-
-/// Values so unlike that one of them has another unit: lengths, torques, masses
-/// and pressures more than ten times apart. Small lengths (play, runout) may be.
-#[must_use]
-pub fn unlike(kind: Kind, one: f64, other: f64) -> bool {
-    let least = match kind {
-        // 5 mm.
-        Kind::Length => 0.005,
-        Kind::Torque | Kind::Mass | Kind::Stress => 0.0,
-        _ => return false,
-    };
-    let (small, large) =
-        if one.abs() < other.abs() { (one.abs(), other.abs()) } else { (other.abs(), one.abs()) };
-    small > 0.0 && large >= least && large > 10.0 * small
 }
 
 impl State {

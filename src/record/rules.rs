@@ -286,24 +286,7 @@ impl<'a> Scene<'a> {
         let number = &point.number;
         let left = self.state.unsigned(operation, point);
         if left.is_empty() {
-            let by = self.state.standing(operation, point);
-            return Err(refuse(
-                "L120",
-                "a point is signed once",
-                format!(
-                    "{number} was signed by {}",
-                    by.iter()
-                        .map(|s| format!("{} (entry {})", s.mark.by.name, s.mark.n))
-                        .collect::<Vec<_>>()
-                        .join(", ")
-                ),
-                by.last().map_or_else(String::new, |s| {
-                    format!(
-                        "it stands; if it was wrong, it is taken back first: tackwright correct {} {} --by {} --reason \"…\"",
-                        self.plan.number, s.mark.n, s.seen_by.as_ref().unwrap_or(&s.mark.by).id
-                    )
-                }),
-            ));
+            return Err(self.settled(operation, point));
         }
         if !left.contains(&role) {
             return Err(refuse(

@@ -246,8 +246,8 @@ fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation
     found.ok_or_else(|| refused(Diagnostic::error("L145", "the operation is gone")))
 }
 
-/// A value beside the other side, the one before, or the reading it has to agree with:
-/// not ten times as much.
+/// A value beside the others of the same thing: neither ten times as much nor of the
+/// other sign.
 fn like(
     desk: &Desk,
     operation: &Operation,
@@ -255,31 +255,23 @@ fn like(
     read: Quantity,
     corrects: Option<&Correction>,
 ) -> Result<(), Diagnostic> {
-    let (key, id) = (operation.key.as_str(), reading.id.as_str());
-    let side = agree::other_side(id).map(|other| (key, other, "the other side"));
-    let near = reading
-        .near
-        .as_ref()
-        .map(|n| (n.to.operation.as_str(), n.to.reading.clone(), "what it has to agree with"));
-    let before = Some((key, id.to_owned(), "the one before"));
-    for (key, name, words) in [side, near, before].into_iter().flatten() {
-        let Some((measured, mark)) = desk.state.reading(key, &name) else { continue };
+    for (name, words) in agree::beside(&desk.plan, operation, reading) {
+        let Some((measured, mark)) = desk.state.reading(&name.operation, &name.reading) else { continue };
         // What is taken back is nothing to be compared with.
         if corrects.is_some_and(|c| c.entry == mark.n) {
             continue;
         }
-        let Some((value, _)) = recompute::number(measured) else { continue };
-        if !agree::unlike(read.kind(), value, read.si()) {
-            continue;
-        }
+        let other = recompute::number(measured).map(|(value, _)| Quantity::from_si(read.kind(), value));
+        let Some(why) = other.and_then(|other| expected::unlike(read, other)) else { continue };
         let number = &desk.plan.number;
-        let place = format!("{}.{name}", measured.operation.number);
+        let place = format!("{}.{}", measured.operation.number, name.reading);
         let who = if measured.verdict.decided() { "another person than " } else { "" };
         return Err(Diagnostic::error(
             "L174",
             format!(
-                "{} is ten times off {words}, {place} with {} (entry {} by {})",
-                Style::of(read.kind()).both(read),
+                "{}: {} {why} {words}, {place} with {} (entry {} by {})",
+                reading.label,
+                Style::of(read.kind()).fine_enough(read).both(read),
                 measured.text,
                 mark.n,
                 mark.by.name

@@ -103,7 +103,7 @@ fn signed(
 ) -> Result<Ending, Failure> {
     let role = &args.role;
     match (&args.nobody_came, &args.seen_on_paper, &args.signer) {
-        (Some(notice), ..) => act::waive(desk, what, role, notice, actor).map(said),
+        (Some(notice), ..) => act::waive(host, desk, what, role, notice, actor).map(said),
         (None, Some(place), Some(signer)) => {
             act::seen_on_paper(host, desk, what, role, &Paper { signer, place }, actor).map(said)
         }

@@ -205,7 +205,7 @@ impl Session<'_> {
         };
         let actor = Actor { id: by.clone(), at: self.time() };
         let mut desk = self.desk()?;
-        let done = act::waive(&mut desk, &row.typed, role, &notice, &actor);
+        let done = act::waive(self.host, &mut desk, &row.typed, role, &notice, &actor);
         drop(desk);
         Ok(self.done(done, &by))
     }
