@@ -126,6 +126,9 @@ pub fn not_negative(reading: &Reading, value: f64) -> Result<(), Diagnostic> {
     .expected(format!("{} of 0 or more", kind.with_article())))
 }
 
+/// Takes the readings a rule looks at, and what says whether it is broken after an entry.
+type Asker<'a> = dyn FnMut(&[Name], &dyn Fn(u64) -> Option<Stop>) + 'a;
+
 impl State {
     /// What a reading was after the entry `until`.
     fn value(&self, name: &Name, until: u64) -> Option<(f64, &Mark)> {
@@ -160,37 +163,45 @@ impl State {
     #[must_use]
     pub fn stops(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
         let mut found: Vec<Stop> = Vec::new();
+        self.ask_rules(plan, operation, &mut |of, at| found.extend(self.stands(plan, operation, of, at)));
+        found
+    }
+
+    /// Rules between readings of an operation that are broken by the readings as they are,
+    /// whatever was decided.
+    #[must_use]
+    pub fn broken(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
+        let mut found: Vec<Stop> = Vec::new();
+        self.ask_rules(plan, operation, &mut |_, at| found.extend(at(u64::MAX)));
+        found
+    }
+
+    /// Hands over every rule between readings of an operation: the readings it looks at,
+    /// and what says whether it is broken after an entry.
+    fn ask_rules(&self, plan: &Frozen, operation: &Operation, take: &mut Asker<'_>) {
         let name = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
         for reading in operation.readings() {
             let kind = reading.limits.map(|l| l.kind);
             let other = other_side(&reading.id).filter(|_| reading.id.ends_with(Side::Left.word()));
             if let (Some(apart), Some(other)) = (reading.apart, other) {
                 let of = [name(&reading.id), name(&other)];
-                found.extend(self.stands(plan, operation, &of, |until| {
-                    self.far(kind, &reading.label, "left and right are", &of, apart, until)
-                }));
+                take(&of, &|until| self.far(kind, &reading.label, "left and right are", &of, apart, until));
             }
             if let Some(near) = &reading.near {
                 let to = plan.operations.iter().find(|o| o.key == near.to.operation);
                 let place = to.map_or(0, |o| o.number);
                 let of = [name(&reading.id), near.to.clone()];
                 let words = format!("it and {place}.{} are", near.to.reading);
-                found.extend(self.stands(plan, operation, &of, |until| {
-                    self.far(kind, &reading.label, &words, &of, near.within, until)
-                }));
+                take(&of, &|until| self.far(kind, &reading.label, &words, &of, near.within, until));
             }
             for other in &reading.not_below {
                 let of = [name(&reading.id), other.clone()];
-                found
-                    .extend(self.stands(plan, operation, &of, |until| self.below(plan, reading, &of, until)));
+                take(&of, &|until| self.below(plan, reading, &of, until));
             }
         }
         for derived in operation.steps.iter().flat_map(|s| &s.derived) {
-            found.extend(
-                self.stands(plan, operation, &derived.of, |until| self.outside(operation, derived, until)),
-            );
+            take(&derived.of, &|until| self.outside(operation, derived, until));
         }
-        found
     }
 
     /// A rule that is broken by the readings as they are, or was by what they were
@@ -245,10 +256,10 @@ impl State {
         let [first, second] = of;
         let ((one, _), (other, _)) = (self.value(first, until)?, self.value(second, until)?);
         let apart = (one - other).abs();
-        let show = |v: f64| Style::of(most.kind()).both(Quantity::from_si(kind.unwrap_or(most.kind()), v));
         if apart <= most.si() * (1.0 + 1e-9) + 1e-12 {
             return None;
         }
+        let show = told_apart(kind.unwrap_or(most.kind()), apart, most.si());
         Some(Stop {
             reading: first.reading.clone(),
             words: format!("{label}: {words} {} apart, {} at most", show(apart), show(most.si())),
@@ -292,7 +303,7 @@ impl State {
         let low = derived.least.filter(|l| value < l.si() - room);
         let high = derived.most.filter(|m| value > m.si() + room);
         let (limit, word) = low.map(|l| (l, "at least")).or_else(|| high.map(|h| (h, "at most")))?;
-        let show = |v: f64| Style::of(limit.kind()).both(Quantity::from_si(limit.kind(), v));
+        let show = told_apart(limit.kind(), value, limit.si());
         let own = derived.of.iter().find(|n| n.operation == operation.key).or(derived.of.first())?;
         Some(Stop {
             reading: own.reading.clone(),
@@ -311,6 +322,16 @@ impl State {
                     Some(&n.reading) == f.reading.as_ref() && (n.operation == f.key || f.key == operation.key)
                 })
         })
+    }
+}
+
+/// Shows values of a kind, finer where two that differ would read the same.
+fn told_apart(kind: Kind, one: f64, other: f64) -> impl Fn(f64) -> String {
+    let plain = move |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
+    let same = plain(one) == plain(other);
+    move |v: f64| {
+        let value = Quantity::from_si(kind, v);
+        if same { Style::of(kind).fine_enough(value).both(value) } else { plain(v) }
     }
 }
 

@@ -48,7 +48,8 @@ pub struct Frozen {
 ///
 /// 3: that nobody came to a witness point is written once it could be signed, with a
 /// notice that says when; a reading unlike another of the same thing is asked back,
-/// whatever the two are named.
+/// whatever the two are named; the unit goes once what was to be reworked or repaired is
+/// read again and conforms.
 pub const RULES: u32 = 3;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]

@@ -258,6 +258,8 @@ impl<'a> Again<'a> {
                     return wrong(format!("operation {} has no such point", operation.number));
                 };
                 scene.nobody_came(&person, operation, point, notice)?;
+                let before = scene.waited_before(operation, point, notice);
+                self.found.told.extend(before.map(|words| (entry.n, words)));
                 if person.roles.iter().any(|r| point.roles.contains(r)) {
                     let words = format!(
                         "{} wrote that nobody came to {}, and is a {} as was called",

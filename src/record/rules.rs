@@ -494,6 +494,7 @@ impl<'a> Scene<'a> {
                 ));
             }
         }
+        open.extend(self.not_put_right().map(|one| one.words));
         open
     }
 }

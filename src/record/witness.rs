@@ -56,6 +56,25 @@ impl Scene<'_> {
         self.waited(number, notice)
     }
 
+    /// That the time of a notice was over before what is looked at there was read, in words;
+    /// none if it was not, or nobody knows. No refusal: who enters at the end of a day
+    /// states one time for all of it.
+    #[must_use]
+    pub fn waited_before(&self, operation: &Operation, point: &Point, notice: &str) -> Option<String> {
+        let (at, last) = (self.at?, times(notice).into_iter().next_back()?);
+        let read = operation.readings().filter_map(|r| self.state.reading(&operation.key, &r.id));
+        let read = read.filter(|(_, mark)| point.slot.starts_with("after") && !mark.timeless);
+        let done = read.filter_map(|(_, mark)| mark.time()).max()?.with_timezone(&at.timezone());
+        (done.date_naive() == at.date_naive() && done.time() - last >= TimeDelta::minutes(SLACK)).then(|| {
+            format!(
+                "by the notice of {} nobody was waited for after {}, and what is looked at there was read until {}",
+                point.number,
+                last.format("%H:%M"),
+                done.format("%H:%M")
+            )
+        })
+    }
+
     /// Whoever was called does not say that nobody came. A lead may where nobody else is
     /// there to say it.
     fn called(&self, person: &Signer, point: &Point) -> Result<(), Diagnostic> {

@@ -432,7 +432,7 @@ fn lost_lines_older_copies_forks_and_logs_begun_again_show() {
     bench.yes(&["complete", "TW-2041", "--by", "L1"]);
     let file = "travelers/TW-2041/TW-2041-completed.pdf";
     let verdict = bench.json(&["verify", file, "--journal", "kept.jsonl", "--json"]);
-    assert_eq!(verdict["holds"], "altered", "{verdict:#}");
+    assert_eq!(verdict["holds"], "contradicted", "{verdict:#}");
     let verdict = bench.json(&["verify", file, "--json"]);
     assert_eq!(verdict["holds"], "not-closed", "{verdict:#}");
     // The folder gone, and the number begun again.

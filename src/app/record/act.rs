@@ -257,6 +257,7 @@ pub fn waive(
     let person = scene.person(&actor.id).map_err(refused)?;
     scene.nobody_came(person, operation, point, notice).map_err(refused)?;
     desk.lets(host, &scene, operation, point)?;
+    let before = scene.waited_before(operation, point, notice);
     let by = by(person, person.roles.first().map_or("", String::as_str));
     let words = format!("{} of operation {}: nobody came; {notice}", point.number, operation.number);
     let action = Action::WitnessWaived {
@@ -265,7 +266,8 @@ pub fn waive(
         point: point.number.clone(),
         slot: point.slot.clone(),
     };
-    let entry = desk.enter(actor, by, None, action)?;
+    let mut entry = desk.enter(actor, by, None, action)?;
+    entry.warnings.extend(before.map(|words| format!("{words}: `verify` tells it.")));
     Ok(Done { entry, words })
 }
 
@@ -366,7 +368,10 @@ pub fn dispose(
                 format!("{} has the disposition {was} (entry {})", open.number, mark.n),
             )
             .rule("corrections only by a new entry that names the old one and why")
-            .help(format!("--corrects {} and the reason", mark.n)),
+            .help(format!(
+                "tackwright dispose {} {} \"{disposition}\" --corrects {} --by {} --reason \"…\"",
+                desk.plan.number, open.number, mark.n, actor.id
+            )),
         ));
     }
     let words = format!("{}: {disposition}, by {}: {reason}", open.number, person.name);

@@ -186,7 +186,9 @@ pub fn measure_with(
             "The limits can't be computed with what was read so far, so the printed ones were taken: look at the readings before, and ask the lead.".to_owned(),
         );
     }
+    // A word that opened a found condition by itself is filed already.
     if ask.again
+        && does != Some(Does::Found)
         && desk.state.failing(operation_of(desk, &measured)?).iter().any(|(r, _)| *r == measured.reading)
     {
         entry.warnings.push(format!(

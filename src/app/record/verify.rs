@@ -10,6 +10,7 @@ use std::panic;
 use std::sync::{Arc, Mutex};
 use std::thread;
 
+pub use outside::head;
 use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
@@ -127,7 +128,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         exceptions(&mut verdict, document);
     }
     outside::journal(&mut verdict, &chain, trust);
-    heads(&mut verdict, &chain, trust);
+    outside::heads(&mut verdict, &chain, trust);
     outside::sources(&mut verdict, &chain.entries, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
@@ -389,37 +390,6 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
     }
     if later > 0 {
         verdict.remarks.push(format!("{later} entries were written down at another time than they state."));
-    }
-}
-
-/// Fewest digits of a head that name one entry and no other.
-const DIGITS: usize = 12;
-
-/// The log against heads that were kept on paper.
-fn heads(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
-    for head in &trust.heads {
-        let digits: String =
-            head.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect();
-        if digits.len() < DIGITS || !digits.bytes().all(|b| b.is_ascii_hexdigit()) {
-            verdict.look(
-                false,
-                "",
-                format!("\"{head}\" is no head of a log: give at least {DIGITS} digits, as a slip or `status` prints them."),
-            );
-            continue;
-        }
-        match chain.hashes.iter().position(|hash| hash.starts_with(&digits)) {
-            Some(place) => verdict.look(
-                true,
-                format!("The head {digits} from paper is entry {} of this log, and all before it is as it was then.", place + 1),
-                "",
-            ),
-            None => verdict.look(
-                false,
-                "",
-                format!("No entry of this log has the head {digits} from paper: it was written anew, cut short, or is another one."),
-            ),
-        };
     }
 }
 

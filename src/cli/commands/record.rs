@@ -16,7 +16,8 @@ use crate::app::record::photograph;
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
 use crate::app::record::{
-    Desk, RecordHost, bars, close, correction, corrects, evidence, journal, key, revise, timestamp, verify,
+    Desk, RecordHost, bars, close, correction, corrects, evidence, journal, key, refused, revise, timestamp,
+    verify,
 };
 use crate::app::shelf::Shelves;
 use crate::cli::args::at::At;
@@ -469,7 +470,7 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     };
     let folder = args.kept.as_deref().or_else(|| evidence::beside(host, &args.file));
     let kept = folder.map(|folder| evidence::kept(host, folder));
-    let heads = args.head.clone();
+    let heads = args.head.iter().map(|text| verify::head(text).map_err(refused)).collect::<Result<_, _>>()?;
     let trust = Trust { named, unsealed: args.unsealed, journal, stamps, kept, heads };
     let verdict = verify::verify(&bytes, &trust);
     let ending = if verdict.accepted() { Ending::Done } else { Ending::Refused };
@@ -484,7 +485,7 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     for looked in &verdict.looked {
         let mark = match looked.outcome {
             verify::Outcome::Good => "good",
-            verify::Outcome::Bad => "BAD ",
+            verify::Outcome::Bad | verify::Outcome::Contradicted => "BAD ",
             verify::Outcome::NotShown => "?   ",
             verify::Outcome::Demonstration => "demo",
         };
