@@ -280,6 +280,7 @@ pub const CODES: &[Code] = &[
     own("L220", "nobody was waited for at a witness point, or the notice does not say when"),
     own("L221", "the unit goes, and what was to be put right was not read again"),
     own("L222", "digits from paper are no head of a log"),
+    own("L223", "a file named as the journal is none"),
     own("L230", "no sheet at full size of the revision in force has these digits"),
     shared("L231", "a sheet at full size is out of date by what was read"),
     own("L401", "a revision was issued before its boxes had names"),

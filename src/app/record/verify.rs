@@ -114,6 +114,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
         readings(&mut verdict, &chain.entries);
         strangers(&mut verdict, &chain.entries, &reckoner);
+        risen(&mut verdict, &chain.entries, &reckoner);
         photos(&mut verdict, &parts, &state);
         let mut aside = Verdict::default();
         let signed = signature::judge(&mut aside, known);
@@ -326,6 +327,24 @@ fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
             "The paper was issued without knowing {}{more}: ask the shop since when they work there.",
             named.join("; ")
         ));
+    }
+}
+
+/// Who acted in a role that the paper was issued without knowing of them: a book may be
+/// changed while the work goes on.
+fn risen(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
+    let mut acted: BTreeMap<(&str, &str, &str), (&By, usize)> = BTreeMap::new();
+    for by in entries.iter().map(|e| &e.by).filter(|by| !by.role.is_empty()) {
+        acted.entry((&by.id, &by.name, &by.role)).or_insert((by, 0)).1 += 1;
+    }
+    for (by, count) in acted.into_values() {
+        let known: Vec<bool> = reckoner.bases().iter().filter_map(|base| base.acts(by)).collect();
+        if !known.is_empty() && !known.contains(&true) {
+            verdict.remarks.push(format!(
+                "{} ({}) acted as {} in {count} entries, and was none when the paper was issued: ask the shop since when.",
+                by.name, by.id, by.role
+            ));
+        }
     }
 }
 

@@ -459,7 +459,7 @@ fn seal_words(sealed: bool) -> &'static str {
 fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     let bytes = host.bytes(&args.file).map_err(|e| Failure::at(&args.file, &e))?;
     let journal = match &args.journal {
-        Some(path) if host.exists(path) => Some(journal::read(host, path)?),
+        Some(path) if host.exists(path) => Some(journal::given(host, path)?),
         Some(path) => return Err(Failure::System(format!("{}: there is no such file", path.display()))),
         None => None,
     };
@@ -468,6 +468,9 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
         (Some(path), Some(journal)) => timestamp::stamps(host, path, journal)?,
         _ => Vec::new(),
     };
+    if let Some(folder) = args.kept.as_deref().filter(|f| host.folders(f).is_err()) {
+        return Err(Failure::System(format!("{}: there is no such folder", folder.display())));
+    }
     let folder = args.kept.as_deref().or_else(|| evidence::beside(host, &args.file));
     let kept = folder.map(|folder| evidence::kept(host, folder));
     let heads = args.head.iter().map(|text| verify::head(text).map_err(refused)).collect::<Result<_, _>>()?;

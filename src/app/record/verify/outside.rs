@@ -93,7 +93,7 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
         );
     }
     match journal.against(&number, &chain.hashes) {
-        None if journal.damage.is_some() => {}
+        None | Some(Against::Unseen { .. }) if journal.damage.is_some() => {}
         None => {
             verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
         }
