@@ -310,7 +310,14 @@ impl<'a> Scene<'a> {
                 show(instrument.least),
                 show(instrument.most)
             ),
-            self.offer("measure with", &ask),
+            match self.able(&ask).next() {
+                Some(_) => self.offer("measure with", &ask),
+                // Mostly it is the value.
+                None => format!(
+                    "look at the unit and the point of what was typed; if it is right, {}",
+                    self.offer("measure with", &ask)
+                ),
+            },
         ))
     }
 

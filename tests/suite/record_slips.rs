@@ -17,7 +17,7 @@ fn two_sides_that_are_ten_times_apart_are_asked_back_whatever_they_are_called() 
     // Exactly ten times, exactly a unit, and nothing at all.
     for (text, why) in [
         ("3.4 in", "is 1/10 of (the decimal point?)"),
-        ("340 in", "is 10 times (the decimal point?)"),
+        ("272 in", "is 8 times"),
         ("34 mm", "is 1/25.4 of (millimetres or inches?)"),
         ("0 in", "is nothing beside"),
     ] {
@@ -122,7 +122,16 @@ fn who_became_a_lead_while_the_work_went_on_is_told() {
     let bench = Bench::issued();
     bench.edit("shop.toml", "role = [\"welder\", \"fitter\"]", "role = [\"welder\", \"fitter\", \"lead\"]");
     bench.yes(&["found", "TW-2041", "10", "dent in the door", "--by", "L1"]);
-    bench.yes(&["dispose", "TW-2041", "F1", "use as is", "--reason", "was there before", "--by", "W1"]);
+    bench.yes(&[
+        "dispose",
+        "TW-2041",
+        "F1",
+        "use as is",
+        "--reason",
+        "dent of an earlier knock, metal whole",
+        "--by",
+        "W1",
+    ]);
     bench.yes(&["complete", "TW-2041", "--by", "L1"]);
     let verdict = bench.json(&["verify", "travelers/TW-2041/TW-2041-completed.pdf", "--json"]);
     let told = "acted as lead in 1 entries, and was none when the paper was issued";

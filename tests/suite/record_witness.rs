@@ -203,7 +203,7 @@ fn the_unit_goes_when_what_was_to_be_put_right_was_read_again() {
                 code(said, "L221", "20.angle was not read right since");
             }
         }
-        let open = ask(&plan, &log, "11:00", Scene::open);
+        let open = ask(&plan, &log, "11:00", |s| s.open());
         assert_eq!(open.iter().any(|o| o.contains("not read right since")), !goes, "{what}: {open:?}");
         // Its hold stays shut as well, also where its own reading was entered before.
         let hold = ask(&plan, &log, "11:00", |s| {
