@@ -292,6 +292,10 @@ impl<'a> Again<'a> {
                 if !DISPOSITIONS.contains(&disposition.as_str()) {
                     return wrong(format!("{number} is decided by no word"));
                 }
+                if state.rejected(found) && disposition != super::state::REJECT {
+                    let words = format!("{number} was rejected, and decided as {disposition} afterwards");
+                    self.found.told.push((entry.n, words));
+                }
                 scene.says(reason, "the reason of a disposition", "")?;
                 scene.role(&person, "lead")?;
             }

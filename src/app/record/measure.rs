@@ -268,20 +268,24 @@ fn like(
         let number = &desk.plan.number;
         let place = format!("{}.{}", measured.operation.number, name.reading);
         let who = if measured.verdict.decided() { "another person than " } else { "" };
-        return Err(Diagnostic::error(
+        let problem = Diagnostic::error(
             "L174",
             format!(
-                "{}: {} {why} {words}, {place} with {} (entry {} by {})",
+                "{}: {} {why} {words}, {place} with {} ({}by {})",
                 reading.label,
                 Style::of(read.kind()).fine_enough(read).both(read),
                 measured.text,
-                mark.n,
+                if desk.rehearses() { String::new() } else { format!("entry {} ", mark.n) },
                 mark.by.name
             ),
         )
         .rule("like sides are read in like units")
-        .help("look at the instrument and the unit of both, and read again")
-        .help(format!(
+        .help("look at the instrument and the unit of both, and read again");
+        // What is only tried has no entry that could be corrected.
+        if desk.rehearses() {
+            return Err(problem.help(format!("if {place} is the wrong one, put that right first")));
+        }
+        return Err(problem.help(format!(
             "if {place} is the wrong one, that one first, by {who}{}: tackwright measure {number} {place} VALUE --corrects {} --reason \"…\" --by ID",
             mark.by.id, mark.n
         )));

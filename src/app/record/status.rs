@@ -266,7 +266,15 @@ pub fn for_lead(
                 "{} at operation {}, \"{}\": a lead decides how it goes on (tackwright dispose {number} {})",
                 found.number, found.operation, found.text, found.number
             ));
+        } else if state.rejected(found) {
+            waits.push(format!(
+                "{} at operation {}, \"{}\", was rejected: what takes its place is put into the job and issued (tackwright revise JOB), or a lead decides anew",
+                found.number, found.operation, found.text
+            ));
         }
+    }
+    if state.closed.is_none() {
+        waits.extend(scene.not_put_right().map(|one| format!("{}: the unit goes only then", one.words)));
     }
     // What a found condition is open about is said once, with what decides it.
     let asked = |key: &str, id: &str| {
