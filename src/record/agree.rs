@@ -116,7 +116,9 @@ pub fn not_negative(reading: &Reading, value: f64) -> Result<(), Diagnostic> {
         return Ok(());
     }
     let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
-    let shown = Style::of(kind).both(Quantity::from_si(kind, value));
+    // Rounded, three thousandths below nothing would read as nothing.
+    let value = Quantity::from_si(kind, value);
+    let shown = Style::of(kind).fine_enough(value).both(value);
     Err(refuse(
         "L135",
         "what can't be negative is not read as less than nothing",

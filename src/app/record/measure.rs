@@ -331,7 +331,11 @@ fn sound(replaces: Option<&str>, read: Option<Quantity>) -> Result<(), Diagnosti
     match read {
         Some(read) if place.kind == Kind::Length && read.si() <= 0.0 => Err(Diagnostic::error(
             "L172",
-            format!("{} can't be for the {}", Style::of(Kind::Length).both(read), place.words),
+            format!(
+                "{} can't be for the {}",
+                Style::of(Kind::Length).fine_enough(read).both(read),
+                place.words
+            ),
         )
         .rule("what is computed with is possible")
         .help("read the instrument again; check the unit")),

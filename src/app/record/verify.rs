@@ -324,7 +324,7 @@ fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
         let more = unknown.len() - named.len();
         let more = if more == 0 { String::new() } else { format!(" and {more} more") };
         verdict.remarks.push(format!(
-            "The paper was issued without knowing {}{more}: ask the shop since when they work there.",
+            "The rows of the shop book frozen with the paper do not have {}{more}: ask the shop since when they work there.",
             named.join("; ")
         ));
     }
