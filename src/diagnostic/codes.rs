@@ -188,7 +188,7 @@ pub const CODES: &[Code] = &[
     own("L117", "a reading no longer holds by the plan as it moved"),
     own("L118", "a safety step is ticked before it was read"),
     own("L119", "readings forbid the cut"),
-    shared("L120", "the point is settled already"),
+    own("L120", "the point is settled already"),
     own("L121", "one person signs for two"),
     own("L122", "an open found condition shuts the hold"),
     own("L123", "a signature earlier than its work"),

@@ -5,10 +5,9 @@ use std::rc::Rc;
 use chrono::{DateTime, NaiveDate};
 use serde_json::Value as Json;
 use tackwright::diagnostic::Diagnostic;
-use tackwright::quantity::{Angle, Dimensioned, Kind, Length, Quantity, unit};
+use tackwright::quantity::{Angle, Dimensioned, Kind, Quantity, unit};
 use tackwright::record::agree::{choose, verdict};
 use tackwright::record::entry::{Action, At, By, Entry, Issue, Measured};
-use tackwright::record::expected::unlike;
 use tackwright::record::frozen::{
     Choice, Derived, Frozen, Limits, Name, Near, Operation, Point, PointKind, Reading, Step,
 };
@@ -300,37 +299,6 @@ fn a_box_with_words_takes_one_of_them() {
     }
     code(choose(&reading, "looks fine"), "L173", "the word or its number, 1 to 3");
     assert_eq!(choose(&caster("caster.left"), "looks fine").unwrap(), None);
-}
-
-#[test]
-fn unlike_units_are_asked_back() {
-    let inches = |one: f64, other: f64| {
-        let inch = |v: f64| Quantity::from(Length::of(v, unit::IN));
-        unlike(inch(one), inch(other)).unwrap_or_default()
-    };
-    // 1.76 mm beside 1.82 in; 36.4 in beside 21 in; play of 0.02 and 0.3 mm.
-    assert!(inches(1.76 / 25.4, 1.82).contains("is 1/26"), "{}", inches(1.76 / 25.4, 1.82));
-    assert_eq!(inches(36.4, 21.0), "");
-    assert_eq!(inches(0.02 / 25.4, 0.3 / 25.4), "");
-    // Exactly ten times, exactly another unit, nothing beside much.
-    for (one, other, why) in [
-        (34.0, 3.4, "is 10 times (the decimal point?)"),
-        (3.4, 34.0, "is 1/10 of (the decimal point?)"),
-        (25.4, 1.0, "is 25.4 times (millimetres or inches?)"),
-        (1.0 / 25.4, 1.0, "is 1/25.4 of (millimetres or inches?)"),
-        (0.0, 34.0, "is nothing beside"),
-    ] {
-        assert_eq!(inches(one, other), why, "{one} beside {other}");
-    }
-    // Lengths lie on either side of a mark; nothing beside little is possible.
-    assert_eq!(inches(0.5, -0.5), "");
-    assert_eq!(inches(0.0, 0.5), "");
-    let degrees = |one: f64, other: f64| unlike(angle(one), angle(other)).unwrap_or_default();
-    assert_eq!(degrees(-5.3, 5.3), "has the other sign than");
-    assert_eq!(degrees(0.53, 5.3), "is 1/10 of (the decimal point?)");
-    for (one, other) in [(-0.4, 0.5), (0.05, 1.5), (4.0, 3.8)] {
-        assert_eq!(degrees(one, other), "", "{one} beside {other}");
-    }
 }
 
 #[test]

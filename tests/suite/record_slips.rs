@@ -1,7 +1,42 @@
 //! Slips of the pen at the command line and what is held against a record by mistake: asked
 //! back, with a way out, and never taken for a forgery.
 
+use tackwright::quantity::{Angle, Dimensioned, Length, Quantity, unit};
+use tackwright::record::expected::unlike;
+
 use crate::support::bench::Bench;
+
+#[test]
+fn unlike_units_are_asked_back() {
+    let inches = |one: f64, other: f64| {
+        let inch = |v: f64| Quantity::from(Length::of(v, unit::IN));
+        unlike(inch(one), inch(other)).unwrap_or_default()
+    };
+    // 1.76 mm beside 1.82 in; 36.4 in beside 21 in; play of 0.02 and 0.3 mm.
+    assert!(inches(1.76 / 25.4, 1.82).contains("is 1/26"), "{}", inches(1.76 / 25.4, 1.82));
+    assert_eq!(inches(36.4, 21.0), "");
+    assert_eq!(inches(0.02 / 25.4, 0.3 / 25.4), "");
+    // Exactly ten times, exactly another unit, nothing beside much.
+    for (one, other, why) in [
+        (34.0, 3.4, "is 10 times (the decimal point?)"),
+        (3.4, 34.0, "is 1/10 of (the decimal point?)"),
+        (25.4, 1.0, "is 25.4 times (millimetres or inches?)"),
+        (1.0 / 25.4, 1.0, "is 1/25.4 of (millimetres or inches?)"),
+        (0.0, 34.0, "is nothing beside"),
+    ] {
+        assert_eq!(inches(one, other), why, "{one} beside {other}");
+    }
+    // Lengths lie on either side of a mark; nothing beside little is possible.
+    assert_eq!(inches(0.5, -0.5), "");
+    assert_eq!(inches(0.0, 0.5), "");
+    let angle = |v: f64| Quantity::from(Angle::of(v, unit::DEG));
+    let degrees = |one: f64, other: f64| unlike(angle(one), angle(other)).unwrap_or_default();
+    assert_eq!(degrees(-5.3, 5.3), "has the other sign than");
+    assert_eq!(degrees(0.53, 5.3), "is 1/10 of (the decimal point?)");
+    for (one, other) in [(-0.4, 0.5), (0.05, 1.5), (4.0, 3.8)] {
+        assert_eq!(degrees(one, other), "", "{one} beside {other}");
+    }
+}
 
 #[test]
 fn two_sides_that_are_ten_times_apart_are_asked_back_whatever_they_are_called() {
