@@ -470,7 +470,7 @@ impl<'a> Scene<'a> {
             "a slip of the pen after a verdict is confirmed by a second person",
             format!("{} wrote {place} in entry {}, which is {is}", old.by.name, old.n),
             format!(
-                "have {} correct it with what it should be, or take it back; or read again, and both stand: {}",
+                "have {} correct it with what it should be; or read again, and both stand: {}",
                 self.others_at(reading, person),
                 self.again_at(reading)
             ),
