@@ -97,7 +97,7 @@ pub fn kind(name: &str) -> Result<&'static Kind, Diagnostic> {
     reckon::names::find(name).and_then(pattern::of).ok_or_else(|| {
         let names: Vec<&str> = pattern::KINDS.iter().map(|k| k.family.name).collect();
         let mut problem = Diagnostic::error("T911", format!("there is no template called \"{name}\""))
-            .expected(format!("a job file, or one of {}", names.join(", ")))
+            .expected(format!("a job file, the number of a traveler, or one of {}", names.join(", ")))
             .example("tackwright template cope od=\"1-3/4 in\" on=\"2 in\" wall=\"0.120 in\"");
         let all = pattern::KINDS.iter().flat_map(|k| {
             std::iter::once(k.family.name).chain(k.family.declared.other_names.iter().copied())

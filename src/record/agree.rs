@@ -56,14 +56,55 @@ pub const fn verdict(does: Does) -> Judged {
     })
 }
 
-/// The reading of the other side.
+/// The reading of the other side: `lift.left` has `lift.right`, `height-l` has `height-r`.
 #[must_use]
 pub fn other_side(id: &str) -> Option<String> {
-    let (stem, side) = id.rsplit_once('.')?;
-    match Side::of(side)? {
-        Side::Left => Some(format!("{stem}.{}", Side::Right)),
-        Side::Right => Some(format!("{stem}.{}", Side::Left)),
+    let at = id.rfind(['.', '-'])?;
+    let (stem, side) = (&id[..=at], &id[at + 1..]);
+    let other = match side {
+        "l" => "r",
+        "r" => "l",
+        word => match Side::of(word)? {
+            Side::Left => Side::Right.word(),
+            Side::Right => Side::Left.word(),
+        },
+    };
+    Some(format!("{stem}{other}"))
+}
+
+/// Readings a value is held beside before it counts: the one before, the other side,
+/// what it has to agree with, others of the same thing. Each with the words that say which.
+#[must_use]
+pub fn beside(plan: &Frozen, operation: &Operation, reading: &Reading) -> Vec<(Name, &'static str)> {
+    let here = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
+    let own = here(&reading.id);
+    let mut found = vec![(own.clone(), "the one before")];
+    found.extend(other_side(&reading.id).map(|id| (here(&id), "the other side")));
+    found.extend(reading.near.as_ref().map(|near| (near.to.clone(), "what it has to agree with")));
+    let same = |r: &&Reading| r.replaces.is_some() && r.replaces == reading.replaces;
+    found.extend(operation.readings().filter(same).map(|r| (here(&r.id), "another of the same")));
+    for derived in plan.operations.iter().flat_map(|o| &o.steps).flat_map(|s| &s.derived) {
+        let words = match derived.take {
+            Take::LeftMinusRight | Take::Mean | Take::Least | Take::Largest => "another of the same",
+            // Before and after; how an angle changes says nothing of either.
+            Take::Difference
+                if derived.of.len() == 2 && reading.limits.is_some_and(|l| l.kind == Kind::Length) =>
+            {
+                "what it is compared with"
+            }
+            Take::Difference | Take::ArcEnergy => continue,
+        };
+        if derived.of.contains(&own) {
+            found.extend(derived.of.iter().map(|other| (other.clone(), words)));
+        }
     }
+    let mut seen = Vec::new();
+    found.retain(|(name, words)| {
+        let new = !seen.contains(name) && (*name != own || *words == "the one before");
+        seen.push(name.clone());
+        new
+    });
+    found
 }
 
 /// Whether a value may be below nothing where it is.
@@ -75,7 +116,9 @@ pub fn not_negative(reading: &Reading, value: f64) -> Result<(), Diagnostic> {
         return Ok(());
     }
     let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
-    let shown = Style::of(kind).both(Quantity::from_si(kind, value));
+    // Rounded, three thousandths below nothing would read as nothing.
+    let value = Quantity::from_si(kind, value);
+    let shown = Style::of(kind).fine_enough(value).both(value);
     Err(refuse(
         "L135",
         "what can't be negative is not read as less than nothing",
@@ -85,20 +128,8 @@ pub fn not_negative(reading: &Reading, value: f64) -> Result<(), Diagnostic> {
     .expected(format!("{} of 0 or more", kind.with_article())))
 }
 
-/// Values so unlike that one of them has another unit: lengths, torques, masses
-/// and pressures more than ten times apart. Small lengths (play, runout) may be.
-#[must_use]
-pub fn unlike(kind: Kind, one: f64, other: f64) -> bool {
-    let least = match kind {
-        // 5 mm.
-        Kind::Length => 0.005,
-        Kind::Torque | Kind::Mass | Kind::Stress => 0.0,
-        _ => return false,
-    };
-    let (small, large) =
-        if one.abs() < other.abs() { (one.abs(), other.abs()) } else { (other.abs(), one.abs()) };
-    small > 0.0 && large >= least && large > 10.0 * small
-}
+/// Takes the readings a rule looks at, and what says whether it is broken after an entry.
+type Asker<'a> = dyn FnMut(&[Name], &dyn Fn(u64) -> Option<Stop>) + 'a;
 
 impl State {
     /// What a reading was after the entry `until`.
@@ -134,37 +165,45 @@ impl State {
     #[must_use]
     pub fn stops(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
         let mut found: Vec<Stop> = Vec::new();
+        self.ask_rules(plan, operation, &mut |of, at| found.extend(self.stands(plan, operation, of, at)));
+        found
+    }
+
+    /// Rules between readings of an operation that are broken by the readings as they are,
+    /// whatever was decided.
+    #[must_use]
+    pub fn broken(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
+        let mut found: Vec<Stop> = Vec::new();
+        self.ask_rules(plan, operation, &mut |_, at| found.extend(at(u64::MAX)));
+        found
+    }
+
+    /// Hands over every rule between readings of an operation: the readings it looks at,
+    /// and what says whether it is broken after an entry.
+    fn ask_rules(&self, plan: &Frozen, operation: &Operation, take: &mut Asker<'_>) {
         let name = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
         for reading in operation.readings() {
             let kind = reading.limits.map(|l| l.kind);
             let other = other_side(&reading.id).filter(|_| reading.id.ends_with(Side::Left.word()));
             if let (Some(apart), Some(other)) = (reading.apart, other) {
                 let of = [name(&reading.id), name(&other)];
-                found.extend(self.stands(plan, operation, &of, |until| {
-                    self.far(kind, &reading.label, "left and right are", &of, apart, until)
-                }));
+                take(&of, &|until| self.far(kind, &reading.label, "left and right are", &of, apart, until));
             }
             if let Some(near) = &reading.near {
                 let to = plan.operations.iter().find(|o| o.key == near.to.operation);
                 let place = to.map_or(0, |o| o.number);
                 let of = [name(&reading.id), near.to.clone()];
                 let words = format!("it and {place}.{} are", near.to.reading);
-                found.extend(self.stands(plan, operation, &of, |until| {
-                    self.far(kind, &reading.label, &words, &of, near.within, until)
-                }));
+                take(&of, &|until| self.far(kind, &reading.label, &words, &of, near.within, until));
             }
             for other in &reading.not_below {
                 let of = [name(&reading.id), other.clone()];
-                found
-                    .extend(self.stands(plan, operation, &of, |until| self.below(plan, reading, &of, until)));
+                take(&of, &|until| self.below(plan, reading, &of, until));
             }
         }
         for derived in operation.steps.iter().flat_map(|s| &s.derived) {
-            found.extend(
-                self.stands(plan, operation, &derived.of, |until| self.outside(operation, derived, until)),
-            );
+            take(&derived.of, &|until| self.outside(operation, derived, until));
         }
-        found
     }
 
     /// A rule that is broken by the readings as they are, or was by what they were
@@ -219,10 +258,10 @@ impl State {
         let [first, second] = of;
         let ((one, _), (other, _)) = (self.value(first, until)?, self.value(second, until)?);
         let apart = (one - other).abs();
-        let show = |v: f64| Style::of(most.kind()).both(Quantity::from_si(kind.unwrap_or(most.kind()), v));
         if apart <= most.si() * (1.0 + 1e-9) + 1e-12 {
             return None;
         }
+        let show = told_apart(kind.unwrap_or(most.kind()), apart, most.si());
         Some(Stop {
             reading: first.reading.clone(),
             words: format!("{label}: {words} {} apart, {} at most", show(apart), show(most.si())),
@@ -266,7 +305,7 @@ impl State {
         let low = derived.least.filter(|l| value < l.si() - room);
         let high = derived.most.filter(|m| value > m.si() + room);
         let (limit, word) = low.map(|l| (l, "at least")).or_else(|| high.map(|h| (h, "at most")))?;
-        let show = |v: f64| Style::of(limit.kind()).both(Quantity::from_si(limit.kind(), v));
+        let show = told_apart(limit.kind(), value, limit.si());
         let own = derived.of.iter().find(|n| n.operation == operation.key).or(derived.of.first())?;
         Some(Stop {
             reading: own.reading.clone(),
@@ -285,6 +324,16 @@ impl State {
                     Some(&n.reading) == f.reading.as_ref() && (n.operation == f.key || f.key == operation.key)
                 })
         })
+    }
+}
+
+/// Shows values of a kind, finer where two that differ would read the same.
+fn told_apart(kind: Kind, one: f64, other: f64) -> impl Fn(f64) -> String {
+    let plain = move |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
+    let same = plain(one) == plain(other);
+    move |v: f64| {
+        let value = Quantity::from_si(kind, v);
+        if same { Style::of(kind).fine_enough(value).both(value) } else { plain(v) }
     }
 }
 

@@ -78,15 +78,11 @@ const fn has_a_size(kind: Kind) -> bool {
 #[must_use]
 pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<String> {
     let (kind, value) = (read.kind(), read.si());
-    if !has_a_size(kind) || value == 0.0 {
+    if !has_a_size(kind) {
         return None;
     }
     let expect = Expect::of(reading, limits)?;
-    let least = |angle: f64, length: f64| match kind {
-        Kind::Angle => angle,
-        Kind::Length => length,
-        _ => 0.0,
-    };
+    let least = |angle: f64, length: f64| least(kind, angle, length);
     let inside = |middle: f64, half: f64| (value - middle).abs() <= half;
     let (of, words) = match expect {
         Expect::Near(middle, half) if !inside(middle, half) => (middle, "what is wanted"),
@@ -100,24 +96,57 @@ pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<
         }
         _ => return None,
     };
-    if of == 0.0 {
-        return None;
+    let signed = matches!(expect, Expect::Near(..) | Expect::Stated(_)).then(|| least(LEVEL, SIGNED));
+    let why = off(kind, value, of, signed)?;
+    Some(format!("{} {why} {words}, {}", shown(kind, value), shown(kind, of)))
+}
+
+/// Why a value and another of the same thing can hardly both be right, in words that stand
+/// between the two; none if they may. Small ones may differ.
+#[must_use]
+pub fn unlike(read: Quantity, other: Quantity) -> Option<String> {
+    let (kind, value, other) = (read.kind(), read.si(), other.si());
+    let large = value.abs().max(other.abs()) >= least(kind, FLAT, SMALL);
+    // Lengths from a mark lie on either side of it.
+    let signed = (kind == Kind::Angle).then_some(FLAT);
+    if has_a_size(kind) && large { off(kind, value, other, signed) } else { None }
+}
+
+/// What an angle or a length must be at least to be compared.
+const fn least(kind: Kind, angle: f64, length: f64) -> f64 {
+    match kind {
+        Kind::Angle => angle,
+        Kind::Length => length,
+        _ => 0.0,
     }
-    let shown = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
-    let signed = least(LEVEL, SIGNED);
-    let other_sign = matches!(expect, Expect::Near(..) | Expect::Stated(_))
-        && value.is_sign_negative() != of.is_sign_negative()
-        && value.abs() >= signed
-        && of.abs() >= signed;
+}
+
+fn shown(kind: Kind, value: f64) -> String {
+    let value = Quantity::from_si(kind, value);
+    Style::of(kind).fine_enough(value).both(value)
+}
+
+/// How a value is off another one; `signed` is how large both must be for their sign to
+/// mean something, none where it means nothing.
+fn off(kind: Kind, value: f64, of: f64, signed: Option<f64>) -> Option<String> {
+    if value == 0.0 || of == 0.0 {
+        // Nothing where there is much; nothing beside little is well possible.
+        let much = TIMES * least(kind, FLAT, SMALL);
+        return (value == 0.0 && much > 0.0 && of.abs() >= much).then(|| "is nothing beside".to_owned());
+    }
     let off = (value / of).abs();
-    let why = if off >= TIMES || off * TIMES <= 1.0 {
-        times(kind, off)
-    } else if other_sign {
-        "has the other sign than".to_owned()
-    } else {
-        return None;
+    // As written: 11.2 and 1.4 are eight times apart, whatever is lost in between.
+    let far = off.max(1.0 / off) >= TIMES * (1.0 - 1e-9);
+    let sign = |least: f64| {
+        value.is_sign_negative() != of.is_sign_negative() && value.abs() >= least && of.abs() >= least
     };
-    Some(format!("{} {why} {words}, {}", shown(value), shown(of)))
+    if far {
+        Some(times(kind, off))
+    } else if signed.is_some_and(sign) {
+        Some("has the other sign than".to_owned())
+    } else {
+        None
+    }
 }
 
 /// How far off, and what it most likely comes from.

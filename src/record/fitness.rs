@@ -3,7 +3,7 @@
 use super::frozen::{LotAsk, Operation};
 use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
-use super::serves::serves;
+use super::serves::{plain, serves};
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity, Style};
 
@@ -161,7 +161,7 @@ impl<'a> Scene<'a> {
                 measures.word(),
                 wanted.word()
             )),
-            _ if !serves(&found.title, &ask.asked) => Some(format!(
+            _ if !self.makes(found, &ask) => Some(format!(
                 "{tool} ({}) can't make this reading: it is taken with {}",
                 found.title, ask.asked
             )),
@@ -201,20 +201,40 @@ impl<'a> Scene<'a> {
         all.filter(of_kind).filter_map(|i| i.spread.map(|s| s.fixed)).reduce(f64::max)
     }
 
-    fn as_fine(&self, found: &Instrument, asked: &str, kind: Option<Kind>) -> bool {
-        match (self.coarsest(asked, kind), found.spread.map(|s| s.fixed)) {
-            (Some(coarsest), Some(own)) => named(found, asked) || own <= coarsest,
+    fn as_fine(&self, found: &Instrument, ask: &Ask) -> bool {
+        match (self.coarsest(&ask.asked, ask.kind), found.spread.map(|s| s.fixed)) {
+            (Some(coarsest), Some(own)) => {
+                named(found, &ask.asked) || own <= coarsest || self.beyond(ask, |i| named(i, &ask.asked))
+            }
             _ => true,
         }
+    }
+
+    /// Whether an instrument can make a reading: it serves for it, or it is a plain one
+    /// and what was read is more than any that serves can read. A gap a feeler is too thin
+    /// for is read with a caliper, and its uncertainty is the caliper's.
+    fn makes(&self, found: &Instrument, ask: &Ask) -> bool {
+        serves(&found.title, &ask.asked)
+            || plain(&found.title) && self.beyond(ask, |i| serves(&i.title, &ask.asked))
+    }
+
+    /// Whether what was read is more than each of those instruments can read.
+    fn beyond(&self, ask: &Ask, of: impl Fn(&Instrument) -> bool) -> bool {
+        let Some(value) = ask.value.filter(|v| v.kind() == Kind::Length) else { return false };
+        let all = self.register.instruments.iter().flatten();
+        let mut those =
+            all.filter(|i| of(i) && i.kind.zip(ask.kind).is_some_and(|(a, b)| fits(a, b))).peekable();
+        those.peek().is_some()
+            && those.all(|i| i.most.is_some_and(|most| value.si().abs() > most.si() * (1.0 + 1e-9)))
     }
 
     /// Whether an instrument is of the kind the reading asks for, or at least as
     /// fine as one that is.
     fn fine_enough(&self, found: &Instrument, ask: &Ask) -> Result<(), Diagnostic> {
-        let Ask { asked, kind, .. } = ask;
-        if self.as_fine(found, asked, *kind) {
+        if self.as_fine(found, ask) {
             return Ok(());
         }
+        let asked = &ask.asked;
         Err(refuse(
             "L138",
             "the instrument the reading asks for, or a finer one",
@@ -243,8 +263,7 @@ impl<'a> Scene<'a> {
         all.filter(|i| i.kind.zip(ask.kind).is_none_or(|(a, b)| fits(a, b)))
             .filter(move |i| i.until.is_none_or(|u| u >= scene.day) && i.out_of_service.is_none())
             .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
-            .filter(|i| serves(&i.title, &ask.asked))
-            .filter(move |i| scene.as_fine(i, &ask.asked, ask.kind))
+            .filter(move |i| scene.makes(i, ask) && scene.as_fine(i, ask))
     }
 
     /// Instruments that will be taken, for the way out: the right kind, as fine as
@@ -277,7 +296,10 @@ impl<'a> Scene<'a> {
             kind: Some(value.kind()),
             value: Some(value),
         };
-        let show = |q: Option<Quantity>| q.map_or_else(|| "any".to_owned(), |q| Style::of(q.kind()).both(q));
+        // As the book writes them: rounded, a feeler of 0.2 in ends at 13/64 in.
+        let show = |q: Option<Quantity>| {
+            q.map_or_else(|| "any".to_owned(), |q| Style::of(q.kind()).fine_enough(q).both(q))
+        };
         Err(refuse(
             "L136",
             "instruments in their range",
@@ -288,7 +310,14 @@ impl<'a> Scene<'a> {
                 show(instrument.least),
                 show(instrument.most)
             ),
-            self.offer("measure with", &ask),
+            match self.able(&ask).next() {
+                Some(_) => self.offer("measure with", &ask),
+                // Mostly it is the value.
+                None => format!(
+                    "look at the unit and the point of what was typed; if it is right, {}",
+                    self.offer("measure with", &ask)
+                ),
+            },
         ))
     }
 

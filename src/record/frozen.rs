@@ -45,7 +45,12 @@ pub struct Frozen {
 /// 2: work that depends on what waits for a lead waits as well, not only the next hold;
 /// a weld is not judged before it can be cold, nor a crack test taken before its time; a
 /// reading far from what the plan expects is asked back.
-pub const RULES: u32 = 2;
+///
+/// 3: that nobody came to a witness point is written once it could be signed, with a
+/// notice that says when; a reading unlike another of the same thing is asked back,
+/// whatever the two are named; the unit goes once what was to be reworked or repaired is
+/// read again and conforms.
+pub const RULES: u32 = 3;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn is_zero(edition: &u32) -> bool {

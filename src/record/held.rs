@@ -5,14 +5,18 @@ use std::collections::BTreeSet;
 
 use chrono::{DateTime, FixedOffset};
 
+use super::accepted::works_on;
 use super::agree::Stop;
 use super::frozen::{Operation, PointKind};
 use super::rules::{Scene, refuse};
 use super::state::Found;
 use crate::diagnostic::Diagnostic;
+use crate::term::Verdict;
 
 /// Edition of the rules since which work waits, and not only the next hold.
 const SINCE: u32 = 2;
+/// Edition of the rules since which the unit goes once what was to be put right is.
+const PUT_RIGHT_SINCE: u32 = 3;
 
 /// Something at an operation that only a lead decides.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,6 +44,8 @@ pub enum Kind {
     Stop,
     /// A reading that is not proven to conform.
     Reading,
+    /// A reading that was to be put right, and was not read right since.
+    NotPutRight,
 }
 
 impl Kind {
@@ -48,6 +54,7 @@ impl Kind {
             Self::Rejected => ("L129", "reject means reject"),
             Self::Found => ("L122", "a found condition keeps later holds shut"),
             Self::Stop => ("L116", "a stop rule shuts the hold until a lead decides"),
+            Self::NotPutRight => ("L221", "what was to be put right is read again"),
             Self::Reading => ("L124", "no release on a reading that does not conform"),
         }
     }
@@ -149,6 +156,43 @@ impl<'a> Scene<'a> {
             }
         });
         stops.into_iter().chain(failing.collect::<Vec<_>>())
+    }
+
+    /// Readings that are to be reworked or repaired by what a lead decided, and were not read
+    /// right since. The work that puts them right comes later: the unit goes only then.
+    pub fn not_put_right(&self) -> impl Iterator<Item = Undecided> {
+        let since = self.plan.rules >= PUT_RIGHT_SINCE;
+        self.state.founds.iter().filter(move |_| since).filter_map(move |found| {
+            let (what, _, _) = found.disposition.as_ref().filter(|(what, ..)| works_on(what))?;
+            let operation = self.plan.operations.iter().find(|o| o.key == found.key && !o.deferred)?;
+            let planned = operation.readings().find(|r| Some(&r.id) == found.reading.as_ref())?;
+            let (measured, _) = self.state.reading(&operation.key, &planned.id)?;
+            let own = |n: &super::frozen::Name| n.operation == operation.key && n.reading == planned.id;
+            let bad = measured.verdict.is(Verdict::NotConform) || measured.verdict.is(Verdict::NotProven);
+            let broken = || {
+                let all = self.plan.operations.iter().flat_map(|o| self.state.broken(self.plan, o));
+                all.into_iter().any(|stop| stop.of.iter().any(own))
+            };
+            (bad || broken()).then(|| Undecided {
+                key: found.key.clone(),
+                kind: Kind::NotPutRight,
+                at: found.mark.time(),
+                words: format!(
+                    "{} was decided as {what}, and {}.{} was not read right since",
+                    found.number, operation.number, planned.id
+                ),
+                way_out: format!(
+                    "read it as it is now, and both stand: {}; or a lead decides anew, with --corrects",
+                    self.measures(operation, planned, true)
+                ),
+            })
+        })
+    }
+
+    /// Whether what was to be put right is, where the unit goes.
+    pub(super) fn put_right(&self, operation: &Operation, shut: &str) -> Result<(), Diagnostic> {
+        let mut open = self.not_put_right().filter(|_| operation.lets_go);
+        open.next().map_or(Ok(()), |one| Err(one.refuses(shut)))
     }
 
     /// Whether work depends on nothing that waits for a lead. Making safe never waits;

@@ -186,6 +186,12 @@ impl std::fmt::Display for Against {
 }
 
 impl Journal {
+    /// Whether it is no journal at all: its first line is none of one.
+    #[must_use]
+    pub fn is_none(&self) -> bool {
+        self.notes.is_empty() && self.damage.is_some()
+    }
+
     /// Takes in the line `n`, which follows those before it.
     fn go_on(
         &mut self,

@@ -36,6 +36,7 @@ pub mod serves;
 pub mod state;
 mod waits;
 mod way_out;
+pub mod witness;
 pub mod words;
 
 pub use entry::{Action, By, Entry};

@@ -15,7 +15,7 @@ use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
 use super::expected;
-use super::frozen::{Frozen, Limits, Operation, Point, PointKind, Sheet};
+use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
 use super::moved::{Asked, InForce, Place, Reckon, moves, no_longer};
 use super::outdated::{outdated, releases_cut};
 use super::people::{Register, Signer};
@@ -23,7 +23,7 @@ use super::rules::{self, Scene};
 use super::state::State;
 use super::words::nothing_read;
 use crate::diagnostic::Diagnostic;
-use crate::quantity::{Kind, Quantity};
+use crate::quantity::Quantity;
 
 /// What may be done about a found condition.
 pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", super::state::REJECT];
@@ -216,7 +216,7 @@ impl<'a> Again<'a> {
             }
             Action::Measure { reading } => {
                 let operation = operation(&reading.operation.key)?;
-                self.found.told.extend(unlike(state, reading).map(|words| (entry.n, words)));
+                self.found.told.extend(unlike(&scene, operation, reading).map(|words| (entry.n, words)));
                 self.found.told.extend(far_off(&scene, operation, reading).map(|words| (entry.n, words)));
                 self.limits(&scene, operation, reading, entry.n)?;
                 let step = operation.step_of(&reading.reading);
@@ -254,14 +254,20 @@ impl<'a> Again<'a> {
             }
             Action::WitnessWaived { operation: at, slot, notice, .. } => {
                 let operation = operation(&at.key)?;
-                let witness = |p: &&super::frozen::Point| p.slot == *slot && p.kind == PointKind::Witness;
-                let Some(point) = operation.points().find(witness) else {
-                    return wrong(format!("operation {} has no such witness point", operation.number));
+                let Some(point) = operation.points().find(|p| p.slot == *slot) else {
+                    return wrong(format!("operation {} has no such point", operation.number));
                 };
-                scene.says(notice, "the notice of a witness point", "")?;
-                if state.unsigned(operation, point).is_empty() {
-                    return wrong(format!("{} was waived twice", point.number));
+                scene.nobody_came(&person, operation, point, notice)?;
+                let before = scene.waited_before(operation, point, notice);
+                self.found.told.extend(before.map(|words| (entry.n, words)));
+                if person.roles.iter().any(|r| point.roles.contains(r)) {
+                    let words = format!(
+                        "{} wrote that nobody came to {}, and is a {} as was called",
+                        person.name, point.number, entry.by.role
+                    );
+                    self.found.told.push((entry.n, words));
                 }
+                self.still_held(&scene, operation, point, entry.n);
             }
             Action::Found { found, operation: at, reading, text, .. } => {
                 let operation = operation(&at.key)?;
@@ -285,6 +291,10 @@ impl<'a> Again<'a> {
                 }
                 if !DISPOSITIONS.contains(&disposition.as_str()) {
                     return wrong(format!("{number} is decided by no word"));
+                }
+                if state.rejected(found) && disposition != super::state::REJECT {
+                    let words = format!("{number} was rejected, and decided as {disposition} afterwards");
+                    self.found.told.push((entry.n, words));
                 }
                 scene.says(reason, "the reason of a disposition", "")?;
                 scene.role(&person, "lead")?;
@@ -451,17 +461,19 @@ impl<'a> Again<'a> {
     }
 }
 
-/// A value ten times off the other side: somebody was sure of it.
-fn unlike(state: &State, reading: &Measured) -> Option<String> {
-    let value = |m: &Measured| m.value.as_ref()?.parse::<f64>().ok();
-    let kind = Kind::ALL.iter().copied().find(|k| Some(k.word()) == reading.kind.as_deref())?;
-    let other = agree::other_side(&reading.reading)?;
-    let (other, _) = state.reading(&reading.operation.key, &other)?;
-    agree::unlike(kind, value(other)?, value(reading)?).then(|| {
-        format!(
-            "{}.{} is {}, and the other side {}: ten times off, and entered all the same",
-            reading.operation.number, reading.reading, reading.text, other.text
-        )
+/// A value unlike another of the same thing: somebody was sure of it.
+fn unlike(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
+    let planned = operation.readings().find(|r| r.id == reading.reading)?;
+    let kind = planned.limits?.kind;
+    let value = |m: &Measured| Some(Quantity::from_si(kind, m.value.as_ref()?.parse::<f64>().ok()?));
+    let read = value(reading)?;
+    agree::beside(scene.plan, operation, planned).into_iter().find_map(|(name, words)| {
+        let (other, _) = scene.state.reading(&name.operation, &name.reading)?;
+        let why = expected::unlike(read, value(other)?)?;
+        Some(format!(
+            "{}.{} is {}: it {why} {words}, {}.{} with {}, and was entered all the same",
+            operation.number, reading.reading, reading.text, other.operation.number, name.reading, other.text
+        ))
     })
 }
 

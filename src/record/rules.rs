@@ -286,24 +286,7 @@ impl<'a> Scene<'a> {
         let number = &point.number;
         let left = self.state.unsigned(operation, point);
         if left.is_empty() {
-            let by = self.state.standing(operation, point);
-            return Err(refuse(
-                "L120",
-                "a point is signed once",
-                format!(
-                    "{number} was signed by {}",
-                    by.iter()
-                        .map(|s| format!("{} (entry {})", s.mark.by.name, s.mark.n))
-                        .collect::<Vec<_>>()
-                        .join(", ")
-                ),
-                by.last().map_or_else(String::new, |s| {
-                    format!(
-                        "it stands; if it was wrong, it is taken back first: tackwright correct {} {} --by {} --reason \"…\"",
-                        self.plan.number, s.mark.n, s.seen_by.as_ref().unwrap_or(&s.mark.by).id
-                    )
-                }),
-            ));
+            return Err(self.settled(operation, point));
         }
         if !left.contains(&role) {
             return Err(refuse(
@@ -395,10 +378,8 @@ impl<'a> Scene<'a> {
             _ => false,
         };
         if !same {
-            return wrong(
-                format!("entry {n} says something else"),
-                "name the entry of the same step, reading or point",
-            );
+            let (message, way_out) = self.not_taken_back(n, &old.what, what);
+            return wrong(message, &way_out);
         }
         let at = match &old.what {
             Action::Tick { operation, .. } => Some(operation),
@@ -422,6 +403,43 @@ impl<'a> Scene<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Why an entry is not replaced by, or taken back for, `what`, and what is done instead.
+    fn not_taken_back(&self, n: u64, old: &Action, what: &Action) -> (String, String) {
+        let number = &self.plan.number;
+        let lead = || self.by("lead", |_| true);
+        match (old, what) {
+            (Action::Found { found, .. }, Action::Withdrawn {}) => (
+                format!("entry {n} is {found}, and what was found is not taken back"),
+                format!(
+                    "a lead decides about it, also where it was filed by mistake: tackwright dispose {number} {found} \"use as is\" --by {} --reason \"…\"",
+                    lead()
+                ),
+            ),
+            (Action::Disposition { found, .. }, Action::Withdrawn {}) => (
+                format!("entry {n} decided about {found}, and a decision is replaced by another one"),
+                format!(
+                    "tackwright dispose {number} {found} DISPOSITION --corrects {n} --by {} --reason \"…\"",
+                    lead()
+                ),
+            ),
+            (Action::Issued { .. } | Action::Revised { .. }, Action::Withdrawn {}) => (
+                format!("entry {n} issued a revision, and what was issued is not taken back"),
+                format!("issue the next one: tackwright revise JOB --by {} --reason \"…\"", lead()),
+            ),
+            (
+                Action::Closed { .. } | Action::TornLine { .. } | Action::Withdrawn {},
+                Action::Withdrawn {},
+            ) => (
+                format!("entry {n} can't be taken back"),
+                format!("`status {number} --entries` lists what was entered; enter anew what is missing"),
+            ),
+            _ => (
+                format!("entry {n} says something else"),
+                "name the entry of the same step, reading or point".to_owned(),
+            ),
+        }
     }
 
     /// A reading that has a verdict is not made another one by the person who
@@ -452,7 +470,8 @@ impl<'a> Scene<'a> {
             "a slip of the pen after a verdict is confirmed by a second person",
             format!("{} wrote {place} in entry {}, which is {is}", old.by.name, old.n),
             format!(
-                "have another person correct it; or read again, and both stand: {}",
+                "have {} correct it with what it should be; or read again, and both stand: {}",
+                self.others_at(reading, person),
                 self.again_at(reading)
             ),
         ))
@@ -511,6 +530,7 @@ impl<'a> Scene<'a> {
                 ));
             }
         }
+        open.extend(self.not_put_right().map(|one| one.words));
         open
     }
 }

@@ -28,6 +28,12 @@ fn special(text: &str) -> impl Iterator<Item = &'static str> {
     MADE_FOR.iter().copied().filter(move |kind| kind.split(' ').all(|w| words.iter().any(|own| own == w)))
 }
 
+/// Whether an instrument of this title is made for no one thing.
+#[must_use]
+pub fn plain(title: &str) -> bool {
+    special(title).next().is_none()
+}
+
 /// Whether an instrument of this title can make a reading that is taken with `asked`, as
 /// the procedure names it (`feeler`, `caliper, tape`); nothing named is anything.
 #[must_use]

@@ -23,6 +23,7 @@ impl Scene<'_> {
             let shut = format!("operation {} must wait", operation.number);
             self.founds_closed(operation, &shut)?;
             self.proven(operation, &shut, false)?;
+            self.put_right(operation, &shut)?;
         }
         Ok(())
     }
@@ -44,6 +45,7 @@ impl Scene<'_> {
             let shut = format!("{} stays shut", point.number);
             self.founds_closed(operation, &shut)?;
             self.proven(operation, &shut, after)?;
+            self.put_right(operation, &shut)?;
         }
         Ok(())
     }

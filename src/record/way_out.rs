@@ -1,7 +1,7 @@
 //! The way out of a refusal: who may do it, with what, by which command. Only what
 //! would be taken is proposed.
 
-use super::entry::Measured;
+use super::entry::{By, Measured};
 use super::frozen::{Operation, Point, Reading, Step};
 use super::people::Signer;
 use super::rules::Scene;
@@ -69,6 +69,17 @@ impl<'a> Scene<'a> {
             || format!("tackwright status {}", self.plan.number),
             |(operation, reading)| self.measures(operation, reading, true),
         )
+    }
+
+    /// Who else may correct a reading, in words: `IO or LO`.
+    pub(super) fn others_at(&self, taken: &Measured, person: &By) -> String {
+        let operation = self.plan.operations.iter().find(|o| o.key == taken.operation.key);
+        let by = operation.and_then(|o| o.step_of(&taken.reading)).and_then(|s| s.by.as_deref());
+        let may = |p: &Signer| {
+            operation.is_some_and(|o| !self.is(person, p) && self.work_by(p, o, true, by).is_ok())
+        };
+        let able = self.people_able("", may);
+        if able.is_empty() { "another person".to_owned() } else { able.join(" or ") }
     }
 
     /// The command that enters the next of what an operation lacks before its point.

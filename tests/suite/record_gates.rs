@@ -5,8 +5,8 @@ use std::rc::Rc;
 use chrono::{DateTime, NaiveDate};
 use serde_json::Value as Json;
 use tackwright::diagnostic::Diagnostic;
-use tackwright::quantity::{Angle, Dimensioned, Kind, Length, Quantity, unit};
-use tackwright::record::agree::{choose, unlike, verdict};
+use tackwright::quantity::{Angle, Dimensioned, Kind, Quantity, unit};
+use tackwright::record::agree::{choose, verdict};
 use tackwright::record::entry::{Action, At, By, Entry, Issue, Measured};
 use tackwright::record::frozen::{
     Choice, Derived, Frozen, Limits, Name, Near, Operation, Point, PointKind, Reading, Step,
@@ -299,16 +299,6 @@ fn a_box_with_words_takes_one_of_them() {
     }
     code(choose(&reading, "looks fine"), "L173", "the word or its number, 1 to 3");
     assert_eq!(choose(&caster("caster.left"), "looks fine").unwrap(), None);
-}
-
-#[test]
-fn unlike_units_are_asked_back() {
-    let mm = |v: f64| Quantity::from(Length::of(v, unit::MM)).si();
-    // 1.76 mm beside 1.82 in; 36.4 in beside 21 in; play of 0.02 and 0.3 mm.
-    assert!(unlike(Kind::Length, mm(1.76), mm(1.82 * 25.4)));
-    assert!(!unlike(Kind::Length, mm(36.4 * 25.4), mm(21.0 * 25.4)));
-    assert!(!unlike(Kind::Length, mm(0.02), mm(0.3)));
-    assert!(!unlike(Kind::Angle, 0.001, 0.1));
 }
 
 #[test]

@@ -10,7 +10,7 @@ use super::{photo, refused};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
-use crate::record::frozen::{Operation, Point, PointKind};
+use crate::record::frozen::{Operation, Point};
 use crate::record::log::Appended;
 use crate::record::place::{INITIALS, Place};
 use crate::record::words::say;
@@ -243,37 +243,21 @@ pub fn seen_on_paper(
 /// Goes on past a witness point nobody came to.
 ///
 /// # Errors
-/// If it is no witness point, the notice is empty, or the system fails.
-pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Actor) -> Result<Done, Failure> {
+/// If a rule says no, or the system fails.
+pub fn waive(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    what: &str,
+    role: &str,
+    notice: &str,
+    actor: &Actor,
+) -> Result<Done, Failure> {
     let (operation, point) = point(desk, actor, what, role)?;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
-    if point.kind != PointKind::Witness {
-        return Err(refused(
-            Diagnostic::error(
-                "L126",
-                format!("{} is no witness point: work can't go on without it", point.number),
-            )
-            .rule("only a witness point can be waived")
-            .help(format!("have it signed by {}", point.roles.join(" and "))),
-        ));
-    }
-    if person.roles.iter().any(|r| r == role) && role != "lead" {
-        return Err(refused(
-            Diagnostic::error("L128", format!("{} is the {role} who was called", person.name))
-                .rule("whoever did not come does not say so")
-                .help("have somebody else enter that nobody came, with when and how the call was made"),
-        ));
-    }
-    say(
-        notice,
-        "a witness is waived only with the notice",
-        "--nobody-came \"called by phone at 09:10, nobody by 09:40\"",
-    )
-    .map_err(refused)?;
-    if desk.state.unsigned(operation, point).is_empty() {
-        return Err(refused(Diagnostic::error("L120", format!("{} is settled already", point.number))));
-    }
+    scene.nobody_came(person, operation, point, notice).map_err(refused)?;
+    desk.lets(host, &scene, operation, point)?;
+    let before = scene.waited_before(operation, point, notice);
     let by = by(person, person.roles.first().map_or("", String::as_str));
     let words = format!("{} of operation {}: nobody came; {notice}", point.number, operation.number);
     let action = Action::WitnessWaived {
@@ -282,7 +266,8 @@ pub fn waive(desk: &mut Desk, what: &str, role: &str, notice: &str, actor: &Acto
         point: point.number.clone(),
         slot: point.slot.clone(),
     };
-    let entry = desk.enter(actor, by, None, action)?;
+    let mut entry = desk.enter(actor, by, None, action)?;
+    entry.warnings.extend(before.map(|words| format!("{words}: `verify` tells it.")));
     Ok(Done { entry, words })
 }
 
@@ -383,7 +368,10 @@ pub fn dispose(
                 format!("{} has the disposition {was} (entry {})", open.number, mark.n),
             )
             .rule("corrections only by a new entry that names the old one and why")
-            .help(format!("--corrects {} and the reason", mark.n)),
+            .help(format!(
+                "tackwright dispose {} {} \"{disposition}\" --corrects {} --by {} --reason \"…\"",
+                desk.plan.number, open.number, mark.n, actor.id
+            )),
         ));
     }
     let words = format!("{}: {disposition}, by {}: {reason}", open.number, person.name);

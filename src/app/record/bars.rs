@@ -90,10 +90,16 @@ fn named(
     corrects: bool,
 ) -> Result<Sheet, Diagnostic> {
     let mut typed = typed.trim().to_ascii_lowercase();
-    // By the name of its box the sheet in force is meant.
-    if let Some(sheet) =
-        plan.sheets.iter().find(|s| BoxName::bars(&s.name).to_string().eq_ignore_ascii_case(&typed))
-    {
+    // By its name, or that of its box, the sheet in force is meant; `sheet 1a2b3c4d5` is how
+    // `status` lists it.
+    if let Some(digits) = typed.strip_prefix("sheet ") {
+        typed = digits.trim().to_owned();
+    }
+    let named = |s: &&Sheet| {
+        let its_box = BoxName::bars(&s.name).to_string();
+        [s.name.as_str(), its_box.as_str()].iter().any(|name| name.eq_ignore_ascii_case(&typed))
+    };
+    if let Some(sheet) = plan.sheets.iter().find(named) {
         let now = outdated::in_force(plan, state, redrawn).into_iter().find(|s| s.name == sheet.name);
         typed = now.map_or(typed, |now| now.digest);
     }
@@ -126,6 +132,6 @@ fn named(
         ));
     }
     Err(problem
-        .expected(format!("the nine digits printed on one of: {}", all.join(", ")))
+        .expected(format!("the name of one of these, or the nine digits printed on it: {}", all.join(", ")))
         .help("other digits are those of another revision, of other readings or another job: print the sheet again with `template NUMBER`"))
 }

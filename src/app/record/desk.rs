@@ -73,6 +73,9 @@ pub struct Desk {
     unseen: Option<String>,
 }
 
+/// The code of a log that is lost.
+const NO_LOG: &str = "L008";
+
 /// The folder of a traveler: `number` is a folder itself, or a name in
 /// `travelers`, or in the usual places.
 ///
@@ -93,7 +96,10 @@ pub fn find(host: &dyn RecordHost, number: &str, travelers: Option<&Path>) -> Re
             return Ok(folder);
         }
     }
-    let gone = places.iter().filter_map(|place| places::traveler(place, number)).find_map(|f| lost(host, &f));
+    let folders = || places.iter().filter_map(|place| places::traveler(place, number));
+    let gone = folders().find_map(|f| lost(host, &f));
+    let gone =
+        gone.or_else(|| std::iter::once(direct.to_owned()).chain(folders()).find_map(|f| bare(host, &f)));
     if let Some(lost) = gone {
         return Err(refused(lost));
     }
@@ -426,13 +432,30 @@ fn lost(host: &dyn RecordHost, folder: &Path) -> Option<Diagnostic> {
     let entries = journal.notes.iter().filter(|n| *n.traveler == *number).map(|n| n.entries).max()?;
     Some(
         Diagnostic::error(
-            "L008",
+            NO_LOG,
             format!("the log of {number} is lost: {} knows {entries} entries of it", place.display()),
         )
         .expected(format!("{} from the backup", places::log(folder).display()))
         .help("do not issue it again: a log begun anew is refused")
         .help("without a backup keep the folder and the journal as they are, and go on with a new number"),
     )
+}
+
+/// That a folder has what was issued, and no log.
+fn bare(host: &dyn RecordHost, folder: &Path) -> Option<Diagnostic> {
+    let issued = |f: &PathBuf| host.exists(&f.join("plan.json")) && host.exists(&f.join("manifest.json"));
+    host.folders(folder).unwrap_or_default().iter().find(|f| issued(f))?;
+    Some(
+        Diagnostic::error(NO_LOG, format!("{} has what was issued and no log: it is lost", folder.display()))
+            .expected(format!("{} from the backup", places::log(folder).display()))
+            .help("without a backup keep the folder as it is, and go on with a new number"),
+    )
+}
+
+/// Whether a traveler was not found because its log is gone.
+#[must_use]
+pub fn has_no_log(failure: &Failure) -> bool {
+    matches!(failure, Failure::Refused(report, _) if report.problems.iter().any(|p| p.code == NO_LOG))
 }
 
 /// Reads a log without locking or changing it.

@@ -46,6 +46,22 @@ pub fn read(host: &dyn RecordHost, path: &Path) -> Result<Journal, Failure> {
     Ok(checking.end())
 }
 
+/// The journal somebody names to hold a record against.
+///
+/// # Errors
+/// If it can't be read, or is no journal: that says nothing of a record.
+pub fn given(host: &dyn RecordHost, path: &Path) -> Result<Journal, Failure> {
+    let journal = read(host, path)?;
+    if !journal.is_none() {
+        return Ok(journal);
+    }
+    Err(refused(
+        Diagnostic::error("L223", format!("{} is no journal of a shop", path.display()))
+            .expected("the journal.jsonl of the folder of travelers, or a copy of it")
+            .help("nothing was checked"),
+    ))
+}
+
 /// Refuses a log the journal speaks against.
 ///
 /// # Errors

@@ -186,7 +186,9 @@ pub fn measure_with(
             "The limits can't be computed with what was read so far, so the printed ones were taken: look at the readings before, and ask the lead.".to_owned(),
         );
     }
+    // A word that opened a found condition by itself is filed already.
     if ask.again
+        && does != Some(Does::Found)
         && desk.state.failing(operation_of(desk, &measured)?).iter().any(|(r, _)| *r == measured.reading)
     {
         entry.warnings.push(format!(
@@ -246,8 +248,8 @@ fn operation_of<'a>(desk: &'a Desk, measured: &Measured) -> Result<&'a Operation
     found.ok_or_else(|| refused(Diagnostic::error("L145", "the operation is gone")))
 }
 
-/// A value beside the other side, the one before, or the reading it has to agree with:
-/// not ten times as much.
+/// A value beside the others of the same thing: neither ten times as much nor of the
+/// other sign.
 fn like(
     desk: &Desk,
     operation: &Operation,
@@ -255,39 +257,35 @@ fn like(
     read: Quantity,
     corrects: Option<&Correction>,
 ) -> Result<(), Diagnostic> {
-    let (key, id) = (operation.key.as_str(), reading.id.as_str());
-    let side = agree::other_side(id).map(|other| (key, other, "the other side"));
-    let near = reading
-        .near
-        .as_ref()
-        .map(|n| (n.to.operation.as_str(), n.to.reading.clone(), "what it has to agree with"));
-    let before = Some((key, id.to_owned(), "the one before"));
-    for (key, name, words) in [side, near, before].into_iter().flatten() {
-        let Some((measured, mark)) = desk.state.reading(key, &name) else { continue };
+    for (name, words) in agree::beside(&desk.plan, operation, reading) {
+        let Some((measured, mark)) = desk.state.reading(&name.operation, &name.reading) else { continue };
         // What is taken back is nothing to be compared with.
         if corrects.is_some_and(|c| c.entry == mark.n) {
             continue;
         }
-        let Some((value, _)) = recompute::number(measured) else { continue };
-        if !agree::unlike(read.kind(), value, read.si()) {
-            continue;
-        }
+        let other = recompute::number(measured).map(|(value, _)| Quantity::from_si(read.kind(), value));
+        let Some(why) = other.and_then(|other| expected::unlike(read, other)) else { continue };
         let number = &desk.plan.number;
-        let place = format!("{}.{name}", measured.operation.number);
+        let place = format!("{}.{}", measured.operation.number, name.reading);
         let who = if measured.verdict.decided() { "another person than " } else { "" };
-        return Err(Diagnostic::error(
+        let problem = Diagnostic::error(
             "L174",
             format!(
-                "{} is ten times off {words}, {place} with {} (entry {} by {})",
-                Style::of(read.kind()).both(read),
+                "{}: {} {why} {words}, {place} with {} ({}by {})",
+                reading.label,
+                Style::of(read.kind()).fine_enough(read).both(read),
                 measured.text,
-                mark.n,
+                if desk.rehearses() { String::new() } else { format!("entry {} ", mark.n) },
                 mark.by.name
             ),
         )
         .rule("like sides are read in like units")
-        .help("look at the instrument and the unit of both, and read again")
-        .help(format!(
+        .help("look at the instrument and the unit of both, and read again");
+        // What is only tried has no entry that could be corrected.
+        if desk.rehearses() {
+            return Err(problem.help(format!("if {place} is the wrong one, put that right first")));
+        }
+        return Err(problem.help(format!(
             "if {place} is the wrong one, that one first, by {who}{}: tackwright measure {number} {place} VALUE --corrects {} --reason \"…\" --by ID",
             mark.by.id, mark.n
         )));
@@ -333,7 +331,11 @@ fn sound(replaces: Option<&str>, read: Option<Quantity>) -> Result<(), Diagnosti
     match read {
         Some(read) if place.kind == Kind::Length && read.si() <= 0.0 => Err(Diagnostic::error(
             "L172",
-            format!("{} can't be for the {}", Style::of(Kind::Length).both(read), place.words),
+            format!(
+                "{} can't be for the {}",
+                Style::of(Kind::Length).fine_enough(read).both(read),
+                place.words
+            ),
         )
         .rule("what is computed with is possible")
         .help("read the instrument again; check the unit")),

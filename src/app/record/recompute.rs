@@ -223,6 +223,18 @@ impl Base {
         (!book.is_empty() || !job.is_empty()).then_some(in_book || in_job)
     }
 
+    /// Whether a person of the frozen rows acts there in the role of an entry; none where
+    /// nobody there has the id and name.
+    #[must_use]
+    pub fn acts(&self, by: &By) -> Option<bool> {
+        let book = self.shelf.shop.book.person.iter().filter(|p| p.id.0 == by.id && p.name.0 == by.name);
+        let job = self.job.person.iter().filter(|p| p.id.0 == by.id && p.name.0 == by.name);
+        let book = book.flat_map(|p| &p.role).map(|role| role.word());
+        let mut roles = book.chain(job.flat_map(|p| &p.role).map(|role| role.word())).peekable();
+        roles.peek()?;
+        Some(roles.any(|role| role == by.role))
+    }
+
     /// Whether this version of the program plans it as it was frozen.
     #[must_use]
     pub fn planned_alike(&self) -> bool {

@@ -235,7 +235,8 @@ pub(super) fn journal(verdict: &mut Verdict, trust: &Trust, number: &str) {
         let stamped = match stamp {
             Ok(stamped) => stamped,
             Err(why) => {
-                verdict.look(false, "", format!("A time-stamp token of the journal does not hold: {why}."));
+                let words = format!("A time-stamp token of the journal does not hold: {why}.");
+                verdict.say(Outcome::Contradicted, words);
                 continue;
             }
         };

@@ -180,11 +180,16 @@ fn beside(
         standing.failing.extend(stops.into_iter().map(|s| format!("{}: {}", operation.number, s.words)));
     }
     standing.sheets = full_size(&plan, &state, sheets::redrawn(host, folder, issue, &plan, &state));
+    let book = register::of(host, folder, issue, None, false, day);
+    if let (Err(failure), None) = (&book, &state.closed) {
+        standing.trouble.push(format!("nothing can be entered: {}", failure.words()));
+    }
+    let known = book.is_ok();
     let told = || {
-        let people = register::of(host, folder, issue, None, false, day).ok().map(|found| found.register);
+        let people = book.ok().map(|found| found.register);
         (Barred::told(host, (folder, issue), &scene, &mut Memo::default()), people)
     };
-    standing.for_lead = for_lead(&scene, told);
+    standing.for_lead = for_lead(&scene, known, told);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
     match &state.closed {
@@ -243,9 +248,14 @@ fn ranges(entries: &[u64]) -> String {
 
 /// What waits for a lead by now and for nobody else, in words for whoever has the
 /// work in hand. `ask` says what is against a signature by what was read, and who the
-/// people are, where they are known; it is asked where a lead could sign otherwise.
+/// people are, where they are known; it is asked where a lead could sign otherwise. Without
+/// a `book` that can be read nobody signs.
 #[must_use]
-pub fn for_lead(scene: &Scene<'_>, ask: impl FnOnce() -> (Barred, Option<Register>)) -> Vec<String> {
+pub fn for_lead(
+    scene: &Scene<'_>,
+    book: bool,
+    ask: impl FnOnce() -> (Barred, Option<Register>),
+) -> Vec<String> {
     let Scene { plan, state, .. } = *scene;
     let number = &plan.number;
     let mut waits = Vec::new();
@@ -256,7 +266,15 @@ pub fn for_lead(scene: &Scene<'_>, ask: impl FnOnce() -> (Barred, Option<Registe
                 "{} at operation {}, \"{}\": a lead decides how it goes on (tackwright dispose {number} {})",
                 found.number, found.operation, found.text, found.number
             ));
+        } else if state.rejected(found) {
+            waits.push(format!(
+                "{} at operation {}, \"{}\", was rejected: what takes its place is put into the job and issued (tackwright revise JOB), or a lead decides anew",
+                found.number, found.operation, found.text
+            ));
         }
+    }
+    if state.closed.is_none() {
+        waits.extend(scene.not_put_right().map(|one| format!("{}: the unit goes only then", one.words)));
     }
     // What a found condition is open about is said once, with what decides it.
     let asked = |key: &str, id: &str| {
@@ -306,7 +324,17 @@ pub fn for_lead(scene: &Scene<'_>, ask: impl FnOnce() -> (Barred, Option<Registe
                 continue;
             }
             waits.push(match barred.lets(scene, operation, point) {
-                Ok(()) => format!("{place}: nothing else is missing, a lead signs it"),
+                Ok(()) if !book => {
+                    format!(
+                        "{place}: the work before it is entered; a lead signs it when the shop book is there"
+                    )
+                }
+                Ok(()) => match state.unsigned(operation, point).as_slice() {
+                    [_] => format!("{place}: nothing else is missing, a lead signs it"),
+                    roles => {
+                        format!("{place}: nothing is missing but its signatures, by {}", roles.join(" and "))
+                    }
+                },
                 Err(problem) => format!("{place} stays shut: {}", problem.message),
             });
         }
@@ -340,7 +368,7 @@ pub fn next_hand(
     let Some(asked) = open().find(|asked| boxes::waits(&scene, now.as_deref(), asked).is_none()) else {
         let stuck = open().next().is_some();
         let leads = who(&sight.register.people, &|p| p.roles.iter().any(|r| r == LEAD));
-        return Ok(stuck.then(|| format!("{leads}: nothing can be entered before a lead decides what waits")));
+        return Ok(stuck.then(|| format!("{leads}: nothing can be entered before what waits is put right and read again, or a lead decides it")));
     };
     let operation = asked.operation;
     let row = boxes::row(&scene, now.as_deref(), &asked);

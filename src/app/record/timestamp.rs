@@ -39,6 +39,9 @@ fn journal(path: &Path, bytes: &[u8]) -> Result<Option<Journal>, Failure> {
         return Ok(None);
     }
     let journal = journal::check(bytes);
+    if journal.is_none() {
+        return Err(problem(path, &Fault::new("this is neither a signed record nor a journal")));
+    }
     if let Some((line, why)) = &journal.damage {
         return Err(problem(path, &Fault::new(format!("line {line} of the journal is damaged: {why}"))));
     }
@@ -58,7 +61,7 @@ fn beside(journal: &Path, n: usize, ending: &str) -> PathBuf {
 }
 
 /// Tokens beside a journal: over how many of its lines, and what each says. One
-/// that does not hold says why.
+/// that does not hold says why; so does one over more lines than the journal has.
 ///
 /// # Errors
 /// If one can't be read.
@@ -71,6 +74,20 @@ pub fn stamps(host: &dyn RecordHost, path: &Path, journal: &Journal) -> Result<V
             let token = token::from_reply(&bytes).and_then(|t| token::check(&t, hash.as_bytes()));
             found.push((n, token.map_err(|why| format!("{}: {why}", place.display()))));
         }
+    }
+    let lines = journal.hashes.len();
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let over = |file: &Path| -> Option<usize> {
+        let stem = format!("{}-", path.file_stem()?.to_str()?);
+        file.file_name()?.to_str()?.strip_prefix(&stem)?.strip_suffix(".tsr")?.parse().ok()
+    };
+    let files = host.files(folder, "tsr").map_err(|e| system(folder, e))?;
+    for (n, file) in files.iter().filter_map(|f| Some((over(f)?, f))).filter(|(n, _)| *n > lines) {
+        let why = format!(
+            "{} is over {n} lines, and this journal has {lines}: it was cut short, or is an older copy",
+            file.display()
+        );
+        found.push((n, Err(why)));
     }
     Ok(found)
 }

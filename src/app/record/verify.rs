@@ -10,6 +10,7 @@ use std::panic;
 use std::sync::{Arc, Mutex};
 use std::thread;
 
+pub use outside::head;
 use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 
@@ -113,6 +114,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
         readings(&mut verdict, &chain.entries);
         strangers(&mut verdict, &chain.entries, &reckoner);
+        risen(&mut verdict, &chain.entries, &reckoner);
         photos(&mut verdict, &parts, &state);
         let mut aside = Verdict::default();
         let signed = signature::judge(&mut aside, known);
@@ -127,7 +129,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         exceptions(&mut verdict, document);
     }
     outside::journal(&mut verdict, &chain, trust);
-    heads(&mut verdict, &chain, trust);
+    outside::heads(&mut verdict, &chain, trust);
     outside::sources(&mut verdict, &chain.entries, trust);
     if let (Maker::Other, Some(made)) = (maker, &stated.maker) {
         verdict.remarks.push(format!("Made by version {made}; this is {}.", whole::maker()));
@@ -322,9 +324,27 @@ fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
         let more = unknown.len() - named.len();
         let more = if more == 0 { String::new() } else { format!(" and {more} more") };
         verdict.remarks.push(format!(
-            "The paper was issued without knowing {}{more}: ask the shop since when they work there.",
+            "The rows of the shop book frozen with the paper do not have {}{more}: ask the shop since when they work there.",
             named.join("; ")
         ));
+    }
+}
+
+/// Who acted in a role that the paper was issued without knowing of them: a book may be
+/// changed while the work goes on.
+fn risen(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
+    let mut acted: BTreeMap<(&str, &str, &str), (&By, usize)> = BTreeMap::new();
+    for by in entries.iter().map(|e| &e.by).filter(|by| !by.role.is_empty()) {
+        acted.entry((&by.id, &by.name, &by.role)).or_insert((by, 0)).1 += 1;
+    }
+    for (by, count) in acted.into_values() {
+        let known: Vec<bool> = reckoner.bases().iter().filter_map(|base| base.acts(by)).collect();
+        if !known.is_empty() && !known.contains(&true) {
+            verdict.remarks.push(format!(
+                "{} ({}) acted as {} in {count} entries, and was none when the paper was issued: ask the shop since when.",
+                by.name, by.id, by.role
+            ));
+        }
     }
 }
 
@@ -389,37 +409,6 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
     }
     if later > 0 {
         verdict.remarks.push(format!("{later} entries were written down at another time than they state."));
-    }
-}
-
-/// Fewest digits of a head that name one entry and no other.
-const DIGITS: usize = 12;
-
-/// The log against heads that were kept on paper.
-fn heads(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
-    for head in &trust.heads {
-        let digits: String =
-            head.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect();
-        if digits.len() < DIGITS || !digits.bytes().all(|b| b.is_ascii_hexdigit()) {
-            verdict.look(
-                false,
-                "",
-                format!("\"{head}\" is no head of a log: give at least {DIGITS} digits, as a slip or `status` prints them."),
-            );
-            continue;
-        }
-        match chain.hashes.iter().position(|hash| hash.starts_with(&digits)) {
-            Some(place) => verdict.look(
-                true,
-                format!("The head {digits} from paper is entry {} of this log, and all before it is as it was then.", place + 1),
-                "",
-            ),
-            None => verdict.look(
-                false,
-                "",
-                format!("No entry of this log has the head {digits} from paper: it was written anew, cut short, or is another one."),
-            ),
-        };
     }
 }
 

@@ -16,7 +16,8 @@ use crate::app::record::photograph;
 use crate::app::record::status::{self, Standing};
 use crate::app::record::verify::Trust;
 use crate::app::record::{
-    Desk, RecordHost, bars, close, correction, corrects, evidence, journal, key, revise, timestamp, verify,
+    Desk, RecordHost, bars, close, correction, corrects, evidence, journal, key, refused, revise, timestamp,
+    verify,
 };
 use crate::app::shelf::Shelves;
 use crate::cli::args::at::At;
@@ -103,7 +104,7 @@ fn signed(
 ) -> Result<Ending, Failure> {
     let role = &args.role;
     match (&args.nobody_came, &args.seen_on_paper, &args.signer) {
-        (Some(notice), ..) => act::waive(desk, what, role, notice, actor).map(said),
+        (Some(notice), ..) => act::waive(host, desk, what, role, notice, actor).map(said),
         (None, Some(place), Some(signer)) => {
             act::seen_on_paper(host, desk, what, role, &Paper { signer, place }, actor).map(said)
         }
@@ -458,7 +459,7 @@ fn seal_words(sealed: bool) -> &'static str {
 fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     let bytes = host.bytes(&args.file).map_err(|e| Failure::at(&args.file, &e))?;
     let journal = match &args.journal {
-        Some(path) if host.exists(path) => Some(journal::read(host, path)?),
+        Some(path) if host.exists(path) => Some(journal::given(host, path)?),
         Some(path) => return Err(Failure::System(format!("{}: there is no such file", path.display()))),
         None => None,
     };
@@ -467,9 +468,12 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
         (Some(path), Some(journal)) => timestamp::stamps(host, path, journal)?,
         _ => Vec::new(),
     };
+    if let Some(folder) = args.kept.as_deref().filter(|f| host.folders(f).is_err()) {
+        return Err(Failure::System(format!("{}: there is no such folder", folder.display())));
+    }
     let folder = args.kept.as_deref().or_else(|| evidence::beside(host, &args.file));
     let kept = folder.map(|folder| evidence::kept(host, folder));
-    let heads = args.head.clone();
+    let heads = args.head.iter().map(|text| verify::head(text).map_err(refused)).collect::<Result<_, _>>()?;
     let trust = Trust { named, unsealed: args.unsealed, journal, stamps, kept, heads };
     let verdict = verify::verify(&bytes, &trust);
     let ending = if verdict.accepted() { Ending::Done } else { Ending::Refused };
@@ -484,7 +488,7 @@ fn verified(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failure> {
     for looked in &verdict.looked {
         let mark = match looked.outcome {
             verify::Outcome::Good => "good",
-            verify::Outcome::Bad => "BAD ",
+            verify::Outcome::Bad | verify::Outcome::Contradicted => "BAD ",
             verify::Outcome::NotShown => "?   ",
             verify::Outcome::Demonstration => "demo",
         };

@@ -26,11 +26,15 @@ pub(super) fn run(host: &dyn RecordHost, args: &Template) -> Ending {
         return of_job(host, args, Path::new(what), &order);
     }
     // A kind is a kind, whatever a traveler is called.
-    if args.inputs.is_empty()
-        && use_case::kind(what).is_err()
-        && let Ok(folder) = desk::find(host, what, args.travelers.as_deref())
-    {
-        return written(host, args, sheets::of_traveler(host, &folder), &order);
+    if args.inputs.is_empty() && use_case::kind(what).is_err() {
+        match desk::find(host, what, args.travelers.as_deref()) {
+            Ok(folder) => return written(host, args, sheets::of_traveler(host, &folder), &order),
+            // It was issued, and what is missing of it is told.
+            Err(failure) if desk::has_no_log(&failure) => {
+                return written(host, args, Err(failure), &order);
+            }
+            Err(_) => {}
+        }
     }
     at_bench(host, args, what, &order)
 }

@@ -146,9 +146,11 @@ impl Shop {
                 let who = person(role);
                 if point["kind"] == "witness" && !self.waived && role != "welder" && role != "fitter" {
                     self.waived = true;
-                    let notice = "called by telephone, nobody within the half hour";
+                    let called = self.now.format("%H:%M");
+                    let notice = format!("called by telephone at {called}, nobody within the half hour");
+                    self.wait(30);
                     self.act(
-                        &["sign", "TW-2041", &number, "--as", role, "--by", "WO", "--nobody-came", notice],
+                        &["sign", "TW-2041", &number, "--as", role, "--by", "WO", "--nobody-came", &notice],
                         "",
                     );
                 } else if who == "LO" {

@@ -200,12 +200,14 @@ impl Session<'_> {
         let sight = self.sight()?;
         let others: Vec<_> = sight.register.people.clone();
         let Some(by) = self.pick("Who says so?", &others) else { return Ok(false) };
-        let Answer::Text(notice) = self.prompt("  how and when was the call made? > ") else {
+        let Answer::Text(notice) =
+            self.prompt("  how and when was the call made, and until when was somebody waited for? > ")
+        else {
             return Ok(false);
         };
         let actor = Actor { id: by.clone(), at: self.time() };
         let mut desk = self.desk()?;
-        let done = act::waive(&mut desk, &row.typed, role, &notice, &actor);
+        let done = act::waive(self.host, &mut desk, &row.typed, role, &notice, &actor);
         drop(desk);
         Ok(self.done(done, &by))
     }

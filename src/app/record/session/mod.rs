@@ -186,7 +186,7 @@ pub fn run(
             let barred = super::barred::Barred::told(host, at, &sight.scene(), &mut Memo::default());
             (barred, Some(sight.register.clone()))
         };
-        for one in super::status::for_lead(&sight.scene(), told) {
+        for one in super::status::for_lead(&sight.scene(), sight.no_book.is_none(), told) {
             session.talk.say("  waits for a lead: ", &one);
         }
     }

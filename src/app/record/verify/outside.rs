@@ -3,37 +3,113 @@
 
 use super::{Outcome, Trust, Verdict};
 use crate::app::record::{evidence, signature};
+use crate::diagnostic::Diagnostic;
 use crate::record::journal::Against;
 use crate::record::{Entry, log, state};
+
+/// Fewest digits of a head that name one entry and no other.
+const DIGITS: usize = 12;
+
+/// Reads a head of a log as a slip, a note or `status` has it.
+///
+/// # Errors
+/// If it is no head: what was mistyped says nothing of a record.
+pub fn head(text: &str) -> Result<String, Diagnostic> {
+    // On paper the number of its entry may stand behind it.
+    let digits = text.split('(').next().unwrap_or_default();
+    let digits: String = digits.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect();
+    let hex = digits.bytes().all(|b| b.is_ascii_hexdigit());
+    if hex && (DIGITS..=64).contains(&digits.len()) {
+        return Ok(digits);
+    }
+    let why =
+        if hex { format!("it has {} digits", digits.len()) } else { "a digit is 0 to 9 or a to f".into() };
+    Err(Diagnostic::error("L222", format!("\"{}\" is no head of a log: {why}", text.trim()))
+        .expected(format!("at least {DIGITS} digits, as a slip or `status` prints them"))
+        .help("nothing was checked: read the digits again"))
+}
+
+/// The log against heads that were kept on paper.
+pub(super) fn heads(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
+    let number = state::issue(&chain.entries).map(|i| i.number.clone()).unwrap_or_default();
+    for digits in &trust.heads {
+        if let Some(place) = chain.hashes.iter().position(|hash| hash.starts_with(digits)) {
+            let words = format!(
+                "The head {digits} from paper is entry {} of this log, and all before it is as it was then.",
+                place + 1
+            );
+            verdict.say(Outcome::Good, words);
+            continue;
+        }
+        // A slip of the work after hand-over, kept longer than the file.
+        let later = trust.journal.as_ref().and_then(|journal| {
+            let notes = journal.notes.iter().filter(|n| *n.traveler == *number);
+            notes
+                .filter(|n| n.head.starts_with(digits))
+                .map(|n| n.entries)
+                .find(|n| *n > chain.hashes.len() as u64)
+        });
+        if let Some(later) = later {
+            verdict.older = true;
+            verdict.remarks.push(format!(
+                "The head {digits} from paper is entry {later} by the journal: made after this file was."
+            ));
+            continue;
+        }
+        verdict.say(
+            Outcome::Contradicted,
+            format!(
+                "No entry of this log has the head {digits} from paper: the log was written anew or cut short, or the head is misread, of another traveler, or of an entry made later (the shop's journal tells: --journal FILE)."
+            ),
+        );
+    }
+}
 
 /// The log against the journal of the shop.
 pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
     let Some(journal) = &trust.journal else { return };
-    if let Some((line, why)) = &journal.damage {
-        verdict.remarks.push(format!("Line {line} of the journal is damaged: {why}."));
-    }
     let number = state::issue(&chain.entries).map(|i| i.number.clone()).unwrap_or_default();
+    if let Some((line, why)) = &journal.damage {
+        // Whatever stands behind it may speak against the record.
+        verdict.say(
+            Outcome::Contradicted,
+            format!("Line {line} of the journal is damaged, and nothing after it can be read: {why}."),
+        );
+    }
     signature::journal(verdict, trust, &number);
     if !journal.travelers().contains(&number.as_str()) {
-        verdict.look(false, "", format!("The journal does not know {number}."));
+        verdict.say(
+            Outcome::Contradicted,
+            format!(
+                "The journal does not know {number}: it is another shop's or another folder's, or one begun anew."
+            ),
+        );
         return;
     }
     if let Some(from) = journal.gap(&number, chain.entries.len()).filter(|from| *from > 0) {
-        verdict.look(
-            false,
-            "",
+        verdict.say(
+            Outcome::Contradicted,
             format!("The journal knows {number} from entry {from} on only: it was begun anew, or lines of it are lost."),
         );
     }
     match journal.against(&number, &chain.hashes) {
+        None | Some(Against::Unseen { .. }) if journal.damage.is_some() => {}
         None => {
             verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
         }
         Some(Against::Unseen { entries }) => {
             verdict.remarks.push(format!("The last {entries} entries are not in the journal."));
         }
+        Some(Against::Shorter { seen }) => {
+            verdict.older = true;
+            let later = seen.saturating_sub(chain.hashes.len() as u64);
+            verdict.remarks.push(format!(
+                "The journal knows {later} entries after the {} of this file: work after hand-over or a later record, or the last lines of this one were cut off.",
+                chain.hashes.len()
+            ));
+        }
         Some(against) => {
-            verdict.look(false, "", format!("The journal speaks against it: {against}."));
+            verdict.say(Outcome::Contradicted, format!("The journal speaks against it: {against}."));
         }
     }
 }

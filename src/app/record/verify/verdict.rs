@@ -23,6 +23,8 @@ pub enum Outcome {
     Good,
     /// It does not.
     Bad,
+    /// The file is what it is; something kept outside of it says otherwise.
+    Contradicted,
     /// This version of the program can't tell.
     NotShown,
     /// It fits, but rests on a demonstration's key.
@@ -53,7 +55,7 @@ pub struct Trust {
     /// Digests of what the traveler's folder keeps of files entries were taken in from;
     /// none where the folder is not at hand.
     pub kept: Option<BTreeSet<String>>,
-    /// Heads of the log that somebody kept on paper: from slips, notes, `status`.
+    /// Heads of the log that somebody kept on paper, as [`head`](super::head) reads them.
     pub heads: Vec<String>,
 }
 
@@ -72,11 +74,15 @@ pub enum Holds {
     NoRecord,
     /// Something was changed, or was never as it should be.
     Altered,
+    /// Whole in itself, but the journal or a head from paper does not know it so.
+    Contradicted,
     /// Whole, but an entry could not have been made by the rules.
     AgainstRules,
     /// Whole, but the pages are another version's: they do not show what the log
     /// says, or nothing vouches for the plan and the figures on them.
     PagesNotShown,
+    /// Whole, but it went on after it: the journal knows later entries.
+    Older,
     /// Whole, but what entries were taken in from is gone or was changed.
     EvidenceMissing,
     /// Whole; the work goes on.
@@ -100,11 +106,17 @@ impl Holds {
         match self {
             Holds::NoRecord => "NO RECORD: this file is no completed record.",
             Holds::Altered => "ALTERED: this is not a record as it was made. Do not rely on it.",
+            Holds::Contradicted => {
+                "CONTRADICTED: the file is whole in itself, but the journal or a head from paper says otherwise. Do not rely on it before that is explained."
+            }
             Holds::AgainstRules => {
                 "AGAINST THE RULES: the log is whole, but an entry can't have been made as it stands. Do not rely on it."
             }
             Holds::PagesNotShown => {
                 "PAGES NOT SHOWN: the log is whole, but nothing shows that the pages say what it says. Read the log."
+            }
+            Holds::Older => {
+                "OLDER: the record is whole, but the shop knows later entries of this traveler. Ask for the newer record."
             }
             Holds::EvidenceMissing => {
                 "EVIDENCE MISSING: the record is whole, but a sheet, copy or picture its entries were taken in from is gone or was changed."
@@ -128,8 +140,10 @@ impl Holds {
         match self {
             Holds::NoRecord => "no-record",
             Holds::Altered => "altered",
+            Holds::Contradicted => "contradicted",
             Holds::AgainstRules => "against-the-rules",
             Holds::PagesNotShown => "pages-not-shown",
+            Holds::Older => "older",
             Holds::EvidenceMissing => "evidence-missing",
             Holds::NotClosed => "not-closed",
             Holds::OpenPoints => "open-points",
@@ -156,6 +170,8 @@ pub struct Verdict {
     pub hidden: bool,
     /// Whether a file that entries were taken in from is gone or was changed.
     pub evidence_gone: bool,
+    /// Whether the shop knows entries after those of the file.
+    pub older: bool,
     /// Whether the traveler was closed.
     pub closed: bool,
     /// What was open when it was closed.
@@ -184,7 +200,7 @@ impl Verdict {
         !self.looked.is_empty()
             && self.looked.iter().all(|l| match l.outcome {
                 Outcome::Good | Outcome::Demonstration => true,
-                Outcome::Bad => false,
+                Outcome::Bad | Outcome::Contradicted => false,
                 Outcome::NotShown => self.by_named,
             })
     }
@@ -202,10 +218,14 @@ impl Verdict {
             Holds::NoRecord
         } else if self.broken() {
             Holds::Altered
+        } else if self.looked.iter().any(|l| l.outcome == Outcome::Contradicted) {
+            Holds::Contradicted
         } else if !self.by_rules {
             Holds::AgainstRules
         } else if !self.whole() || self.hidden {
             Holds::PagesNotShown
+        } else if self.older {
+            Holds::Older
         } else if self.evidence_gone {
             Holds::EvidenceMissing
         } else if !self.closed {
@@ -281,7 +301,7 @@ impl Verdict {
     pub fn json(&self) -> Json {
         let holds = |l: &Looked| match l.outcome {
             Outcome::Good => Json::Bool(true),
-            Outcome::Bad => Json::Bool(false),
+            Outcome::Bad | Outcome::Contradicted => Json::Bool(false),
             Outcome::NotShown | Outcome::Demonstration => Json::Null,
         };
         json!({
