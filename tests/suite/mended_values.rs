@@ -177,7 +177,7 @@ fn nothing_is_written_below_a_file() {
 
 #[test]
 fn one_limit_is_one_number_on_metric_paper() {
-    use tackwright::procedure::stated::{at_most, shown};
+    use tackwright::procedure::stated::{most, shown};
     use tackwright::term::Units::{Inch, Metric};
     // 1/8 in is 3.175 mm, 1/32 in 0.79375 mm, 25 mph 40.2336 km/h (25.4 mm to the inch):
     // a limit in words is printed no larger than the box beside it, which rounds down.
@@ -188,8 +188,8 @@ fn one_limit_is_one_number_on_metric_paper() {
         ("1/2 in", "12.7 mm"),
         ("25 mph", "40 km/h"),
     ] {
-        assert_eq!(at_most(text, Metric).unwrap(), metric);
-        assert_eq!(at_most(text, Inch).unwrap(), shown(text, Inch).unwrap());
+        assert_eq!(most(text, Metric).unwrap(), metric);
+        assert_eq!(most(text, Inch).unwrap(), shown(text, Inch).unwrap());
     }
     assert_eq!(shown("1/8 in", Metric).unwrap(), "3.2 mm");
     // Every limit that a text of a procedure states is said so.

@@ -101,7 +101,7 @@ fn a_record_of_the_old_shape_is_still_read() {
     let stored = &pdf::attachments(&bytes).unwrap()["procedures.json"];
     assert!(serde_json::from_slice::<Json>(stored).unwrap().is_array());
     let read = shelf::shelf(stored).unwrap();
-    assert!(read.library.procedures.contains_key("spring-over") && read.shop.book.person("WO").is_some());
+    assert!(read.library.procedures.contains_key("spring-over") && read.shop.book.person("W1").is_some());
     let verdict = verify::verify(&bytes, &verify::Trust::default());
     assert!(!verdict.broken() && verdict.demonstration && verdict.by_rules, "{verdict:#?}");
 }
