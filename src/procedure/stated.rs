@@ -32,11 +32,12 @@ pub fn shown(text: &str, units: Units) -> Result<String, String> {
     let stated = Stated::read(text, units)?;
     Ok(match stated.unit {
         None => said(stated.number, stated.wanted),
-        Some(unit) => said(&two_digits(unit.from_si(stated.value.si())), stated.wanted),
+        Some(unit) => said(&two_digits(unit.from_si(stated.value.si()), f64::round), stated.wanted),
     })
 }
 
-/// A stated limit at most, as the limits of boxes are written.
+/// A stated limit at most: a small length as the limits of boxes are written, what has
+/// no box with two digits, never beyond what was stated.
 ///
 /// # Errors
 /// As for [`shown`].
@@ -44,7 +45,8 @@ pub fn most(text: &str, units: Units) -> Result<String, String> {
     let stated = Stated::read(text, units)?;
     Ok(match stated.unit {
         None => said(stated.number, stated.wanted),
-        Some(_) => units.first(limit(stated.value, text).down()).shop(stated.value),
+        Some(_) if stated.wanted == "mm" => units.first(limit(stated.value, text).down()).shop(stated.value),
+        Some(unit) => said(&two_digits(unit.from_si(stated.value.si()), f64::floor), stated.wanted),
     })
 }
 
@@ -82,7 +84,7 @@ fn said(number: &str, unit: &str) -> String {
     format!("{number} {}", unit.replace("deg", "°"))
 }
 
-fn two_digits(value: f64) -> String {
+fn two_digits(value: f64, whole: fn(f64) -> f64) -> String {
     if value == 0.0 {
         return "0".to_owned();
     }
@@ -90,7 +92,7 @@ fn two_digits(value: f64) -> String {
     let size = math::log10(value.abs()).floor();
     let step = math::pow(10.0, size - 1.0);
     // A tie that the way through two units has bent is still a tie.
-    let rounded = (value / step * (1.0 + 1e-12)).round() * step;
+    let rounded = whole(value / step * (1.0 + 1e-12)) * step;
     let places = if size < 1.0 { 1.0 - size } else { 0.0 };
     let mut text = format!("{rounded:.*}", places_of(places));
     if text.contains('.') {

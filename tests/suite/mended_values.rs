@@ -183,7 +183,7 @@ fn one_limit_is_one_number_on_metric_paper() {
     // a limit in words is printed no larger than the box beside it, which rounds down.
     for (text, metric) in [
         ("1/8 in", "3.1 mm"),
-        ("1/32 in", "0.79 mm"),
+        ("1/32 in", "0.7 mm"),
         ("1/4 in", "6.3 mm"),
         ("1/2 in", "12.7 mm"),
         ("25 mph", "40 km/h"),
