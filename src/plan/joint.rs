@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use super::need::need;
 use super::{quantity, shown};
+use crate::file::{Located, Text};
 use crate::job::JobFile;
 use crate::job::model::{Joint, WeldSide, WeldType};
 use crate::procedure::catalogue;
@@ -53,6 +54,24 @@ pub fn symbol(job: &JobFile, figures: &JobFigures, joint: &Joint) -> String {
         parts.push("field weld".to_owned());
     }
     parts.join(", ")
+}
+
+/// All that is asked of a weld, in words: its symbol, what it is made with and how it is
+/// judged, with the revision its procedure has in the book.
+#[must_use]
+pub(super) fn asked(joint: &Joint, symbol: &str, book: &Book) -> String {
+    let text = |one: &Option<Located<Text>>| one.as_ref().map(|t| t.value.0.clone());
+    let procedure = joint.wps.as_ref().map(|w| match book.wps(&w.value.0) {
+        Some(wps) => format!("{} rev {}", w.value.0, wps.revision.0),
+        None => w.value.0.clone(),
+    });
+    let gas = joint.gas.as_ref().map(|t| t.0.clone());
+    let inspection = joint.inspection.as_ref().map(|t| t.0.clone());
+    let steels = [text(&joint.steel), text(&joint.other_steel)];
+    let judged = Some(joint.acceptance.word().to_owned());
+    let made = [procedure, text(&joint.process), text(&joint.filler), gas, inspection, judged];
+    let words = [Some(symbol.to_owned())].into_iter().chain(steels).chain(made);
+    words.flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// One joint against a book on a day, with the rules used.

@@ -163,6 +163,8 @@ pub struct Joint {
     pub symbol: String,
     /// The welding procedure the job names.
     pub wps: Option<String>,
+    /// All that is asked of the weld, in words: what is welded otherwise is another weld.
+    pub asked: String,
 }
 
 /// A caution: hazard, consequence, avoidance.

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use minijinja::value::Value;
 
+use super::joint::asked;
 use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn};
 use super::seen::Seen;
 use super::step::Block;
@@ -330,12 +331,16 @@ impl<'a> Resolver<'a> {
     }
 
     pub(super) fn joints(&self, joints: &[&JobJoint]) -> Vec<Joint> {
-        let Basis { job, figures, .. } = self.basis;
-        let one = |j: &&JobJoint| Joint {
-            id: j.id.value.to_string(),
-            title: j.title.0.clone(),
-            symbol: symbol(job, figures, j),
-            wps: j.wps.as_ref().map(|w| w.value.to_string()),
+        let Basis { job, figures, book, .. } = self.basis;
+        let one = |j: &&JobJoint| {
+            let symbol = symbol(job, figures, j);
+            Joint {
+                id: j.id.value.to_string(),
+                title: j.title.0.clone(),
+                asked: asked(j, &symbol, book),
+                symbol,
+                wps: j.wps.as_ref().map(|w| w.value.to_string()),
+            }
         };
         joints.iter().map(one).collect()
     }

@@ -95,6 +95,9 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
             parts.push(count(steps, "step"));
         }
     }
+    // What was frozen before it was told says nothing of it.
+    let welds = is.welds.iter().filter(|(id, asked)| was.welds.get(*id).is_some_and(|old| old != *asked));
+    parts.extend(welds.map(|(id, asked)| format!("{id} is now {asked}")));
     let readings: BTreeMap<&str, _> = was.readings().map(|r| (r.id.as_str(), r)).collect();
     // How a value may be typed is no part of what is asked.
     let same = |old: &Reading, new: &Reading| {

@@ -1,5 +1,7 @@
 //! The frozen plan of one revision: what the log's entries refer to.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::entry::At;
@@ -117,6 +119,10 @@ pub struct Operation {
     pub joints: Vec<String>,
     /// Welding procedures needed.
     pub wps: Vec<String>,
+    /// All that is asked of the weld at each of its joints, in words; none in records
+    /// from before it was frozen.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub welds: BTreeMap<String, String>,
     /// Fasteners worked on.
     pub fasteners: Vec<String>,
     /// Keys of the operations it builds on.
@@ -410,6 +416,7 @@ impl Operation {
         plain.follows.clear();
         plain.lets_go = false;
         plain.by_signature = false;
+        plain.welds.clear();
         for point in plain.before.iter_mut().chain(&mut plain.after) {
             point.number.clear();
             point.rests_on.clear();

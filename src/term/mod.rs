@@ -49,12 +49,14 @@ macro_rules! terms {
 
 pub mod bar;
 pub mod clock;
+mod counted;
 pub mod empty;
 mod full_size;
 pub mod name;
 mod sketch;
 pub mod unseen;
 
+pub use counted::counted;
 pub use full_size::FullSize;
 pub use sketch::Sketch;
 

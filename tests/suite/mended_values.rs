@@ -221,3 +221,24 @@ fn a_revision_says_what_its_change_says_and_is_more_than_that() {
     assert!(log["revision"] == "B" && log["what"].as_str().unwrap().starts_with(what), "{log:#}");
     assert!(paper["stations"].to_string().contains(what), "on no page it touches");
 }
+
+#[test]
+fn a_weld_that_is_asked_otherwise_starts_again() {
+    // Another size, another way of looking: what was done for the first one says nothing.
+    for (from, to, asked) in [
+        ("size = \"3/16 in\"", "size = \"1/8 in\"", "fillet 1/8 in"),
+        ("inspection = \"visual\"", "inspection = \"visual, magnetic particle\"", "magnetic particle"),
+    ] {
+        let bench = Bench::issued();
+        let row = "\n[[change]]\nrevision = \"B\"\ndate = 2026-03-02\nwhat = \"Weld as the engineer asks\"\n";
+        bench.write("job.toml", format!("{}{row}", bench.text("job.toml")));
+        bench.edit("job.toml", from, to);
+        bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "engineer's letter"]);
+        let log = bench.text("travelers/TW-2041/log.jsonl");
+        let line = log.lines().last().unwrap();
+        let entry: Json = serde_json::from_str(line).unwrap();
+        let reopened = entry.to_string();
+        let welds = reopened.matches(" is now ").count();
+        assert!(welds > 1 && reopened.contains(asked), "{from}: {entry:#}");
+    }
+}

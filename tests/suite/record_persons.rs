@@ -36,7 +36,7 @@ fn what_a_lead_decides_takes_the_pin() {
     both(&["dispose", "TW-2041", "F1", "use as is", "--reason", "old"]);
     assert!(last(&bench)["identified"].as_str().unwrap().starts_with("pin"));
     let job = bench.text("job.toml");
-    bench.write("job.toml", job.replacen("minutes = 30", "minutes = 35", 1) + "\n# more\n");
+    bench.write("job.toml", job.replacen("shackle_new = \"4-1/4 in\"", "shackle_new = \"4-1/2 in\"", 1));
     both(&["revise", "job.toml", "--reason", "F1: crack"]);
     both(&["complete", "TW-2041"]);
     // A PIN the record knows is not left out: not in the book, not by another book, not

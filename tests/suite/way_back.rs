@@ -204,7 +204,7 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
     assert!(bench.text("travelers/TW-2041/log.jsonl").contains("UV-7 °"));
     // Who, when and with what, line by line.
     let text = format!(
-        "box,value,by,when,tool,traveler\nreceive:identity,UV-7,lead one,13:58,,{paper}\nreceive:faults-in,1,l1,2026-03-02 13:59,,{paper}\n"
+        "box,value,by,when,tool,traveler\nreceive:identity,UV-7,lead one,13:58,,{paper}\nreceive:faults-in,1,lo,2026-03-02 13:59,,{paper}\n"
     );
     let bench = Bench::issued();
     let said = take(&bench, &text, true);

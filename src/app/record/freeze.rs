@@ -80,6 +80,7 @@ fn operation(plan: &plan::Operation, all: &[plan::Operation]) -> Operation {
         acts: plan.acts.clone(),
         joints: plan.joints.iter().map(|j| j.id.clone()).collect(),
         wps: plan.joints.iter().filter_map(|j| j.wps.clone()).collect(),
+        welds: plan.joints.iter().map(|j| (j.id.clone(), j.asked.clone())).collect(),
         fasteners: plan.fasteners.clone(),
         builds_on: plan.builds_on.clone(),
         follows: plan.follows.clone(),

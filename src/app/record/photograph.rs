@@ -11,6 +11,7 @@ use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::record::entry::Action;
 use crate::record::place::Place;
+use crate::term::counted;
 
 /// Files photos of an operation (`120`), a step of it (`120.3`) or a reading
 /// (`120.first.left`); `shows` is `as found` or `as left`.
@@ -48,7 +49,7 @@ pub fn file(
         taken.keep(host, &desk.folder)?;
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));
-    let words = format!("{} photographed {shows}: {}", place.typed(), count(kept.len()));
+    let words = format!("{} photographed {shows}: {}", place.typed(), counted(kept.len(), "photo", "photos"));
     let action = Action::Photographed {
         operation: operation.at(),
         photos: kept.into_iter().map(|taken| taken.photo).collect(),
@@ -58,9 +59,4 @@ pub fn file(
     };
     let entry = desk.enter(actor, by, None, action)?;
     Ok(Done { entry, words })
-}
-
-/// One or many, in words.
-fn count(photos: usize) -> String {
-    if photos == 1 { "1 photo".to_owned() } else { format!("{photos} photos") }
 }

@@ -14,7 +14,7 @@ use crate::app::{Host, figures, route};
 use crate::cli::args::Jobs;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::{Diagnostic, Severity, codes};
-use crate::term::PointKind;
+use crate::term::{PointKind, counted};
 
 pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
     let shelves =
@@ -89,19 +89,20 @@ fn print(plan: &Plan<'_>) {
         .map(|l| l.before.iter().chain(&l.after).filter(|p| p.kind == PointKind::Hold).count())
         .sum();
     terminal::out(format!(
-        "{}; {holds} hold points; order {}",
+        "{}; {}; order {}",
         route::tally(plan),
+        counted(holds, "hold point", "hold points"),
         if plan.route.proved_best { "proved best" } else { "valid, not proved best" },
     ));
     let document = compose(plan);
     let entries = document.entries();
     terminal::out(format!(
-        "{} entries to write on paper: {} readings, {} initials, {} signatures, at {} stations",
-        entries.all(),
-        entries.readings,
+        "{} to write on paper: {}, {} initials, {}, at {}",
+        counted(entries.all(), "entry", "entries"),
+        counted(entries.readings, "reading", "readings"),
         entries.initials,
-        entries.signatures,
-        document.stations.len() + document.later_stations.len(),
+        counted(entries.signatures, "signature", "signatures"),
+        counted(document.stations.len() + document.later_stations.len(), "station", "stations"),
     ));
     terminal::out("");
     terminal::out("WHAT WILL BE DONE");
@@ -179,9 +180,15 @@ fn verdict(plan: &Plan<'_>) {
     if stops.is_empty() {
         let open = match (blanks, open) {
             (0, 0) => String::new(),
+            (1, 0) => "; 1 blank stays open, as listed above".to_owned(),
+            (0, 1) => "; 1 figure stays open, as listed above".to_owned(),
             (blanks, 0) => format!("; {blanks} blanks stay open, as listed above"),
             (0, open) => format!("; {open} figures stay open, as listed above"),
-            (blanks, open) => format!("; {blanks} blanks and {open} figures stay open, as listed above"),
+            (blanks, open) => format!(
+                "; {} and {} stay open, as listed above",
+                counted(blanks, "blank", "blanks"),
+                counted(open, "figure", "figures")
+            ),
         };
         let settle: Vec<_> = plan.report.problems.iter().filter(|p| codes::before_work(p)).collect();
         if settle.is_empty() {

@@ -13,6 +13,7 @@ use crate::app::record::recompute::Memo;
 use crate::app::record::{Desk, RecordHost, copies, desk, refused};
 use crate::cli::args::record::{Copy, Returned};
 use crate::cli::{Ending, terminal};
+use crate::term::counted;
 
 fn opened(host: &dyn RecordHost, number: &str, travelers: Option<&Path>) -> Result<Desk, Failure> {
     let folder = desk::find(host, number, travelers)?;
@@ -64,14 +65,21 @@ pub(super) fn returned(host: &dyn RecordHost, args: &Returned) -> Result<Ending,
             terminal::out(format!("  {}  {value}", one.name));
             terminal::out(format!("      {asked} ({})", one.from.place));
         }
-        terminal::out(format!("{} boxes are filled. Nothing is entered yet:", back.proposals.len()));
+        terminal::out(format!(
+            "{} filled. Nothing is entered yet:",
+            counted(back.proposals.len(), "box is", "boxes are")
+        ));
         terminal::out(format!("  tackwright returned {} {} --by ID", args.number, args.file.display()));
         return Ok(ending);
     };
     sheet::tell(&opinions);
     let (good, same) = (came(|c| matches!(c, Came::Good(_))), came(|c| matches!(c, Came::Same(_))));
     let what = if args.enter { "entered" } else { "can be entered" };
-    terminal::out(format!("{good} boxes {what}, {same} were there before, {bad} not."));
+    terminal::out(format!(
+        "{} {what}, {} there before, {bad} not.",
+        counted(good, "box", "boxes"),
+        counted(same, "was", "were")
+    ));
     if !args.enter {
         terminal::out("Nothing is entered yet.");
         if good > 0 {

@@ -16,6 +16,7 @@ use crate::app::shelf::Shelves;
 use crate::cli::args::Issue;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
+use crate::term::counted;
 
 pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
     let shelves =
@@ -101,17 +102,17 @@ fn progress(jobs: usize) -> ProgressBar {
 
 fn print(issued: &Issued) {
     terminal::out(format!(
-        "{} rev {}: {}{}{} operations, {} hold points -> {}{}",
+        "{} rev {}: {}{}{}, {} -> {}{}",
         issued.number,
         issued.revision,
         if issued.record.is_none() { "DRAFT, " } else { "" },
         if issued.pages == 0 {
             "the same paper again, ".to_owned()
         } else {
-            format!("{} pages, ", issued.pages)
+            format!("{}, ", counted(issued.pages, "page", "pages"))
         },
-        issued.operations,
-        issued.holds,
+        counted(issued.operations, "operation", "operations"),
+        counted(issued.holds, "hold point", "hold points"),
         issued.path.display(),
         if issued.record.as_ref().is_some_and(|r| r.first) {
             " (first of its folder: whether the number was issued elsewhere is not known)"
@@ -126,6 +127,10 @@ fn print(issued: &Issued) {
     let warnings = issued.report.count(Severity::Warning);
     let blanks = issued.report.count(Severity::Blank);
     if warnings + blanks > 0 {
-        terminal::note(format!("  {warnings} warnings, {blanks} blanks; `tackwright check` lists them"));
+        terminal::note(format!(
+            "  {}, {}; `tackwright check` lists them",
+            counted(warnings, "warning", "warnings"),
+            counted(blanks, "blank", "blanks")
+        ));
     }
 }

@@ -24,6 +24,7 @@ use crate::cli::args::at::At;
 use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Sign, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
 use crate::term::clock::{told, told_text};
+use crate::term::counted;
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
     let ended = match command {
@@ -299,7 +300,10 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
         done.from,
         done.path.display()
     ));
-    terminal::out(format!("{} operations keep their entries.", done.change.kept.len()));
+    terminal::out(format!(
+        "{} entries.",
+        counted(done.change.kept.len(), "operation keeps its", "operations keep their")
+    ));
     for key in &done.change.added {
         terminal::out(format!("  new: {}", name(key)));
     }
@@ -391,7 +395,7 @@ fn table(all: &[Standing]) {
 /// `brief` where boxes, operations or entries follow: they say the rest.
 fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     terminal::out(format!("{} rev {}  {}", s.number, s.revision, s.unit));
-    let entries = if s.entries == 1 { "1 entry".to_owned() } else { format!("{} entries", s.entries) };
+    let entries = counted(usize::try_from(s.entries).unwrap_or(usize::MAX), "entry", "entries");
     terminal::out(format!("{} of {} operations done, {entries}", s.done.0, s.done.1));
     if let Some(at) = &s.closed {
         terminal::out(format!("closed {}", told_text(at)));

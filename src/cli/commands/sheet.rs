@@ -16,6 +16,7 @@ use crate::app::record::sheet::{self, Separator, Sheet};
 use crate::app::record::{RecordHost, refused};
 use crate::cli::args::record::{Between, SheetArgs};
 use crate::cli::{Ending, terminal};
+use crate::term::counted;
 
 pub(super) fn run(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
     match (&args.take, &args.by) {
@@ -106,9 +107,12 @@ fn take(
         let before = if same > 0 { format!(", {same} were there before") } else { String::new() };
         let not = if bad > 0 { format!(", {bad} not: see above") } else { String::new() };
         if args.enter {
-            terminal::out(format!("{good} lines entered{before}{not}"));
+            terminal::out(format!("{} entered{before}{not}", counted(good, "line", "lines")));
         } else {
-            terminal::out(format!("{good} lines can be entered{before}{not}. Nothing is entered yet."));
+            terminal::out(format!(
+                "{} can be entered{before}{not}. Nothing is entered yet.",
+                counted(good, "line", "lines")
+            ));
             if good > 0 {
                 let so =
                     told_before(args.at.map(|at| at.time), args.travelers.as_deref(), args.shop.as_deref());

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Approval, Approved, Document, Signatory};
 use super::super::{Facts, day};
-use super::{count, sentence, taken};
+use super::{sentence, taken};
 use crate::plan::Words;
 use crate::record::state::Signed;
+use crate::term::counted;
 
 /// Ids of readings that say which law was looked up, or who was asked.
 const LAW: &[&str] = &["law"];
@@ -150,7 +151,7 @@ fn people(facts: &Facts<'_>) -> Vec<Signatory> {
                     _ => how.join("; "),
                 },
                 by_id: how.iter().any(|h| !h.starts_with("pin")),
-                count: count(all.len(), "signature", "signatures"),
+                count: counted(all.len(), "signature", "signatures"),
             })
         })
         .collect()

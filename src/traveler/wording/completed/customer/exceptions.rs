@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Document, Exception, Section};
 use super::super::{Facts, day, moment};
-use super::{count, photo, taken};
+use super::{photo, taken};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
 use crate::record::entry::{Action, WITHOUT_BOOK};
 use crate::record::frozen::{Operation, Point};
 use crate::record::state::{Found, Mark};
+use crate::term::counted;
 use crate::term::{Does, Verdict};
 
 /// Dispositions after which something must show that it was put right.
@@ -41,7 +42,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
             "Everything that did not go as planned, or that you take on trust. Each was decided by the person named.",
         )],
         (_, n) => vec![Words::default()
-            .strong(format!("{} open. ", count(n, "of these is", "of these are")))
+            .strong(format!("{} open. ", counted(n, "of these is", "of these are")))
             .then("Everything that did not go as planned, or that you take on trust; what is open stands first.")],
     };
     Section { notes, rows }
@@ -59,7 +60,7 @@ fn unmeasured_sheets(facts: &Facts<'_>) -> Option<Exception> {
         .collect();
     (!all.is_empty()).then(|| Exception {
         kind: "Print not measured".to_owned(),
-        place: count(all.len(), "sheet at full size", "sheets at full size"),
+        place: counted(all.len(), "sheet at full size", "sheets at full size"),
         what: format!("The 100 mm bars were never measured: {}.", all.join("; ")),
         reason: "Whoever marked by one of these prints did so without proof of its scale; the readings show what came of it.".to_owned(),
         ..Exception::default()
@@ -94,8 +95,8 @@ fn open_work(facts: &Facts<'_>) -> Vec<Exception> {
     let shown = what.iter().take(4).cloned().collect::<Vec<_>>().join(", ");
     vec![Exception {
         kind: "Work not finished".to_owned(),
-        place: format!("{}; first: {}", count(lacking.len(), "operation", "operations"), place(first)),
-        what: format!("{} not entered, first: {shown}.", count(all, "place is", "places are")),
+        place: format!("{}; first: {}", counted(lacking.len(), "operation", "operations"), place(first)),
+        what: format!("{} not entered, first: {shown}.", counted(all, "place is", "places are")),
         reason: "Not done, or not written down.".to_owned(),
         open: true,
         ..Exception::default()
@@ -329,7 +330,7 @@ fn no_pin(facts: &Facts<'_>) -> Vec<Exception> {
         .map(|((name, id), (what, how))| Exception {
             kind: "Signed without a PIN".to_owned(),
             place: format!("{name} ({id})"),
-            what: format!("{}: {}.", count(what.len(), "signature", "signatures"), what.join(", ")),
+            what: format!("{}: {}.", counted(what.len(), "signature", "signatures"), what.join(", ")),
             reason: format!("{how}. Whoever knew the id could have made them.")
                 .replacen("not by", "Not by", 1),
             ..Exception::default()
@@ -388,7 +389,7 @@ fn other_times(facts: &Facts<'_>) -> Vec<Exception> {
         let more = if later.len() > 12 { format!(" and {} more", later.len() - 12) } else { String::new() };
         rows.push(Exception {
             kind: "Written down at another time".to_owned(),
-            what: format!("{}: {shown}{more}.", count(later.len(), "entry", "entries")),
+            what: format!("{}: {shown}{more}.", counted(later.len(), "entry", "entries")),
             reason: "The time stated is not the clock's; both stand in the log.".to_owned(),
             ..Exception::default()
         });

@@ -136,11 +136,6 @@ fn photo(photo: &Photo, caption: String) -> FoundPhoto {
     FoundPhoto { file: photo.file.clone(), caption }
 }
 
-/// One or many, in words.
-fn count(n: usize, one: &str, many: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
-}
-
 /// The first letter large.
 fn sentence(text: &str) -> String {
     let mut letters = text.chars();

@@ -2,8 +2,9 @@
 
 use super::super::super::super::document::{Document, PartFitted, Section};
 use super::super::Facts;
-use super::{count, taken};
+use super::taken;
 use crate::plan::Words;
+use crate::term::counted;
 
 /// Ids of readings that name a part by its number or mark, beside lots.
 const NAMED: &[&str] = &["lot", "heat", "batch", "mark", "marks", "hose", "serial", "number"];
@@ -45,7 +46,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<PartFit
         (0, _) => notes.push(Words::plain("No number or lot was written down.")),
         (n, _) => notes.push(Words::plain(format!(
             "{} written down.",
-            count(n, "number or lot was", "numbers and lots were")
+            counted(n, "number or lot was", "numbers and lots were")
         ))),
     }
     if !fitted.is_empty() {

@@ -5,13 +5,14 @@ use super::super::super::super::document::{
 };
 use super::super::{Facts, day};
 use super::outcome;
-use super::{count, decision, figure, photo, sentence, taken};
+use super::{decision, figure, photo, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style};
 use crate::record::entry::{Measured, Photo};
 use crate::record::frozen::Operation;
 use crate::record::state::Photographed;
 use crate::term::Verdict;
+use crate::term::counted;
 
 /// The first page; `exceptions` say what speaks against a plain yes.
 pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Section<Exception>) -> Summary {
@@ -63,7 +64,7 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     let mut found = Vec::new();
     let open = exceptions.rows.iter().filter(|r| r.open).count();
     if open > 0 {
-        found.push(format!("{} OPEN", count(open, "matter is", "matters are")));
+        found.push(format!("{} OPEN", counted(open, "matter is", "matters are")));
     }
     let departs = |m: &Measured| m.verdict.decided() && !m.verdict.is(Verdict::Conform);
     let (mut again, mut stand, mut undecided) = (0, 0, 0);
@@ -92,24 +93,24 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
             said.iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} {what}")).collect();
         found.push(format!(
             "{} outside a limit or not proven inside: {}",
-            count(again + stand + undecided, "reading was", "readings were"),
+            counted(again + stand + undecided, "reading was", "readings were"),
             parts.join(", ")
         ));
     }
     let stops = of("Stop rule").len();
     if stops > 0 {
-        found.push(format!("{} broken", count(stops, "stop rule was", "stop rules were")));
+        found.push(format!("{} broken", counted(stops, "stop rule was", "stop rules were")));
     }
     let waived = of("Nobody came").len();
     if waived > 0 {
         found.push(format!(
             "{} passed with nobody there",
-            count(waived, "witness point was", "witness points were")
+            counted(waived, "witness point was", "witness points were")
         ));
     }
     let rules = of("Safety rule").len();
     if rules > 0 {
-        found.push(format!("{} set aside", count(rules, "safety rule was", "safety rules were")));
+        found.push(format!("{} set aside", counted(rules, "safety rule was", "safety rules were")));
     }
     let unknown = of("Signed without").iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
     if !unknown.is_empty() {
@@ -182,7 +183,7 @@ fn done(facts: &Facts<'_>) -> Words {
     days.dedup();
     let span = match (days.first(), days.last()) {
         (Some(first), Some(last)) if first != last => {
-            format!(" on {} from {first} to {last}", count(days.len(), "day", "days"))
+            format!(" on {} from {first} to {last}", counted(days.len(), "day", "days"))
         }
         (Some(first), _) => format!(" on {first}"),
         _ => String::new(),
@@ -224,11 +225,11 @@ fn measured(facts: &Facts<'_>) -> Words {
     let rest = if others == 0 {
         "none is outside as it was left".to_owned()
     } else {
-        format!("{} not", count(others, "is", "are"))
+        format!("{} not", counted(others, "is", "are"))
     };
     words.then(format!(
         "{} judged against a limit: {inside} of them inside, {rest}; sections 2 and 3 show those a driver feels.",
-        count(judged.len(), "value was", "values were")
+        counted(judged.len(), "value was", "values were")
     ))
 }
 
@@ -239,7 +240,7 @@ fn signed(facts: &Facts<'_>) -> Words {
     let by_id = all().filter(|s| !s.waived && !s.how.starts_with("pin")).count();
     let mut text = format!(
         "{} given at hold, witness and review points",
-        count(signed, "signature was", "signatures were")
+        counted(signed, "signature was", "signatures were")
     );
     if by_id > 0 {
         text.push_str(&format!(", {by_id} of them without a PIN"));
@@ -247,7 +248,7 @@ fn signed(facts: &Facts<'_>) -> Words {
     if waived > 0 {
         text.push_str(&format!(
             "; to {} nobody came after notice",
-            count(waived, "witness point", "witness points")
+            counted(waived, "witness point", "witness points")
         ));
     }
     Words::default().strong("Signed. ").then(format!("{text}."))

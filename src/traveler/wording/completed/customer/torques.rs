@@ -2,9 +2,10 @@
 
 use super::super::super::super::document::{Document, Section, TorqueDone, TorqueRow};
 use super::super::Facts;
-use super::{Taken, count, sentence, taken, verdict};
+use super::{Taken, sentence, taken, verdict};
 use crate::plan::Words;
 use crate::quantity::Kind;
+use crate::term::counted;
 
 /// Every fastener group, then what was tightened without a number.
 pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<TorqueDone> {
@@ -22,7 +23,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<TorqueD
     } else if lacking > 0 {
         notes.push(Words::default().strong(sentence(&format!(
             "{} outside or not read.",
-            count(lacking, "torque is", "torques are")
+            counted(lacking, "torque is", "torques are")
         ))));
     }
     if rows.iter().any(|r| r.verdict == "recorded") {
