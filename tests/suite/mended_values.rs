@@ -224,9 +224,9 @@ fn a_revision_says_what_its_change_says_and_is_more_than_that() {
 
 #[test]
 fn a_weld_that_is_asked_otherwise_starts_again() {
-    // Another size, another way of looking: what was done for the first one says nothing.
+    // Another length, another way of looking: what was done for the first one says nothing.
     for (from, to, asked) in [
-        ("size = \"3/16 in\"", "size = \"1/8 in\"", "fillet 1/8 in"),
+        ("length = \"6 in\"", "length = \"7 in\"", "7 in long"),
         ("inspection = \"visual\"", "inspection = \"visual, magnetic particle\"", "magnetic particle"),
     ] {
         let bench = Bench::issued();
