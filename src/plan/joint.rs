@@ -68,7 +68,7 @@ pub(super) fn asked(joint: &Joint, symbol: &str, book: &Book) -> String {
     let gas = joint.gas.as_ref().map(|t| t.0.clone());
     let inspection = joint.inspection.as_ref().map(|t| t.0.clone());
     let steels = [text(&joint.steel), text(&joint.other_steel)];
-    let judged = Some(joint.acceptance.word().to_owned());
+    let judged = Some(joint.acceptance.printed());
     let made = [procedure, text(&joint.process), text(&joint.filler), gas, inspection, judged];
     let words = [Some(symbol.to_owned())].into_iter().chain(steels).chain(made);
     words.flatten().collect::<Vec<_>>().join(", ")

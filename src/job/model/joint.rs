@@ -214,6 +214,18 @@ choice! {
 }
 
 impl Acceptance {
+    /// As its standard is written on paper: `AWS D1.1 cyclic`, `ISO 5817 B`.
+    #[must_use]
+    pub fn printed(self) -> String {
+        let word = self.word();
+        match word.strip_prefix("iso 5817 ") {
+            Some(level) => format!("ISO 5817 {}", level.to_uppercase()),
+            None => word.replace("aws d1.1", "AWS D1.1"),
+        }
+    }
+}
+
+impl Acceptance {
     /// Whether it is a level of ISO 5817; else a loading of AWS D1.1.
     #[must_use]
     pub const fn is_iso(self) -> bool {

@@ -198,23 +198,17 @@ fn process(check: &mut Check<'_>, need: &Need) {
     check.listed("filler", need.filler.as_deref(), wps.fillers.iter().map(|f| &*f.0));
     check.listed("gas", need.gas.as_deref(), wps.gas.iter().map(|g| &*g.0));
     let diameters = &wps.wire;
-    match need.wire {
-        Some(wire) if !diameters.is_empty() => {
-            if !diameters.iter().any(|d| one_wire(d.value.value, wire)) {
-                let list: Vec<_> = diameters.iter().map(|d| gauge(check.units, d.value.value)).collect();
-                let mut finding = Finding::no(format!(
-                    "wire {} is not {}'s {}",
-                    gauge(check.units, wire),
-                    wps.id.value,
-                    list.join(", ")
-                ));
-                if let Some(first) = diameters.first() {
-                    finding = finding.write("wire", sized(check.units, first.value.value));
-                }
-                check.found.push(finding);
-            }
-        }
-        _ => {}
+    if let (Some(wire), Some(first)) = (need.wire, diameters.first())
+        && !diameters.iter().any(|d| one_wire(d.value.value, wire))
+    {
+        let list: Vec<_> = diameters.iter().map(|d| gauge(check.units, d.value.value)).collect();
+        let finding = Finding::no(format!(
+            "wire {} is not {}'s {}",
+            gauge(check.units, wire),
+            wps.id.value,
+            list.join(", ")
+        ));
+        check.found.push(finding.write("wire", sized(check.units, first.value.value)));
     }
 }
 

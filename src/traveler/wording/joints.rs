@@ -108,7 +108,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         ("least leg allowed", get(joint::size_min.name())),
         ("undercut, at most", get(joint::undercut_limit.name())),
         ("inspection", joint.inspection.as_ref().map(|t| t.0.clone())),
-        ("accepted to", Some(joint.acceptance.word().replace("aws d1.1", "AWS D1.1").replace("iso", "ISO"))),
+        ("accepted to", Some(joint.acceptance.printed())),
         ("arc time, about", get(joint::arc_time.name())),
         ("filler needed", get(joint::filler.name())),
         ("wait between passes", get(joint::wait.name())),
