@@ -180,7 +180,7 @@ fn a_copy_is_entered_by_who_looked_at_it_and_taken_in_once() {
     let look = ["returned", &number, "renamed.pdf", "--by", "LO", "--travelers", "travelers"];
     let (code, said) = run(bench.folder.path(), &look);
     assert!(
-        code == 0 && said.contains("1 boxes can be entered") && said.contains("Nothing is entered yet"),
+        code == 0 && said.contains("1 box can be entered") && said.contains("Nothing is entered yet"),
         "{said}"
     );
     assert!(
@@ -190,7 +190,7 @@ fn a_copy_is_entered_by_who_looked_at_it_and_taken_in_once() {
     assert_eq!(log().lines().count(), 1);
     let enter = ["returned", &number, "renamed.pdf", "--by", "LO", "--enter"];
     let (code, said) = run(bench.folder.path(), &enter);
-    assert!(code == 0 && said.contains("1 boxes entered"), "{said}");
+    assert!(code == 0 && said.contains("1 box entered"), "{said}");
     assert!(log().contains("drawing 7, rev C") && log().contains("\"way\":\"copy\""), "{}", log());
     // The same file a second time is told; nobody unknown takes one in.
     let (code, said) = run(bench.folder.path(), &enter);

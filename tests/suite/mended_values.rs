@@ -86,7 +86,7 @@ fn a_slip_is_told_at_its_place_with_its_value_mended() {
             let example = p["example"].as_str().unwrap();
             if slip.write.is_empty() { example.is_empty() } else { example.contains(slip.write) }
         };
-        let right = found.iter().filter(|p| p["key"] == slip.key).any(|p| write(&p));
+        let right = found.iter().filter(|p| p["key"] == slip.key).any(write);
         // What is proposed for a person may be another key of the same table.
         if !right || said["state"] != slip.state || found.iter().any(|p| p["place"].is_null()) {
             wrong.push(format!("{}: {} -> {found:#?}", slip.to, said["state"]));
