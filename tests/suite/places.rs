@@ -94,7 +94,7 @@ fn a_line_of_a_sheet_is_read_by_every_name_of_its_box() {
         out.write_record(cells).unwrap();
         bench.write("in.csv", out.into_inner().unwrap());
         let said = bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]);
-        assert!(said.out.contains("1 lines can be entered"), "{name}: {}{}", said.out, said.err);
+        assert!(said.out.contains("1 line can be entered"), "{name}: {}{}", said.out, said.err);
     }
 }
 

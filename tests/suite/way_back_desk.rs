@@ -73,7 +73,7 @@ fn log_line(bench: &Bench) -> String {
 fn it_stops_any_time_and_nothing_is_lost() {
     let bench = issued();
     let said = sit(&bench, &["--by", "LO"], &["UV-7", "q"]);
-    assert!(said.out.contains("1 entries made"), "{}", said.out);
+    assert!(said.out.contains("1 entry made"), "{}", said.out);
     assert_eq!(log(&bench).lines().count(), 2);
     // The next session goes on where it stopped; Enter leaves a blank.
     let said = sit(&bench, &["--by", "LO"], &["", "1"]);

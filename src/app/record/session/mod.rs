@@ -23,6 +23,7 @@ use super::when;
 use crate::app::plan::Failure;
 use crate::form::{BoxKind, BoxName, Evidence, Proposal, Proposed};
 use crate::term::clock::told;
+use crate::term::counted;
 
 /// Where questions go and answers come from.
 pub trait Talk {
@@ -190,7 +191,11 @@ pub fn run(
             session.talk.say("  waits for a lead: ", &one);
         }
     }
-    session.talk.say("", &format!("{} entries made, {} boxes are open.", ended.entered, ended.open));
+    session.talk.say("", &format!(
+            "{} made, {} open.",
+            counted(ended.entered, "entry", "entries"),
+            counted(ended.open, "box is", "boxes are")
+        ));
     Ok(ended)
 }
 
