@@ -191,11 +191,14 @@ pub fn run(
             session.talk.say("  waits for a lead: ", &one);
         }
     }
-    session.talk.say("", &format!(
+    session.talk.say(
+        "",
+        &format!(
             "{} made, {} open.",
             counted(ended.entered, "entry", "entries"),
             counted(ended.open, "box is", "boxes are")
-        ));
+        ),
+    );
     Ok(ended)
 }
 
