@@ -24,6 +24,17 @@ fn by(id: &str) -> By {
     By { id: id.to_owned(), name: id.to_owned(), role: "fitter".to_owned() }
 }
 
+/// The first entry of a log: the traveler was issued.
+pub(super) fn issued(by: &str) -> Entry {
+    let issue = Issue {
+        made_by: Some("1".to_owned()),
+        number: "T-1".to_owned(),
+        revision: "A".to_owned(),
+        ..Issue::default()
+    };
+    entry(1, "07:00", by, Action::Issued { issue })
+}
+
 pub(super) fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
     Entry {
         at: format!("2026-03-02T{time}:00-06:00"),

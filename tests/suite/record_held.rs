@@ -4,7 +4,7 @@
 use chrono::{DateTime, NaiveDate};
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Kind, Quantity};
-use tackwright::record::entry::{Action, Entry, Issue, Measured, TakenIn};
+use tackwright::record::entry::{Action, Entry, Measured, TakenIn};
 use tackwright::record::frozen::{Choice, Frozen, Limits, Operation, Point, PointKind, Reading, Step};
 use tackwright::record::moved::AsPrinted;
 use tackwright::record::people::{Register, Signer};
@@ -13,7 +13,7 @@ use tackwright::record::rules::Scene;
 use tackwright::record::state::fold;
 use tackwright::term::{Does, Judged, Level, Verdict};
 
-use super::record_gates::{at, code, entry, operation, read};
+use super::record_gates::{at, code, entry, issued, operation, read};
 use crate::support::bench::Bench;
 
 /// Fit up, weld, accept, in a row; something else beside them; a fire watch at the end.
@@ -162,19 +162,9 @@ fn work_past_what_waits_for_a_lead_waits_as_well() {
     work(&plan, &log, "11:00", "beside").unwrap();
 }
 
-fn issued() -> Entry {
-    let issue = Issue {
-        made_by: Some("1".to_owned()),
-        number: "T-1".to_owned(),
-        revision: "A".to_owned(),
-        ..Issue::default()
-    };
-    entry(1, "07:00", "LO", Action::Issued { issue })
-}
-
 /// What a replay has against a log that begins with the issue.
 fn against(plan: &Frozen, log: &[Entry]) -> Vec<String> {
-    let mut all = vec![issued()];
+    let mut all = vec![issued("LO")];
     for (one, n) in log.iter().zip(2..) {
         all.push(Entry { n, ..one.clone() });
     }
@@ -263,7 +253,7 @@ fn a_value_far_from_the_plan_is_told_by_a_replay() {
     let mut plan = plan();
     let length = &mut plan.operations[3].steps[0].readings[0];
     length.expected = Some(Quantity::from_si(Kind::Angle, 5.0_f64.to_radians()));
-    let mut log = vec![issued()];
+    let mut log = vec![issued("LO")];
     log.push(entry(2, "08:00", "F1", read("beside", "length", 50.0)));
     let told = replay(&[&plan], &log, &AsPrinted).told;
     assert!(told.iter().any(|(n, why)| *n == 2 && why.contains("10 times")), "{told:?}");

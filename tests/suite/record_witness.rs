@@ -7,7 +7,7 @@
 use chrono::{DateTime, NaiveDate};
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::Kind;
-use tackwright::record::entry::{Action, Entry, Issue};
+use tackwright::record::entry::{Action, Entry};
 use tackwright::record::frozen::{Frozen, Limits, Operation, Point, PointKind, Reading, Step};
 use tackwright::record::moved::AsPrinted;
 use tackwright::record::people::{Register, Signer};
@@ -16,7 +16,7 @@ use tackwright::record::rules::Scene;
 use tackwright::record::state::fold;
 use tackwright::term::{Judged, Level, Verdict};
 
-use super::record_gates::{at, code, entry, operation, read};
+use super::record_gates::{at, code, entry, issued, operation, read};
 
 /// Measured with a witness behind it, more work, and the release of the unit.
 fn plan() -> Frozen {
@@ -78,18 +78,8 @@ fn nobody(plan: &Frozen, log: &[Entry], time: &str, by: &str, notice: &str) -> R
     })
 }
 
-fn issued() -> Entry {
-    let issue = Issue {
-        made_by: Some("1".to_owned()),
-        number: "T-1".to_owned(),
-        revision: "A".to_owned(),
-        ..Issue::default()
-    };
-    entry(1, "07:00", "L1", Action::Issued { issue })
-}
-
 fn replayed(plan: &Frozen, log: &[Entry]) -> Replayed {
-    let mut all = vec![issued()];
+    let mut all = vec![issued("L1")];
     all.extend(log.iter().zip(2..).map(|(one, n)| Entry { n, ..one.clone() }));
     replay(&[plan], &all, &AsPrinted)
 }
