@@ -110,6 +110,15 @@ impl Form {
             .map(|step| Form::Decimal { unit, step })
     }
 
+    fn three_digits(self) -> Self {
+        match self {
+            Form::Fraction { .. } => self,
+            Form::Decimal { unit, .. } | Form::Digits { unit, .. } | Form::Coded { unit, .. } => {
+                Form::Digits { unit, digits: 3 }
+            }
+        }
+    }
+
     /// Writes the value, rounded `toward`.
     #[must_use]
     pub fn write(self, value: Quantity, toward: Toward) -> String {
@@ -236,6 +245,13 @@ impl Style {
             Some(form) => Self { si: Some(form), ..fine },
             None => fine,
         }
+    }
+
+    /// The same with three digits, whole units kept: for an example, which nobody
+    /// measured.
+    #[must_use]
+    pub fn as_example(self) -> Self {
+        Self { shop: self.shop.three_digits(), si: self.si.map(Form::three_digits), ..self }
     }
 
     /// Whether a change by `by` is worth a word beside `value`: more than a

@@ -190,5 +190,5 @@ fn converted(text: &str, apart: bool, toward: fn(Style) -> Style) -> Option<Stri
         _ => return None,
     };
     let value = parse::maybe(kind, text.trim())?;
-    Some(toward(Style::of(kind).fine_enough(value)).si(value))
+    Some(toward(Style::of(kind)).as_example().si(value))
 }

@@ -182,7 +182,7 @@ fn again(given: &Again, answer: &mut AgainAfter) -> Result<()> {
         Joint::UBolt => (
             &[100.0, 500.0],
             &[
-                "after 100 mi of settling",
+                "after 100 mi (160 km) of settling",
                 "within the first 500 mi (800 km)",
                 "then at each service",
                 "after any welding or heat near the clamp",
@@ -192,8 +192,8 @@ fn again(given: &Again, answer: &mut AgainAfter) -> Result<()> {
         Joint::Wheel => (
             &[10.0, 25.0, 50.0],
             &[
-                "after 10, 25 and 50 mi, first drive and after each wheel change",
-                "then 50 to 100 mi later (common practice)",
+                "after 10, 25 and 50 mi (16, 40 and 80 km), first drive and after each wheel change",
+                "then 50 to 100 mi (80 to 160 km) later (common practice)",
             ],
             WHEEL_MANUAL,
         ),

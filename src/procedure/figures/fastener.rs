@@ -191,11 +191,13 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
                 whole((fastener.count / 2).clamp(1, 2)),
             );
         }
+        // A pin or a bolt alone has nothing to be tightened in turn with.
+        Pattern::Single if fastener.count < 2 => return band(fastener, owner, sheet),
         Pattern::Single => {
             inputs.with(Staging::pattern, "", Some(Order::Circle)).with(
                 Staging::bolts,
                 "",
-                whole(fastener.count.max(1)),
+                whole(fastener.count),
             );
         }
     }

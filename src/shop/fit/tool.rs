@@ -11,7 +11,7 @@ use crate::quantity::{Dimensioned, Form, Number, Quantity, Style, Torque, unit};
 use crate::shop::Book;
 use crate::shop::model::{Instrument, Measures, TorqueTool};
 use crate::source::Source;
-use crate::term::{Units, Verdict};
+use crate::term::{Units, Verdict, counted};
 
 const RANGE: Source =
     Source::practice("tools are used from 20 to 100 % of capacity unless the certificate says otherwise");
@@ -222,12 +222,12 @@ fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) 
     };
     let words = match tightest {
         Some(one) => format!(
-            "{} readings, the tightest ± {}: {}",
-            wants.len(),
+            "{}, the tightest ± {}: {}",
+            counted(wants.len(), "reading", "readings"),
             amount(one.tolerance.unwrap_or(0.0)),
             one.label
         ),
-        None => format!("{} readings without a two-sided tolerance", wants.len()),
+        None => format!("{} without a two-sided tolerance", counted(wants.len(), "reading", "readings")),
     };
     let trials =
         owned.iter().map(|i| try_instrument(i, wants, tightest.and_then(|t| t.tolerance), on)).collect();

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::super::document::{Caution, Fact, Head, PointEntry, Signal, Waiver};
 use super::completed::signing::grouped;
 use super::{Subject, operations, signers};
-use crate::job::model::Station;
+use crate::job::model::{Station, Units};
 use crate::plan;
 use crate::plan::Words;
 use crate::plan::tally::{Tally, hours};
@@ -118,6 +118,11 @@ fn cautions(planned: &Subject<'_>) -> Vec<Caution> {
         consequence: consequence.to_owned(),
         avoid: avoid.to_owned(),
     };
+    // 35 ft of 29 CFR 1910.252(a)(2)(iii), in the units of the job.
+    let around = match planned.job.job.units {
+        Units::Inch => "35 ft",
+        Units::Metric => "11 m",
+    };
     let mut found = Vec::new();
     let vehicle = stations.contains(&Station::Lift) || stations.contains(&Station::AlignmentRack);
     if vehicle {
@@ -133,7 +138,7 @@ fn cautions(planned: &Subject<'_>) -> Vec<Caution> {
             Signal::Warning,
             "Arc, sparks, hot metal and fume.",
             "They can burn, blind, poison and start fires out of sight.",
-            "Combustibles clear for 35 ft or a fire watch, kept at least 30 min after the last arc (29 CFR 1910.252; some local rules ask for 60). Extraction on. No coating and no chlorinated cleaner near the arc.",
+            &format!("Combustibles clear for {around} or a fire watch, kept at least 30 min after the last arc (29 CFR 1910.252; some local rules ask for 60). Extraction on. No coating and no chlorinated cleaner near the arc."),
         ));
         if vehicle {
             found.push(caution(
