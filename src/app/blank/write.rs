@@ -190,5 +190,6 @@ fn converted(text: &str, apart: bool, toward: fn(Style) -> Style) -> Option<Stri
         _ => return None,
     };
     let value = parse::maybe(kind, text.trim())?;
-    Some(toward(Style::of(kind)).as_example().si(value))
+    // A file is typed with the minus sign of a keyboard.
+    Some(toward(Style::of(kind)).as_example().si(value).replace('\u{2212}', "-"))
 }

@@ -7,14 +7,14 @@ use crate::job::JobFile;
 use crate::job::model::{Component, Fastener, Pattern, Units};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Dimensioned, Length, unit};
-use crate::term::Side;
+use crate::term::{Side, counted};
 
 /// Room between a U-bolt and its tube that no fit explains, in millimetres
 /// (common practice: a U-bolt is bent to its tube, 1/16 in over).
 const SLACK: f64 = 6.35;
 
 pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
-    if fastener.count == 0 {
+    if fastener.count == Some(0) {
         report.push(
             Diagnostic::error("J140", format!("fastener {} has a count of zero", fastener.id.value))
                 .at(Some(fastener.id.span.clone()))
@@ -61,18 +61,16 @@ const MOST: u32 = 400;
 
 /// A count that is a slip of the fingers.
 fn count(fastener: &Fastener, report: &mut Report) {
-    if fastener.count == 0 || USUAL.contains(&fastener.count) {
-        return;
-    }
-    let text = format!("fastener {} has a count of {}", fastener.id.value, fastener.count);
-    let problem = if fastener.count >= MOST {
+    let Some(count) = fastener.count.filter(|n| *n != 0 && !USUAL.contains(n)) else { return };
+    let text = format!("fastener {} has a count of {count}", fastener.id.value);
+    let problem = if count >= MOST {
         Diagnostic::error("J180", format!("{text}, and no group has as many"))
     } else {
         Diagnostic::stop("J180", format!("{text}, which is unusual"))
             .help("if it is right all the same, write beside it: sure = \"why it is right\"")
             .unless_sure(fastener.sure.as_deref())
     };
-    let meant = fastener.count.to_string();
+    let meant = count.to_string();
     let meant = meant.trim_end_matches('0');
     report.push(
         problem
@@ -136,20 +134,20 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
         }
         if let [only] = groups.as_slice()
             && side(only).is_none()
-            && (2..=OF_A_SPRING).contains(&only.count)
+            && let Some(count) = only.count.filter(|n| (2..=OF_A_SPRING).contains(n))
         {
             report.push(put(
                 Diagnostic::stop(
                     "J181",
                     format!(
-                        "fastener {} has the {} nuts of one spring, and {} has two springs",
-                        only.id.value, only.count, axle.id.value
+                        "fastener {} has the {count} nuts of one spring, and {} has two springs",
+                        only.id.value, axle.id.value
                     ),
                 )
                 .expected(
                     "a group for each side, called left and right in its title, or one with the nuts of both",
                 )
-                .example(format!("count = {}", 2 * only.count))
+                .example(format!("count = {}", 2 * count))
                 .unless_sure(only.sure.as_deref()),
                 only,
                 "count",
@@ -170,7 +168,7 @@ fn alike(groups: &[&Fastener], report: &mut Report) {
             ("grade", text(&first.grade), text(&other.grade)),
             ("nut", text(&first.nut), text(&other.nut)),
             ("finish", text(&first.finish), text(&other.finish)),
-            ("count", Some(first.count.to_string()), Some(other.count.to_string())),
+            ("count", first.count.map(|n| n.to_string()), other.count.map(|n| n.to_string())),
             (
                 "torque",
                 number(first.torque.as_ref().map(|t| t.value.value.si())),
@@ -246,7 +244,7 @@ fn put(problem: Diagnostic, fastener: &Fastener, key: &str) -> Diagnostic {
 /// Nuts of U-bolts stand in no circle, and two nuts make none.
 fn circle(fastener: &Fastener, report: &mut Report) {
     let clamps = *fastener.usage.0 == *"u-bolt";
-    if fastener.pattern != Pattern::Circle || !clamps && fastener.count > 2 {
+    if fastener.pattern != Pattern::Circle || !clamps && fastener.count.is_none_or(|n| n > 2) {
         return;
     }
     let (what, meant) = if clamps { ("the nuts of U-bolts", "u-bolt") } else { ("two nuts", "single") };
@@ -297,14 +295,16 @@ fn u_bolt(job: &JobFile, fastener: &Fastener, tube: Option<&Located<Reading<Leng
             width,
         ));
     }
-    // One is what a group has that says nothing of its nuts.
-    if fastener.count > 1 && fastener.count % 2 == 1 {
+    if let Some(count) = fastener.count
+        && count % 2 == 1
+    {
         report.push(
             Diagnostic::stop(
                 "J145",
                 format!(
-                    "fastener {} has {} nuts, and each U-bolt has two",
-                    fastener.id.value, fastener.count
+                    "fastener {} has {}, and each U-bolt has two",
+                    fastener.id.value,
+                    counted(usize::try_from(count).unwrap_or(usize::MAX), "nut", "nuts")
                 ),
             )
             .at(Some(fastener.id.span.clone()))

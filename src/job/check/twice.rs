@@ -178,7 +178,9 @@ fn si(value: Option<&Located<crate::file::Reading<crate::quantity::Length>>>) ->
 /// more than a spring has.
 fn same_group(a: &Fastener, b: &Fastener) -> bool {
     let side = |f: &Fastener| super::fastener::called(&f.title.0);
-    let more = a.count + b.count > super::fastener::OF_A_SPRING;
+    // A group that says nothing of its nuts has those of a spring.
+    let nuts = |f: &Fastener| f.count.unwrap_or(super::fastener::OF_A_SPRING);
+    let more = nuts(a).saturating_add(nuts(b)) > super::fastener::OF_A_SPRING;
     let clamps = *a.usage.0 == *"u-bolt" && side(a).is_some() && side(a) == side(b) && more;
     a.on.value == b.on.value
         && a.usage.value == b.usage.value

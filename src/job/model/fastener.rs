@@ -43,7 +43,7 @@ record! {
         /// Where values of your own stand: proof, nut_factor.
         optional values_from: Text => "\"maker's data sheet\"";
         /// How many nuts or bolts.
-        default count: u32 = 1 => "4";
+        optional count: u32 => "4";
         /// Where they stand to each other.
         default pattern: Pattern = Pattern::Single => "\"u-bolt\"";
         /// Torque the manufacturer states; wins over a computed one.

@@ -157,7 +157,8 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
     if sheet.get(owner, named::torque).is_none() {
         return;
     }
-    let whole = |n: u32| Some(Number::from_si(f64::from(n)));
+    let whole = |n: u32| Number::from_si(f64::from(n));
+    let nuts = fastener.count.map(whole);
     let mut inputs = Inputs::<Staging>::new();
     inputs.figure(Staging::torque, sheet, owner, named::torque).with(
         Staging::increment,
@@ -166,39 +167,34 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
     );
     match fastener.pattern {
         Pattern::Circle => {
-            inputs.with(Staging::pattern, "", Some(Order::Circle)).with(
-                Staging::bolts,
-                "",
-                whole(fastener.count),
-            );
+            inputs.with(Staging::pattern, "", Some(Order::Circle)).with(Staging::bolts, key("count"), nuts);
         }
         Pattern::Rectangle => {
             inputs.with(Staging::pattern, "", Some(Order::Rectangle)).with(
                 Staging::bolts,
-                "",
-                whole(fastener.count),
+                key("count"),
+                nuts,
             );
-            inputs.with(Staging::rows, "", whole(2)).with(
+            inputs.with(Staging::rows, "", Some(whole(2))).with(
                 Staging::columns,
-                "",
-                whole(fastener.count.div_ceil(2)),
+                key("count"),
+                fastener.count.map(|n| whole(n.div_ceil(2))),
             );
         }
         Pattern::UBolt => {
             inputs.with(Staging::pattern, "", Some(Order::UBolt)).with(
                 Staging::u_bolts,
-                "",
-                whole((fastener.count / 2).clamp(1, 2)),
+                key("count"),
+                fastener.count.map(|n| whole((n / 2).clamp(1, 2))),
             );
         }
         // A pin or a bolt alone has nothing to be tightened in turn with.
-        Pattern::Single if fastener.count < 2 => return band(fastener, owner, sheet),
+        Pattern::Single if fastener.count.is_none_or(|n| n < 2) => {
+            unordered(owner, sheet);
+            return band(fastener, owner, sheet);
+        }
         Pattern::Single => {
-            inputs.with(Staging::pattern, "", Some(Order::Circle)).with(
-                Staging::bolts,
-                "",
-                whole(fastener.count),
-            );
+            inputs.with(Staging::pattern, "", Some(Order::Circle)).with(Staging::bolts, "", nuts);
         }
     }
     if !sheet.run(owner, &inputs, &[]) {
@@ -215,16 +211,20 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
         }
     }
     if fastener.pattern == Pattern::Single {
-        // Pins and bolts that clamp no common face have no star.
-        let order = "one after the other".to_owned();
-        let source = Source::practice("single fasteners clamp no common face, so nothing orders them");
-        sheet.derive(owner, named::pattern, order, "pattern = single", source);
-    } else if fastener.count > 1
+        unordered(owner, sheet);
+    } else if fastener.count.is_some_and(|n| n > 1)
         && let Some(figure) = sheet.output::<Staging, _>(owner, Stages::order).cloned()
     {
         sheet.derive(owner, named::pattern, order(&figure.value), &figure.formula, figure.source);
     }
     band(fastener, owner, sheet);
+}
+
+/// Pins and bolts that clamp no common face have no star.
+fn unordered(owner: &Owner, sheet: &mut JobFigures) {
+    let order = "one after the other".to_owned();
+    let source = Source::practice("single fasteners clamp no common face, so nothing orders them");
+    sheet.derive(owner, named::pattern, order, "pattern = single", source);
 }
 
 /// Places in order, as whole numbers: `1 - 3 - 2 - 4`.

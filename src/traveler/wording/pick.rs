@@ -90,8 +90,11 @@ fn parts(planned: &Subject<'_>) -> Vec<PickRow> {
         detail.extend(fastener.thread.iter().map(|t| t.0.clone()));
         detail.extend(fastener.grade.iter().map(|t| t.0.clone()));
         detail.extend(fastener.nut.iter().map(|t| format!("nut {}", t.0)));
+        if fastener.count.is_none() {
+            detail.push("how many: not stated in the job".to_owned());
+        }
         rows.push(PickRow {
-            quantity: fastener.count.to_string(),
+            quantity: fastener.count.map_or_else(String::new, |n| n.to_string()),
             what: fastener.title.0.clone(),
             detail: Some(detail.join(", ")),
             ..PickRow::default()

@@ -32,8 +32,8 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
     TorqueRow {
         id: fastener.id.value.to_string(),
         title: match fastener.count {
-            1 => fastener.title.0.clone(),
-            n => format!("{}, {n} off", &*fastener.title),
+            None | Some(1) => fastener.title.0.clone(),
+            Some(n) => format!("{}, {n} off", &*fastener.title),
         },
         thread: thread.join(", "),
         condition: get(named::condition.name())
