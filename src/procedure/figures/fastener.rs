@@ -212,6 +212,10 @@ fn stages(fastener: &Fastener, owner: &Owner, key: &dyn Fn(&str) -> String, shee
     }
     if fastener.pattern == Pattern::Single {
         unordered(owner, sheet);
+    } else if fastener.count.is_none() {
+        let needed = key("count");
+        let why = format!("the order of tightening still needs {needed}");
+        sheet.miss(owner, &[named::pattern.name()], vec![needed], why);
     } else if fastener.count.is_some_and(|n| n > 1)
         && let Some(figure) = sheet.output::<Staging, _>(owner, Stages::order).cloned()
     {
