@@ -98,8 +98,11 @@ fn own_place(selection: &Selection<'_>, own: &OwnOperation) -> (Option<u32>, Vec
 fn from_row(row: &OperationRow) -> Operation {
     let words =
         |list: &[crate::file::Located<crate::file::Id>]| list.iter().map(|w| w.0.clone()).collect::<Vec<_>>();
+    // Words that hang on the job are known when the plan is resolved: till then the key
+    // stands for a title that has some.
+    let title = if row.title.contains('{') { String::new() } else { row.title.0.clone() };
     Operation {
-        title: row.title.0.clone(),
+        title,
         verb: row.verb.word().to_owned(),
         station: row.station.word().to_owned(),
         minutes: row.minutes,
