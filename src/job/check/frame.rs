@@ -3,9 +3,14 @@
 use super::{at, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
+use crate::job::model::{Axle, End, Frame};
+use crate::quantity::Dimensioned;
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let facts = &job.unit;
+    if let Some(frame) = &job.frame {
+        belly(job, frame, report);
+    }
     if let (Some(to_rear), Some(base)) = (&facts.cg_to_rear, &facts.wheelbase)
         && to_rear.value.value > base.value.value
     {
@@ -22,4 +27,36 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             to_rear,
         ));
     }
+}
+
+/// The lowest point of the belly lies between the tyres, or it is no belly.
+fn belly(job: &JobFile, frame: &Frame, report: &mut Report) {
+    let Some(behind) = &frame.belly_behind else { return };
+    let radius = |end: End| {
+        let axle = job.axle.iter().find(|a: &&Axle| a.end() == Some(end))?;
+        axle.tyre.as_ref()?.radius.as_ref()
+    };
+    let base = job.unit.wheelbase.as_ref().map(|w| w.value.value.si());
+    let at_front = radius(End::Front).filter(|r| behind.value.value.si() < r.value.value.si());
+    let at_rear = radius(End::Rear).zip(base).and_then(|(r, base)| {
+        (behind.value.value.si() > base - r.value.value.si()).then_some(r)
+    });
+    let Some(tyre) = at_front.or(at_rear) else { return };
+    let end = if at_front.is_some() { End::Front } else { End::Rear };
+    report.push(at(
+        Diagnostic::stop(
+            "J236",
+            format!(
+                "a belly point {} behind the front wheels lies within the {} tyre of radius {}",
+                words(behind),
+                end.word(),
+                words(tyre)
+            ),
+        )
+        .expected("the lowest point between the tyres, from the front wheel centre")
+        .example("belly_behind = \"…\", measured again")
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(frame.sure.as_deref()),
+        behind,
+    ));
 }

@@ -61,6 +61,15 @@ fn name<T>(value: &Located<T>) -> &str {
     end.split('[').next().unwrap_or(end)
 }
 
+/// Two values in each other's place, as they are to be written.
+fn crossed<T: Dimensioned>(a: &Located<Reading<T>>, b: &Located<Reading<T>>) -> String {
+    let shop = |value: &Located<Reading<T>>| {
+        let quantity = value.value.value.into();
+        Style::of(T::KIND).fine_enough(quantity).shop(quantity)
+    };
+    format!("{} = \"{}\" and {} = \"{}\"", name(a), shop(b), name(b), shop(a))
+}
+
 /// In both units, without its uncertainty.
 fn words<T: Dimensioned>(value: &Located<Reading<T>>) -> String {
     Style::of(T::KIND).both(value.value.value.into())

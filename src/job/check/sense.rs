@@ -131,22 +131,27 @@ fn leaves(axle: &Axle, report: &mut Report) {
 }
 
 /// A vehicle that drives itself weighs something for each inch between its axles
-/// (common practice: a small one on four wheels some 12 lb).
+/// (common practice: a small one on four wheels some 12 lb), and no more than its axles
+/// carry (common practice: a loaded truck on three axles some 300 lb).
 const LIGHTEST: f64 = 10.0;
+const HEAVIEST: f64 = 400.0;
 
 fn light(job: &JobFile, report: &mut Report) {
     let (Some(mass), Some(base)) = (&job.unit.mass, &job.unit.wheelbase) else { return };
     let pounds = mass.value.value.to(unit::LB);
-    if pounds <= 0.0
-        || !job.axle.iter().any(|a| a.driven)
-        || pounds >= LIGHTEST * base.value.value.to(unit::IN)
-    {
+    let inches = base.value.value.to(unit::IN);
+    if pounds <= 0.0 || inches <= 0.0 || !job.axle.iter().any(|a| a.driven) {
         return;
     }
+    let word = match pounds / inches {
+        share if share < LIGHTEST => "light",
+        share if share > HEAVIEST => "heavy",
+        _ => return,
+    };
     report.push(at(
         Diagnostic::stop(
             "J107",
-            format!("a mass of {} is light for a wheelbase of {}", words(mass), words(base)),
+            format!("a mass of {} is {word} for a wheelbase of {}", words(mass), words(base)),
         )
         .expected("the mass as weighed, with what is carried")
         .example("mass = \"…\", weighed again")
@@ -309,7 +314,7 @@ fn in_order(shaft: &Driveshaft, report: &mut Report) {
                     ),
                 )
                 .expected("compressed, length and extended, each longer than the one before")
-                .example(format!("{} = \"…\", measured again", name(longer))),
+                .example(super::crossed(shorter, longer)),
                 longer,
             ));
         }

@@ -10,6 +10,7 @@ use crate::file::{Located, Text};
 use crate::quantity::{Dimensioned, Kind, parse, unit};
 use crate::reference::electrode;
 use crate::shop::model::{Book, Instrument, Lot, LotKind, Machine, Storage, TorqueTool};
+use crate::term::instrument::misspelt;
 
 pub(super) fn check(book: &Book, report: &mut Report) {
     for machine in &book.machine {
@@ -106,6 +107,17 @@ fn quantity(text: Option<&Located<Text>>, kind: Kind, report: &mut Report) -> Op
 }
 
 fn check_instrument(instrument: &Instrument, report: &mut Report) {
+    let title = &instrument.kind.value;
+    // A kind nobody asks for is taken for a plain one, that may read any length.
+    if let Some(meant) = misspelt(title) {
+        report.push(at(
+            Diagnostic::error("S219", format!("no reading asks for a \"{}\"", &**title))
+                .expected("the instrument in the words readings use for it: what it is, then what else is said of it")
+                .example(format!("kind = \"{meant}\""))
+                .help(format!("did you mean \"{meant}\"?")),
+            &instrument.kind,
+        ));
+    }
     let kind = instrument.measures.value.kind();
     let step = instrument.measures.value.difference();
     let least = quantity(instrument.least.as_ref(), kind, report);
