@@ -157,6 +157,24 @@ pub fn place_of(text: &str, path: &str) -> Option<Range<usize>> {
     places_of(text, &[path]).pop().flatten()
 }
 
+/// The texts under one key of every table of these lists: the ids of all axles.
+#[must_use]
+pub fn names_under(text: &str, lists: &[&str], key: &str) -> Vec<String> {
+    let (table, _) = DeTable::parse_recoverable(text);
+    let mut names = Vec::new();
+    for list in lists {
+        let Some(DeValue::Array(items)) = table.get_ref().get(*list).map(Spanned::get_ref) else { continue };
+        names.extend(items.iter().filter_map(|item| match item.get_ref() {
+            DeValue::Table(row) => match row.get(key)?.get_ref() {
+                DeValue::String(text) => Some(text.to_string()),
+                _ => None,
+            },
+            _ => None,
+        }));
+    }
+    names
+}
+
 /// As [`place_of`], of several.
 #[must_use]
 pub fn places_of(text: &str, paths: &[&str]) -> Vec<Option<Range<usize>>> {

@@ -37,8 +37,46 @@ pub fn load(file: &str, text: &str) -> (Option<JobFile>, Report) {
         }
         report.extend(found);
     }
+    in_its_words(text, &mut report);
     report.sort();
     (job, report)
+}
+
+/// Says what is missing or open with the names of the file, not with those of an example:
+/// a component it has, an id it has not.
+fn in_its_words(text: &str, report: &mut Report) {
+    let named = |key: &str, tables: &[&str]| file::names_under(text, tables, key);
+    for problem in &mut report.problems {
+        let key = file::last(&problem.key).to_owned();
+        match (problem.code, key.as_str()) {
+            ("J004", "on") => {
+                let components = named("id", &["axle", "driveshaft", "weldment"]);
+                let first = components.first().map_or("unit", String::as_str);
+                problem.example = format!("on = \"{first}\"");
+            }
+            ("J004", "id") => {
+                let table = problem.key.split('[').next().unwrap_or_default();
+                let taken = named("id", &[table]);
+                let Some(example) = problem.example.split('"').nth(1) else { continue };
+                if taken.iter().any(|t| t == example) || !example.ends_with(|c: char| c.is_ascii_digit()) {
+                    let stem = example.trim_end_matches(|c: char| c.is_ascii_digit());
+                    let free = (1..).map(|n| format!("{stem}{n}")).find(|id| !taken.contains(id));
+                    let new = example != stem;
+                    problem.example = match free.filter(|_| new) {
+                        Some(id) => format!("id = \"{id}\""),
+                        None => "id = \"…\"".to_owned(),
+                    };
+                }
+            }
+            ("J004", "title" | "name") => problem.example = format!("{key} = \"…\""),
+            ("J015", "acceptance") if problem.example.contains(" or ") => problem.help.push(
+                "cyclic limits are for loads that repeat: springs, steering, brakes, what is driven; static \
+                 ones for what only bears"
+                    .to_owned(),
+            ),
+            _ => {}
+        }
+    }
 }
 
 /// Codes of a value that stands in doubt by itself, whatever else the job says.

@@ -7,7 +7,7 @@ use crate::figure::usual::WALL;
 
 const STOP: Source = Source::derived(
     "least wall less k times the combined uncertainty, less a reserve",
-    "recomputed worked cases",
+    "sums by hand",
 );
 const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7, 5.1.2");
 const GROOVE: Source = Source::practice("groove about 3/8 in inboard of the knuckle seam weld");

@@ -11,6 +11,7 @@ mod inputs;
 mod joint;
 mod plausible;
 mod ride;
+mod said;
 mod seam;
 mod sheet;
 mod steering;

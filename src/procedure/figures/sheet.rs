@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::catalogue::{self, Called, Scope};
 use super::inputs::{Fits, Inputs, Output, To};
+use super::said::Said;
 use crate::figure::{Asks, Figure, Trouble, Value};
 use crate::file::{Located, Reading};
 use crate::job::model::Units;
@@ -204,9 +205,13 @@ impl JobFigures {
     ) -> Result<(), Trouble> {
         let wanted: Vec<&'static str> = names.iter().map(|to| to.name).collect();
         let family = F::FAMILY;
-        match family.reckon(&inputs.given) {
+        let said = Said { family, keys: &inputs.keys };
+        match family.reckon(&inputs.given).map_err(|trouble| said.trouble(trouble)) {
             Ok(figures) => {
-                for figure in figures {
+                for mut figure in figures {
+                    for text in figure.warnings.iter_mut().chain(&mut figure.notes) {
+                        *text = said.sentence(text);
+                    }
                     let name = names.iter().find(|to| to.output == figure.id).map_or("", |to| to.name);
                     self.add(owner, name, figure);
                 }
@@ -238,18 +243,15 @@ impl JobFigures {
         key: &'static str,
     ) -> bool {
         let before = self.missing.len();
-        if self.run(owner, inputs, names) {
-            return true;
-        }
+        let Err(trouble) = self.try_run(owner, inputs, names) else { return true };
         // Inputs still to come are a matter of the work; a refusal of those
         // that are there is not.
         if let Some(refused) = self.missing.get(before).filter(|m| m.needs.is_empty()) {
-            self.obstacles.push(Obstacle {
-                owner: owner.clone(),
-                why: refused.why.clone(),
-                remedy: "mend the value, or settle it on the unit first".to_owned(),
-                key,
-            });
+            let remedy = match trouble {
+                Trouble::Impossible { hint, .. } if !hint.is_empty() => hint,
+                _ => "mend the value, or settle it on the unit first".to_owned(),
+            };
+            self.obstacles.push(Obstacle { owner: owner.clone(), why: refused.why.clone(), remedy, key });
         }
         false
     }
