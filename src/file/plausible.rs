@@ -179,21 +179,35 @@ fn crosswise(node: &Node<'_>, scope: Scope<'_>, reader: &mut Reader) {
     for (at, first) in held.iter().enumerate() {
         let Some(problem) = doubted(first, reader) else { continue };
         let unmended = reader.report.problems.get(problem).is_some_and(|p| p.example.contains('…'));
-        // A pair is told at both its places, in the order of the file.
-        let partner = held.iter().enumerate().find(|(other_at, other)| {
-            let alike = first.unit.kind == other.unit.kind;
-            // One wrong value of two of a kind may be any slip, if another mends it.
-            let sure = !alike || unmended || doubted(other, reader).is_some();
-            let near = alike || NEIGHBOURS.contains(&(first.unit.kind, other.unit.kind));
-            let fits = |a: &Held<'_>, b: &Held<'_>| a.as_in(b).is_some_and(|text| a.usual(&text));
-            *other_at != at && sure && near && fits(first, other) && fits(other, first)
+        let alike = |other: &Held<'_>| first.unit.kind == other.unit.kind;
+        let fits = |a: &Held<'_>, b: &Held<'_>| a.as_in(b).is_some_and(|text| a.usual(&text));
+        let partners: Vec<&Held<'_>> = held
+            .iter()
+            .enumerate()
+            .filter(|(other_at, other)| {
+                let near = alike(other) || NEIGHBOURS.contains(&(first.unit.kind, other.unit.kind));
+                *other_at != at && near && fits(first, other) && fits(other, first)
+            })
+            .map(|(_, other)| other)
+            .collect();
+        // One wrong value of two of a kind may be any slip, if another mends it.
+        let sure = partners.iter().find(|p| !alike(p) || doubted(p, reader).is_some()).or_else(|| {
+            let [only] = partners.as_slice() else { return None };
+            unmended.then_some(only)
         });
-        let Some((other_at, other)) = partner else { continue };
-        let (a, b) = if (first.start, at) < (other.start, other_at) { (first, other) } else { (other, first) };
-        let (Some(of_a), Some(of_b)) = (a.as_in(b), b.as_in(a)) else { continue };
-        if let Some(problem) = reader.report.problems.get_mut(problem) {
-            problem.example = format!("{} = \"{of_a}\" and {} = \"{of_b}\"", a.name, b.name);
-            problem.help.insert(0, format!("{} and {} look swapped", a.name, b.name));
+        // A pair is told at both its places, in the order of the file.
+        let lines = |other: &Held<'_>| {
+            let (a, b) = if first.start < other.start { (first, other) } else { (other, first) };
+            let (of_a, of_b) = (a.as_in(b)?, b.as_in(a)?);
+            let lines = format!("{} = \"{of_a}\" and {} = \"{of_b}\"", a.name, b.name);
+            Some((format!("{} and {} look swapped", a.name, b.name), lines))
+        };
+        let Some(problem) = reader.report.problems.get_mut(problem) else { continue };
+        if let Some((said, lines)) = sure.and_then(|other| lines(other)) {
+            problem.example = lines;
+            problem.help.insert(0, said);
+        } else if let Some((_, lines)) = partners.first().filter(|_| partners.len() == 1).and_then(|p| lines(p)) {
+            problem.help.insert(0, format!("or two values are swapped: {lines}"));
         }
     }
 }

@@ -37,6 +37,7 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
         ));
     }
     stands(job, axle, report);
+    tyres(axle, report);
     if let Some(spring) = &axle.spring {
         check_spring(job, axle, spring, report);
         if spring.from == SpringSide::Over && spring.to == SpringSide::Under && axle.driven {
@@ -80,6 +81,31 @@ fn check_end(job: &JobFile, axle: &Axle, report: &mut Report) {
             end,
         ));
     }
+}
+
+/// Share by which a change of tyres changes their radius, at most (common practice: the
+/// tallest that go under a lifted truck are half as tall again).
+const TALLER: f64 = 1.5;
+
+/// Tyres afterwards are of a size with those before.
+fn tyres(axle: &Axle, report: &mut Report) {
+    let Some(tyre) = &axle.tyre else { return };
+    let (Some(before), Some(after)) = (&tyre.radius, &tyre.radius_after) else { return };
+    let share = after.value.value.si() / before.value.value.si();
+    if (1.0 / TALLER..=TALLER).contains(&share) {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J241",
+            format!("tyres of radius {} come in the place of {}", words(after), words(before)),
+        )
+        .expected("loaded radius before and after, from the ground to the wheel centre, never the diameter")
+        .example("radius_after = \"…\", measured again")
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(tyre.sure.as_deref()),
+        after,
+    ));
 }
 
 /// Procedures that weld new pads to the tube.

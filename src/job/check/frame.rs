@@ -10,6 +10,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     let facts = &job.unit;
     if let Some(frame) = &job.frame {
         belly(job, frame, report);
+        rails(frame, report);
     }
     if let (Some(to_rear), Some(base)) = (&facts.cg_to_rear, &facts.wheelbase)
         && to_rear.value.value > base.value.value
@@ -58,5 +59,38 @@ fn belly(job: &JobFile, frame: &Frame, report: &mut Report) {
         .help("if it is right all the same, write beside it: sure = \"why it is right\"")
         .unless_sure(frame.sure.as_deref()),
         behind,
+    ));
+}
+
+/// Rails of a unit that stands lean forward or back by no more than this, in degrees
+/// (common practice: a loaded truck some 1°).
+const STEEP: f64 = 6.0;
+
+/// Two heights of the rails are of one frame.
+fn rails(frame: &Frame, report: &mut Report) {
+    let (Some(front), Some(rear), Some(marks)) = (&frame.rail_front, &frame.rail_rear, &frame.rail_marks)
+    else {
+        return;
+    };
+    let apart = marks.value.value.si();
+    let slope = (rear.value.value.si() - front.value.value.si()).abs() / apart;
+    if apart <= 0.0 || slope <= STEEP.to_radians().tan() {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J240",
+            format!(
+                "rails {} above the ground in front and {} behind, {} apart, are steeper than {STEEP}°",
+                words(front),
+                words(rear),
+                words(marks)
+            ),
+        )
+        .expected("both heights from the ground to the same edge of the rail, on a level floor")
+        .example("rail_rear = \"…\", measured again")
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(frame.sure.as_deref()),
+        rear,
     ));
 }

@@ -13,6 +13,7 @@ mod operation;
 mod order;
 mod reference;
 mod sense;
+mod stated;
 mod twice;
 
 pub use operation::loosens;
@@ -46,6 +47,7 @@ pub fn all(job: &JobFile) -> Report {
     agree::check(job, &mut report);
     twice::check(job, &mut report);
     sense::check(job, &mut report);
+    stated::check(job, &mut report);
     frame::check(job, &mut report);
     report
 }

@@ -29,9 +29,10 @@ use crate::procedure::catalogue::{Called, joint};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{
     Area, Current, Dimensioned, HeatInput, Kind, Length, Number, Quantity, Speed, Style, Temperature,
-    Voltage, unit,
+    Time, Voltage, unit,
 };
 use crate::reference::{electrode, metal};
+use crate::shop::Band;
 use crate::shop::model::Wps;
 use crate::shop::position::{self, Progression};
 use crate::source::Source;
@@ -349,6 +350,8 @@ fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet:
         inputs.with(Plates::preheat, "", Some(preheat));
     }
     sheet.run(owner, &inputs, &[to(CoolingTimeAnswer::cooling_time, joint::cooling_time)]);
+    cools(joint, owner, sheet);
+    let mut cooled = Band { low: None, high: None };
     if let (Some(least), Some(most)) = (&joint.cooling_least, &joint.cooling_most) {
         let mut inputs = Inputs::<HeatInputWindow>::new();
         inputs
@@ -356,16 +359,45 @@ fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet:
             .with(HeatInputWindow::cooling_time_max, key("cooling_most"), Some(most))
             .with(Plates::thickness, key("thickness"), thin)
             .with(Plates::joint, key("form"), Some(flow(joint)));
-        sheet.run(
-            owner,
-            &inputs,
-            &[
-                to(HeatInputWindowAnswer::heat_input_min, joint::heat_input_low),
-                to(HeatInputWindowAnswer::heat_input_max, joint::heat_input_high),
-            ],
-        );
-    } else if let Some(heat) = sheet.quantity(owner, joint::heat_input) {
-        window(joint, wps, heat, owner, sheet);
+        if let Some(preheat) = sheet.reading(owner, joint::preheat) {
+            inputs.with(Plates::preheat, "", Some(preheat));
+        }
+        if sheet.run_or_stop(owner, &inputs, &[], "cooling_most") {
+            let end = |output| {
+                let figure = sheet.output::<HeatInputWindow, _>(owner, output)?;
+                figure.value.quantity().and_then(Quantity::typed)
+            };
+            cooled = Band {
+                low: end(HeatInputWindowAnswer::heat_input_min),
+                high: end(HeatInputWindowAnswer::heat_input_max),
+            };
+        }
+    }
+    if let Some(heat) = sheet.quantity(owner, joint::heat_input) {
+        window(joint, wps, heat, cooled, owner, sheet);
+    }
+}
+
+/// Stops what cools faster or slower at its settings than the job allows.
+fn cools(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
+    let Some(time) = sheet.quantity(owner, joint::cooling_time) else { return };
+    let limits = [(&joint.cooling_least, "cooling_least"), (&joint.cooling_most, "cooling_most")];
+    for (limit, key) in limits {
+        let Some(limit) = limit.as_ref().map(|l| l.value.value) else { continue };
+        let (off, word, way) = if key == "cooling_least" {
+            (time.si() < limit.si(), "least", "more")
+        } else {
+            (time.si() > limit.si(), "most", "less")
+        };
+        if off {
+            let style = Style::of(Time::KIND);
+            let why = format!(
+                "at these settings and this preheat t8/5 is {}, and the job asks for at {word} {}",
+                sheet.said(style, time),
+                sheet.said(style, limit)
+            );
+            sheet.stop_at(owner, key, why, format!("settings with {way} heat input, or {way} preheat, within what the procedure allows"));
+        }
     }
 }
 
@@ -395,7 +427,14 @@ fn wait(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
 /// what its ranges of current, voltage and travel leave; where one of them has no
 /// range, the spread the code lets a procedure have; never more than the procedure
 /// allows.
-fn window(joint: &Joint, wps: Option<&Wps>, heat: HeatInput, owner: &Owner, sheet: &mut JobFigures) {
+fn window(
+    joint: &Joint,
+    wps: Option<&Wps>,
+    heat: HeatInput,
+    cooled: Band<HeatInput>,
+    owner: &Owner,
+    sheet: &mut JobFigures,
+) {
     let code = Source::standard(
         "AWS D1.1:2015",
         "table 4.5, limits of a procedure: amps 10 %, volts 7 %, travel 25 %",
@@ -415,10 +454,12 @@ fn window(joint: &Joint, wps: Option<&Wps>, heat: HeatInput, owner: &Owner, shee
     let low = highest([
         Demand::of(Some(heat * cold.unwrap_or(0.90 * 0.93 / 1.25)), whose(cold.is_some())),
         Demand::of(band.and_then(|b| b.low), label.clone()),
+        Demand::of(cooled.low, "the cooling time the job asks for"),
     ]);
     let high = lowest([
         Demand::of(Some(heat * hot.unwrap_or(1.10 * 1.07 / 0.75)), whose(hot.is_some())),
         Demand::of(band.and_then(|b| b.high), label),
+        Demand::of(cooled.high, "the cooling time the job asks for"),
     ]);
     if let Some(low) = low {
         let formula = format!("heat input at the cold end, by {}", low.whose);

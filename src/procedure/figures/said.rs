@@ -15,7 +15,8 @@ pub(super) struct Said<'a> {
 impl Said<'_> {
     /// The job key of an input, if it has one.
     fn key(&self, input: &str) -> Option<&str> {
-        let key = self.keys.get(input)?;
+        // Behind the key may stand whose it is: `joint.size (J1)`.
+        let key = self.keys.get(input)?.split(" (").next().unwrap_or_default();
         (!key.is_empty() && !key.contains(' ')).then(|| last(key))
     }
 
@@ -96,7 +97,7 @@ mod tests {
     fn an_input_is_said_by_its_key_and_a_way_out_nobody_has_is_left_out() {
         let family = registry::find("tacks").unwrap();
         let keys: BTreeMap<&'static str, String> =
-            [("spacing", "joint[0].tack_spacing".to_owned()), ("thinner", "joint[0].thickness".to_owned())]
+            [("spacing", "joint.tack_spacing (J1)".to_owned()), ("thinner", "joint[0].thickness".to_owned())]
                 .into_iter()
                 .collect();
         let said = Said { family, keys: &keys };

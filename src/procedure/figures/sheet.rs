@@ -71,6 +71,9 @@ pub struct Obstacle {
     pub remedy: String,
     /// Key of its owner's table the value stands under; empty if no single one is to blame.
     pub key: &'static str,
+    /// Whether it is a result that can't be, or is unusual: of values that are each
+    /// believable, unless one of them is doubted by itself.
+    pub of_result: bool,
 }
 
 /// What a shop lead must settle and sign before the first cut on a component.
@@ -251,7 +254,13 @@ impl JobFigures {
                 Trouble::Impossible { hint, .. } if !hint.is_empty() => hint,
                 _ => "mend the value, or settle it on the unit first".to_owned(),
             };
-            self.obstacles.push(Obstacle { owner: owner.clone(), why: refused.why.clone(), remedy, key });
+            self.obstacles.push(Obstacle {
+                owner: owner.clone(),
+                why: refused.why.clone(),
+                remedy,
+                key,
+                of_result: false,
+            });
         }
         false
     }
@@ -286,7 +295,30 @@ impl JobFigures {
             why: why.into(),
             remedy: remedy.into(),
             key: "",
+            of_result: false,
         });
+    }
+
+    /// As [`Self::stop`], of the value under a key of the owner's table.
+    pub(super) fn stop_at(
+        &mut self,
+        owner: &Owner,
+        key: &'static str,
+        why: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        self.stop(owner, why, remedy);
+        if let Some(last) = self.obstacles.last_mut() {
+            last.key = key;
+        }
+    }
+
+    /// As [`Self::stop`], for a result that can't be or is unusual.
+    pub(super) fn doubt(&mut self, owner: &Owner, why: impl Into<String>, remedy: impl Into<String>) {
+        self.stop(owner, why, remedy);
+        if let Some(last) = self.obstacles.last_mut() {
+            last.of_result = true;
+        }
     }
 
     /// Files something a lead signs for before the first cut on a component.
