@@ -412,6 +412,7 @@ pub const CODES: &[Code] = &[
     own("S217", "nobody of the book is certified for the testing a joint asks"),
     own("S218", "an id of the book reads like the number of a point"),
     own("S219", "an instrument of the book has a misspelt kind"),
+    own("S220", "an instrument has values of what it does not measure"),
     own("T001", "a text of a procedure can't be written"),
     own("T002", "a condition of a text can't be answered"),
     own("T003", "a limit names no job figure and is no quantity"),

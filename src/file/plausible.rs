@@ -141,15 +141,21 @@ impl Held<'_> {
         if self.unit.kind == other.unit.kind {
             return Some(head.to_owned());
         }
-        let own = self.text.split('±').next().unwrap_or(self.text).trim();
-        let (number, symbol) = (head.rsplit_once(' ')?.0, own.rsplit_once(' ')?.1);
-        Some(format!("{number} {symbol}"))
+        let symbol = self.text.split('±').next().unwrap_or(self.text).trim().rsplit_once(' ')?.1;
+        let ends: Option<Vec<String>> = head
+            .split(" to ")
+            .map(|end| Some(format!("{} {symbol}", end.trim().rsplit_once(' ')?.0)))
+            .collect();
+        Some(ends?.join(" to "))
     }
 
+    /// Whether a value, or both ends of a range, are usual here.
     fn usual(&self, text: &str) -> bool {
-        parse::maybe(self.unit.kind, text).is_some_and(|q| {
-            let number = self.unit.from_si(q.si());
-            self.bound.usual.0 <= number && number <= self.bound.usual.1
+        text.split(" to ").all(|end| {
+            parse::maybe(self.unit.kind, end).is_some_and(|q| {
+                let number = self.unit.from_si(q.si());
+                self.bound.usual.0 <= number && number <= self.bound.usual.1
+            })
         })
     }
 }

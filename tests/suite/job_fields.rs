@@ -191,7 +191,7 @@ verb = "inspect"
 title = "Look at the bracket"
 on = "front"
 step = ["Look at the old bracket."]
-after = ["bare-housing"]
+after = ["inspect-bare"]
 
 [[operation.reading]]
 id = "gap"

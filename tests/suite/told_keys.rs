@@ -281,6 +281,21 @@ fn a_misspelt_instrument_of_the_book_is_told() {
         let told = told.unwrap_or_else(|| panic!("{to}: {said:#}"));
         assert_eq!((told["example"].as_str(), said["state"].as_str()), (Some(write), Some("invalid")), "{told:#}");
     }
+    // Values of another quantity are one slip, of what it measures.
+    let bench = Bench::new();
+    bench.edit("shop.toml", "kind = \"tape\"\nmeasures = \"length\"", "kind = \"tape\"\nmeasures = \"angle\"");
+    let said = bench.json(&["check", "job.toml", "--json"]);
+    let problems = said["problems"].as_array().unwrap();
+    let errors: Vec<_> = problems.iter().filter(|p| p["severity"] == "error").collect();
+    assert_eq!(errors.len(), 1, "{errors:#?}");
+    assert_eq!(errors[0]["example"], "measures = \"length\"");
+    // So are ranges in each other's place.
+    let bench = Bench::new();
+    bench.edit("shop.toml", "volts = \"18 V to 20.3 V\"", "volts = \"150 V to 195 V\"");
+    bench.edit("shop.toml", "amps = \"150 A to 195 A\"", "amps = \"18 A to 20.3 A\"");
+    let said = bench.json(&["check", "job.toml", "--json"]);
+    let write = "volts = \"18 V to 20.3 V\" and amps = \"150 A to 195 A\"";
+    assert!(said["problems"].as_array().unwrap().iter().any(|p| p["example"] == write), "{said:#}");
     // What a kind says besides its name, and the other spelling, are right.
     let bench = Bench::new();
     bench.edit("shop.toml", "kind = \"ultrasonic gauge\"", "kind = \"ultrasonic thickness gage\"");
@@ -334,4 +349,34 @@ fn tacks_that_are_too_many_are_told_the_spacing_the_job_takes() {
     assert!(!format!("{said}").contains("tack_length"), "{said:#}");
     bench.edit("job.toml", "tack_spacing = \"0.8 in\"", write);
     assert_eq!(bench.run(&["check", "job.toml"]).code, 0);
+}
+
+#[test]
+fn what_is_stated_binds_or_is_told() {
+    let told = |from: &str, to: &str, code: &str, key: &str| {
+        let bench = Bench::new();
+        bench.edit("job.toml", from, to);
+        let said = bench.json(&["check", "job.toml", "--json"]);
+        let found = said["problems"].as_array().unwrap().iter().any(|p| p["code"] == code && p["key"] == key);
+        assert!(found, "{to}: {code} at {key}: {said:#}");
+        said["state"].as_str().unwrap().to_owned()
+    };
+    // Either limit of the cooling time alone, and a window no heat input keeps.
+    for (limits, key) in [
+        ("cooling_least = \"60 s\"", "joint[0].cooling_least"),
+        ("cooling_most = \"1 s\"", "joint[0].cooling_most"),
+        ("cooling_least = \"35 s\"\ncooling_most = \"40 s\"", "joint[0].cooling_least"),
+    ] {
+        let to = format!("restraint = \"medium\"\n{limits}");
+        assert_eq!(told("restraint = \"medium\"", &to, "F021", key), "not ready");
+    }
+    // 4.0 deg less the 9.3 deg of the housing is -5.3 deg, not +5 deg: a lost sign.
+    let set = |caster: &str| format!("toe = \"0.05 deg\"\ncaster_with_pinion_set = \"{caster}\"");
+    assert_eq!(told("toe = \"0.05 deg\"", &set("5 deg"), "F021", "axle[0].id"), "not ready");
+    let bench = Bench::new();
+    bench.edit("job.toml", "toe = \"0.05 deg\"", &set("-5 deg"));
+    assert_eq!(bench.run(&["check", "job.toml"]).code, 0);
+    // What the maker's torque sets aside is told.
+    let state = told("torque = \"85 lbf-ft\"", "torque = \"85 lbf-ft\"\npreload = \"75 %\"", "J239", "fastener[2].preload");
+    assert_eq!(state, "ready");
 }

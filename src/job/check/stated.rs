@@ -53,7 +53,7 @@ fn strength(stated: Option<&Located<Reading<Stress>>>, joint: &Joint, sure: Opti
     let Some(filler) = joint.filler.as_ref().and_then(|f| Some((f, electrode::find(&f.value)?))) else {
         return;
     };
-    let class = filler.1.fexx();
+    let class = filler.1.electrode.fexx();
     if stated.value.value.si() <= class.si() * (1.0 + 1e-9) {
         return;
     }
