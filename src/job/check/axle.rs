@@ -191,11 +191,10 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
     let over = job
         .work
         .iter()
-        .find(|w| &*w.procedure.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
-    if let Some(over) = over
-        && (spring.from, spring.to) != (SpringSide::Under, SpringSide::Over)
-    {
-        report.push(at(
+        .any(|w| &*w.procedure.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
+    let from = format!("{}.spring.from", axle.id.key.trim_end_matches(".id"));
+    if over && (spring.from, spring.to) != (SpringSide::Under, SpringSide::Over) {
+        report.push(
             Diagnostic::error(
                 "J163",
                 format!(
@@ -205,16 +204,17 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
             )
             .expected("from = \"under\" and to = \"over\"")
             .example("from = \"under\" and to = \"over\"")
-            .help("a unit whose springs go under the axle is lowered: no procedure here does that"),
-            &over.procedure,
-        ));
+            .help("a unit whose springs go under the axle is lowered: no procedure here does that")
+            .at(Some(spring.span.clone()))
+            .key(from.clone()),
+        );
     }
     let other = job
         .work
         .iter()
-        .find(|w| &*w.procedure.0 == "trailer-springs" && w.on.iter().any(|on| on.value == axle.id.value));
-    if let Some(other) = other.filter(|_| spring.from == spring.to) {
-        report.push(at(
+        .any(|w| &*w.procedure.0 == "trailer-springs" && w.on.iter().any(|on| on.value == axle.id.value));
+    if other && spring.from == spring.to {
+        report.push(
             Diagnostic::error(
                 "J163",
                 format!(
@@ -223,9 +223,10 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                 ),
             )
             .expected("from and to on two sides of the axle")
-            .example("from = \"under\" and to = \"over\""),
-            &other.procedure,
-        ));
+            .example("from = \"under\" and to = \"over\"")
+            .at(Some(spring.span.clone()))
+            .key(from),
+        );
     }
 }
 

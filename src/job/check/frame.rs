@@ -39,7 +39,8 @@ fn belly(job: &JobFile, frame: &Frame, report: &mut Report) {
     };
     let base = job.unit.wheelbase.as_ref().map(|w| w.value.value.si());
     let at_front = radius(End::Front).filter(|r| behind.value.value.si() < r.value.value.si());
-    let at_rear = radius(End::Rear).zip(base).and_then(|(r, base)| {
+    // One axle of the unit is in the job, and tyres of both are of a size.
+    let at_rear = radius(End::Rear).or_else(|| radius(End::Front)).zip(base).and_then(|(r, base)| {
         (behind.value.value.si() > base - r.value.value.si()).then_some(r)
     });
     let Some(tyre) = at_front.or(at_rear) else { return };
@@ -62,9 +63,9 @@ fn belly(job: &JobFile, frame: &Frame, report: &mut Report) {
     ));
 }
 
-/// Rails of a unit that stands lean forward or back by no more than this, in degrees
+/// Rails of a unit that stands rise or fall by no more than this along their length, 6°
 /// (common practice: a loaded truck some 1°).
-const STEEP: f64 = 6.0;
+const STEEP: f64 = 0.105;
 
 /// Two heights of the rails are of one frame.
 fn rails(frame: &Frame, report: &mut Report) {
@@ -74,14 +75,14 @@ fn rails(frame: &Frame, report: &mut Report) {
     };
     let apart = marks.value.value.si();
     let slope = (rear.value.value.si() - front.value.value.si()).abs() / apart;
-    if apart <= 0.0 || slope <= STEEP.to_radians().tan() {
+    if apart <= 0.0 || slope <= STEEP {
         return;
     }
     report.push(at(
         Diagnostic::stop(
             "J240",
             format!(
-                "rails {} above the ground in front and {} behind, {} apart, are steeper than {STEEP}°",
+                "rails {} above the ground in front and {} behind, {} apart, are steeper than 6°",
                 words(front),
                 words(rear),
                 words(marks)

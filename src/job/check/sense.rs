@@ -298,27 +298,49 @@ fn in_order(shaft: &Driveshaft, report: &mut Report) {
     let ride = shaft.length_after.as_ref().or(shaft.length.as_ref());
     let all = [shaft.compressed.as_ref(), ride, shaft.extended.as_ref()];
     let all: Vec<&Located<Reading<Length>>> = all.into_iter().flatten().collect();
+    // The two ends in each other's place are one slip.
+    if let (Some(short), Some(long)) = (&shaft.compressed, &shaft.extended)
+        && short.value.value.si() > long.value.value.si()
+    {
+        let between = ride.is_none_or(|ride| {
+            (long.value.value.si()..=short.value.value.si()).contains(&ride.value.value.si())
+        });
+        if between {
+            unordered(shaft, short, long, report);
+            return;
+        }
+    }
     for pair in all.windows(2) {
         let [shorter, longer] = pair else { continue };
         if shorter.value.value.si() > longer.value.value.si() {
-            report.push(at(
-                Diagnostic::error(
-                    "J191",
-                    format!(
-                        "shaft {}: {} {} is longer than {} {}",
-                        shaft.id.value,
-                        name(shorter),
-                        words(shorter),
-                        name(longer),
-                        words(longer)
-                    ),
-                )
-                .expected("compressed, length and extended, each longer than the one before")
-                .example(super::crossed(shorter, longer)),
-                longer,
-            ));
+            unordered(shaft, shorter, longer, report);
         }
     }
+}
+
+/// Tells two lengths of a shaft that stand in each other's order.
+fn unordered(
+    shaft: &Driveshaft,
+    shorter: &Located<Reading<Length>>,
+    longer: &Located<Reading<Length>>,
+    report: &mut Report,
+) {
+    report.push(at(
+        Diagnostic::error(
+            "J191",
+            format!(
+                "shaft {}: {} {} is longer than {} {}",
+                shaft.id.value,
+                name(shorter),
+                words(shorter),
+                name(longer),
+                words(longer)
+            ),
+        )
+        .expected("compressed, length and extended, each longer than the one before")
+        .example(super::crossed(shorter, longer)),
+        longer,
+    ));
 }
 
 /// Corners of a part, from its own lower left one, seen from the front.

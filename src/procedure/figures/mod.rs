@@ -9,6 +9,7 @@ mod fastener;
 mod governs;
 mod inputs;
 mod joint;
+mod joint_heat;
 mod plausible;
 mod ride;
 mod said;
