@@ -90,10 +90,7 @@ pub fn plan_again<'a>(
     said.extend(unknown::rules_waived(job, &shelf.shop));
     said.extend(unknown::waived_by(job));
     said.extend(unknown::operations_waived(job, &selection));
-    // What an unknown procedure would ask for, nobody knows.
-    if !report.problems.iter().any(|p| p.code == "J201") {
-        said.extend(unknown::parts(job, &shelf.library, &shelf.shop));
-    }
+    said.extend(unknown::parts(job, &shelf.library, &shelf.shop));
     // Tests and calibrations hold on a day: without one nothing is compared.
     let dated = !job.job.date.value.is_blank();
     if dated {

@@ -212,7 +212,9 @@ fn crosswise(node: &Node<'_>, scope: Scope<'_>, reader: &mut Reader) {
         if let Some((said, lines)) = sure.and_then(|other| lines(other)) {
             problem.example = lines;
             problem.help.insert(0, said);
-        } else if let Some((_, lines)) = partners.first().filter(|_| partners.len() == 1).and_then(|p| lines(p)) {
+        } else if let Some((_, lines)) =
+            partners.first().filter(|_| partners.len() == 1).and_then(|p| lines(p))
+        {
             problem.help.insert(0, format!("or two values are swapped: {lines}"));
         }
     }

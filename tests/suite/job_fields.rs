@@ -181,7 +181,8 @@ fn taken(schema: &serde_json::Value, table: &str, into: &mut Vec<Taken>) {
 
 /// Names other lines refer to, which can't be changed alone, and the reason that only
 /// sets a doubt aside (`a_reason_is_told_with_what_it_sets_aside`).
-const NAMES: &[&str] = &["id", "on", "axle", "procedure", "use", "rule", "operation", "after", "before", "sure"];
+const NAMES: &[&str] =
+    &["id", "on", "axle", "procedure", "use", "rule", "operation", "after", "before", "sure"];
 
 /// Tables no demonstration has, on the brush truck.
 const MORE: &str = r#"
@@ -238,10 +239,11 @@ fn every_key_the_job_file_takes_reaches_a_figure_or_the_paper() {
     let mut keys = Vec::new();
     taken(&tackwright::app::plan::schema(), "", &mut keys);
     assert!(keys.len() > 200, "{}", keys.len());
-    let before: Vec<[Option<String>; 2]> = texts
-        .iter()
-        .map(|text| [outcome(text, &shelf, false), outcome(text, &shelf, true)])
-        .collect();
+    let before: Vec<[Option<String>; 2]> =
+        texts.iter().map(|text| [outcome(text, &shelf, false), outcome(text, &shelf, true)]).collect();
+    for (text, before) in texts.iter().zip(&before) {
+        assert!(before.iter().all(Option::is_some), "no job: {}", &text[..200]);
+    }
     let (mut unused, mut tried) = (Vec::new(), 0);
     for key in keys.iter().filter(|k| !NAMES.contains(&&*k.key)) {
         let headings = [format!("[{}]", key.table), format!("[[{}]]", key.table)];
@@ -261,9 +263,10 @@ fn every_key_the_job_file_takes_reaches_a_figure_or_the_paper() {
                 }
                 let edited = edited.join("\n") + "\n";
                 lines = text.lines().collect();
-                [false, true].into_iter().zip(before).any(|(paper, before)| {
-                    outcome(&edited, &shelf, paper) != *before
-                })
+                [false, true]
+                    .into_iter()
+                    .zip(before)
+                    .any(|(paper, before)| outcome(&edited, &shelf, paper) != *before)
             })
         });
         tried += usize::from(placed);

@@ -237,12 +237,7 @@ fn part(joint: &Joint, of: Option<&Located<Reading<Length>>>, what: &str, room: 
 }
 
 /// One of the two parts is the pad and the other the tube, whichever way round fits best.
-fn both(
-    joint: &Joint,
-    pad: &Located<Reading<Length>>,
-    wall: &Located<Reading<Length>>,
-    report: &mut Report,
-) {
+fn both(joint: &Joint, pad: &Located<Reading<Length>>, wall: &Located<Reading<Length>>, report: &mut Report) {
     let (Some(first), Some(second)) = (&joint.thickness, &joint.other_thickness) else { return };
     let off = |a: &Located<Reading<Length>>, b: &Located<Reading<Length>>| {
         let share = a.value.value.si() / b.value.value.si();
@@ -252,7 +247,9 @@ fn both(
         u8::from(apart(a, pad) > SIZE_APART) + u8::from(apart(b, wall) > WALL_APART)
     };
     let turned = match fits(first, second).cmp(&fits(second, first)) {
-        std::cmp::Ordering::Equal => off(second, pad) * off(first, wall) < off(first, pad) * off(second, wall),
+        std::cmp::Ordering::Equal => {
+            off(second, pad) * off(first, wall) < off(first, pad) * off(second, wall)
+        }
         order => order.is_gt(),
     };
     let (as_pad, as_wall) = if turned { (second, first) } else { (first, second) };

@@ -40,9 +40,10 @@ fn belly(job: &JobFile, frame: &Frame, report: &mut Report) {
     let base = job.unit.wheelbase.as_ref().map(|w| w.value.value.si());
     let at_front = radius(End::Front).filter(|r| behind.value.value.si() < r.value.value.si());
     // One axle of the unit is in the job, and tyres of both are of a size.
-    let at_rear = radius(End::Rear).or_else(|| radius(End::Front)).zip(base).and_then(|(r, base)| {
-        (behind.value.value.si() > base - r.value.value.si()).then_some(r)
-    });
+    let at_rear = radius(End::Rear)
+        .or_else(|| radius(End::Front))
+        .zip(base)
+        .and_then(|(r, base)| (behind.value.value.si() > base - r.value.value.si()).then_some(r));
     let Some(tyre) = at_front.or(at_rear) else { return };
     let end = if at_front.is_some() { End::Front } else { End::Rear };
     report.push(at(

@@ -51,7 +51,11 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         let words = [
             Word { what: "a thread", text: fastener.thread.as_ref(), known: |s| thread::find(s).is_some() },
             Word { what: "a grade", text: fastener.grade.as_ref(), known: |s| !grade::find(s).is_empty() },
-            Word { what: "a finish", text: fastener.finish.as_ref(), known: |s| friction::finish(s).is_some() },
+            Word {
+                what: "a finish",
+                text: fastener.finish.as_ref(),
+                known: |s| friction::finish(s).is_some(),
+            },
         ];
         misplaced(&words, report.problems.get_mut(first..).unwrap_or_default());
     }
@@ -70,7 +74,9 @@ fn misplaced(words: &[Word<'_>], problems: &mut [Diagnostic]) {
     for problem in problems {
         let Some(own) = words.iter().find(|w| w.text.is_some_and(|t| t.key == problem.key)) else { continue };
         let Some(text) = own.text else { continue };
-        let Some(place) = words.iter().find(|w| w.what != own.what && (w.known)(&text.value)) else { continue };
+        let Some(place) = words.iter().find(|w| w.what != own.what && (w.known)(&text.value)) else {
+            continue;
+        };
         problem.help.insert(0, format!("\"{}\" is {}", &*text.value, place.what));
         let Some(other) = place.text else { continue };
         let (key, of) = (super::name(text), super::name(other));

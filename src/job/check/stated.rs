@@ -40,7 +40,9 @@ fn sourced<T: Dimensioned>(value: Option<&Located<Reading<T>>>, from: Option<&Te
     let Some(value) = value.filter(|_| from.is_none_or(Text::is_blank)) else { return };
     report.push(at(
         Diagnostic::stop("J237", format!("{} {} stands here without its source", name(value), words(value)))
-            .expected("values_from beside a value of your own: certificate, maker's data sheet, test with its date")
+            .expected(
+                "values_from beside a value of your own: certificate, maker's data sheet, test with its date",
+            )
             .example("values_from = \"…\""),
         value,
     ));
@@ -48,7 +50,12 @@ fn sourced<T: Dimensioned>(value: Option<&Located<Reading<T>>>, from: Option<&Te
 
 /// Weld metal is reckoned with no more than its class gives (AWS A5: the least tensile
 /// strength stands in the classification).
-fn strength(stated: Option<&Located<Reading<Stress>>>, joint: &Joint, sure: Option<&str>, report: &mut Report) {
+fn strength(
+    stated: Option<&Located<Reading<Stress>>>,
+    joint: &Joint,
+    sure: Option<&str>,
+    report: &mut Report,
+) {
     let Some(stated) = stated else { return };
     let Some(filler) = joint.filler.as_ref().and_then(|f| Some((f, electrode::find(&f.value)?))) else {
         return;

@@ -58,7 +58,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     seam::compute(job, joint, &owner, &key, electrode, sheet);
 }
 
-pub(super) pub(super) type Key<'a> = &'a dyn Fn(&str) -> String;
+pub(super) type Key<'a> = &'a dyn Fn(&str) -> String;
 
 pub(super) fn thinner(joint: &Joint) -> Option<Length> {
     let plain =

@@ -86,7 +86,12 @@ fn cools(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
                 sheet.said(style, time),
                 sheet.said(style, limit)
             );
-            sheet.stop_at(owner, key, why, format!("settings with {way} heat input, or {way} preheat, within what the procedure allows"));
+            sheet.stop_at(
+                owner,
+                key,
+                why,
+                format!("settings with {way} heat input, or {way} preheat, within what the procedure allows"),
+            );
         }
     }
 }

@@ -205,8 +205,7 @@ pub fn readings(book: &Book, needs: Vec<ReadingNeed>, on: NaiveDate) -> Vec<Tool
 
 fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) -> Option<ToolFit> {
     let (measures, units) = wants.first().map(|w| (w.measures, w.units))?;
-    let fits =
-        |i: &&Instrument| i.measures.value == measures && asked_for(&i.kind.value, instrument);
+    let fits = |i: &&Instrument| i.measures.value == measures && asked_for(&i.kind.value, instrument);
     let owned: Vec<&Instrument> = book.instrument.iter().filter(fits).collect();
     let tightest = wants
         .iter()
