@@ -94,7 +94,12 @@ pub fn plan_again<'a>(
     // Tests and calibrations hold on a day: without one nothing is compared.
     let dated = !job.job.date.value.is_blank();
     if dated {
-        said.extend(in_place(loaded, resolved::joint_problems(job, &joints, (&shelf.shop).into())));
+        let joints = in_place(loaded, resolved::joint_problems(job, &joints, (&shelf.shop).into()));
+        let doubted: Vec<&str> = doubts(&loaded.report).collect();
+        // What is doubted by itself is compared with a procedure when it is settled.
+        said.problems.extend(
+            joints.problems.into_iter().filter(|p| p.code != "S203" || !doubted.contains(&p.key.as_str())),
+        );
     }
     if shelf.shop.kept {
         // What was issued was sound by the rules of its day.
@@ -226,10 +231,20 @@ pub fn plan_again<'a>(
     Ok(planned)
 }
 
+/// Keys of values that are outside what is usual and nobody is sure of.
+fn doubts(report: &Report) -> impl Iterator<Item = &str> {
+    report
+        .problems
+        .iter()
+        .filter(|p| p.severity == Severity::Stop && p.code == "J107")
+        .map(|p| p.key.as_str())
+}
+
 /// What the figures have against issuing the job, each where its owner stands.
 fn obstacles(loaded: &Loaded) -> Report {
     let job = &loaded.job;
     let mut report = Report::new();
+    let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
     for found in &loaded.figures.obstacles {
         let place = match &found.owner {
             Owner::Component(id) | Owner::Side(id, _) => job
@@ -243,6 +258,10 @@ fn obstacles(loaded: &Loaded) -> Report {
             Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.0 == *id),
         };
         let table = place.map_or("", |p| p.key.trim_end_matches(".id"));
+        // A result of a value that is doubted itself is told when that one is settled.
+        if found.of_result && doubted.iter().any(|d| *d == table || matches!(*d, "unit" | "frame")) {
+            continue;
+        }
         // A remedy that says what to write says where: `size = "3/16 in"`.
         let writes = found.remedy.split_once(" = ").map(|(key, _)| key);
         let writes = writes.filter(|k| k.chars().all(|c| c.is_ascii_lowercase() || c == '_'));
@@ -262,7 +281,7 @@ fn obstacles(loaded: &Loaded) -> Report {
                 .key(key)
                 .expected(found.remedy.clone())
                 // What is to be done is no text to write.
-                .example(if found.remedy.contains(" = ") { found.remedy.clone() } else { String::new() }),
+                .example(if writes.is_some() { found.remedy.clone() } else { String::new() }),
         );
     }
     report

@@ -247,7 +247,9 @@ impl<T: Field> Field for Vec<T> {
         let mut all = Vec::with_capacity(items.len());
         for (index, item) in items.iter().enumerate() {
             let child = Node::new(item, format!("{}[{index}]", node.key));
-            all.extend(T::read(&child, reader));
+            if !reader.holds(&child) {
+                all.extend(T::read(&child, reader));
+            }
         }
         Some(all)
     }

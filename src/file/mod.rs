@@ -17,10 +17,11 @@ pub mod record;
 mod slip;
 mod text;
 
+pub use choice::meant as choice_meant;
 pub use field::{Field, Located, Reading, last, still_blank};
 pub use looks::{Looks, looks};
 pub use name::{FileName, PathBelow};
-pub use node::{Node, Reader, parse, place_of, places_of};
+pub use node::{Node, Reader, names_under, parse, parse_without, place_of, places_of};
 pub use record::{FieldSpec, Record};
 pub use slip::before_byte;
 pub use text::{Date, Id, OperationName, REASONS, Text};

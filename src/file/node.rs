@@ -1,5 +1,6 @@
 //! The parsed file with positions, and the collector of problems.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use toml::Spanned;
@@ -47,6 +48,8 @@ impl<'a> Node<'a> {
 #[derive(Debug)]
 pub struct Reader {
     file: String,
+    /// First bytes of the values that are read as if they were not there.
+    held: BTreeSet<usize>,
     /// Problems so far.
     pub report: Report,
 }
@@ -55,7 +58,13 @@ impl Reader {
     /// A reader for the file of this name.
     #[must_use]
     pub fn new(file: &str) -> Self {
-        Self { file: file.to_owned(), report: Report::new() }
+        Self { file: file.to_owned(), held: BTreeSet::new(), report: Report::new() }
+    }
+
+    /// Whether the value at a node is held back: read as if it were not there.
+    #[must_use]
+    pub fn holds(&self, node: &Node<'_>) -> bool {
+        self.held.contains(&node.range.start)
     }
 
     /// A span in this file.
@@ -86,7 +95,17 @@ pub fn parse<T>(
     text: &str,
     read: impl FnOnce(&Node<'_>, &mut Reader) -> Option<T>,
 ) -> (Option<T>, Report) {
-    let mut reader = Reader::new(file);
+    parse_without(file, text, BTreeSet::new(), read)
+}
+
+/// As [`parse`], with the values left out that begin at these bytes.
+pub fn parse_without<T>(
+    file: &str,
+    text: &str,
+    held: BTreeSet<usize>,
+    read: impl FnOnce(&Node<'_>, &mut Reader) -> Option<T>,
+) -> (Option<T>, Report) {
+    let mut reader = Reader { held, ..Reader::new(file) };
     if text.len() > LARGEST {
         reader.report.push(
             Diagnostic::error("J001", format!("the file has {} bytes", text.len()))
@@ -136,6 +155,24 @@ pub fn parse<T>(
 #[must_use]
 pub fn place_of(text: &str, path: &str) -> Option<Range<usize>> {
     places_of(text, &[path]).pop().flatten()
+}
+
+/// The texts under one key of every table of these lists: the ids of all axles.
+#[must_use]
+pub fn names_under(text: &str, lists: &[&str], key: &str) -> Vec<String> {
+    let (table, _) = DeTable::parse_recoverable(text);
+    let mut names = Vec::new();
+    for list in lists {
+        let Some(DeValue::Array(items)) = table.get_ref().get(*list).map(Spanned::get_ref) else { continue };
+        names.extend(items.iter().filter_map(|item| match item.get_ref() {
+            DeValue::Table(row) => match row.get(key)?.get_ref() {
+                DeValue::String(text) => Some(text.to_string()),
+                _ => None,
+            },
+            _ => None,
+        }));
+    }
+    names
 }
 
 /// As [`place_of`], of several.

@@ -74,6 +74,7 @@ fn table(node: &Node<'_>, scope: Scope<'_>, reader: &mut Reader) {
                 table(&Node::new(value, path), Scope { sure: own, ..scope }, reader);
             }
             ends(node, reader);
+            crosswise(node, Scope { sure: own, ..scope }, reader);
         }
         DeValue::Array(items) => {
             for (index, item) in items.iter().enumerate() {
@@ -120,6 +121,101 @@ fn ends(node: &Node<'_>, reader: &mut Reader) {
                     .expected(format!("{name} no larger than {other}"))
                     .example(format!("{name} = \"{high}\" and {other} = \"{low}\"")),
             );
+        }
+    }
+}
+
+/// A value of a table with its key, place and bounds.
+struct Held<'a> {
+    name: &'a str,
+    text: &'a str,
+    start: usize,
+    bound: &'a Bound,
+    unit: Unit,
+}
+
+impl Held<'_> {
+    /// Its text with the number of another value: `160 A` for volts of `22 V` is `160 V`.
+    fn as_in(&self, other: &Self) -> Option<String> {
+        let head = other.text.split('±').next().unwrap_or(other.text).trim();
+        if self.unit.kind == other.unit.kind {
+            return Some(head.to_owned());
+        }
+        let symbol = self.text.split('±').next().unwrap_or(self.text).trim().rsplit_once(' ')?.1;
+        let ends: Option<Vec<String>> = head
+            .split(" to ")
+            .map(|end| Some(format!("{} {symbol}", end.trim().rsplit_once(' ')?.0)))
+            .collect();
+        Some(ends?.join(" to "))
+    }
+
+    /// Whether a value, or both ends of a range, are usual here.
+    fn usual(&self, text: &str) -> bool {
+        text.split(" to ").all(|end| {
+            parse::maybe(self.unit.kind, end).is_some_and(|q| {
+                let number = self.unit.from_si(q.si());
+                self.bound.usual.0 <= number && number <= self.bound.usual.1
+            })
+        })
+    }
+}
+
+/// Kinds that stand side by side on a weld card and are written into each other's place.
+const NEIGHBOURS: &[(Kind, Kind)] = &[(Kind::Voltage, Kind::Current), (Kind::Current, Kind::Voltage)];
+
+/// Tells two values of a table that stand in each other's place: one at least is outside
+/// its bounds, and each is usual where the other stands.
+fn crosswise(node: &Node<'_>, scope: Scope<'_>, reader: &mut Reader) {
+    let DeValue::Table(entries) = node.value else { return };
+    let held: Vec<Held<'_>> = entries
+        .iter()
+        .filter_map(|(key, value)| {
+            let DeValue::String(text) = value.get_ref() else { return None };
+            let name: &str = key.get_ref();
+            let plain = plain_path(&crate::file::record::join(&node.key, name));
+            let bound = scope.bounds.iter().find(|b| b.key == plain)?;
+            Some(Held { name, text, start: value.span().start, bound, unit: bound.unit()? })
+        })
+        .collect();
+    let doubted = |held: &Held<'_>, reader: &Reader| {
+        reader.report.problems.iter().position(|p| {
+            matches!(p.code, "J101" | "J107") && p.span.as_ref().is_some_and(|s| s.range.start == held.start)
+        })
+    };
+    for (at, first) in held.iter().enumerate() {
+        let Some(problem) = doubted(first, reader) else { continue };
+        let unmended = reader.report.problems.get(problem).is_some_and(|p| p.example.contains('…'));
+        let alike = |other: &Held<'_>| first.unit.kind == other.unit.kind;
+        let fits = |a: &Held<'_>, b: &Held<'_>| a.as_in(b).is_some_and(|text| a.usual(&text));
+        let partners: Vec<&Held<'_>> = held
+            .iter()
+            .enumerate()
+            .filter(|(other_at, other)| {
+                let near = alike(other) || NEIGHBOURS.contains(&(first.unit.kind, other.unit.kind));
+                *other_at != at && near && fits(first, other) && fits(other, first)
+            })
+            .map(|(_, other)| other)
+            .collect();
+        // One wrong value of two of a kind may be any slip, if another mends it.
+        let sure = partners.iter().find(|p| !alike(p) || doubted(p, reader).is_some()).or_else(|| {
+            let [only] = partners.as_slice() else { return None };
+            unmended.then_some(only)
+        });
+        // A pair is told at both its places, in the order of the file.
+        let lines = |other: &Held<'_>| {
+            let (a, b) = if first.start < other.start { (first, other) } else { (other, first) };
+            let (of_a, of_b) = (a.as_in(b)?, b.as_in(a)?);
+            let lines = format!("{} = \"{of_a}\" and {} = \"{of_b}\"", a.name, b.name);
+            Some((format!("{} and {} look swapped", a.name, b.name), lines))
+        };
+        let Some(problem) = reader.report.problems.get_mut(problem) else { continue };
+        if let Some((said, lines)) = sure.and_then(|other| lines(other)) {
+            problem.example = lines;
+            problem.help.insert(0, said);
+        } else if let Some((_, lines)) =
+            partners.first().filter(|_| partners.len() == 1).and_then(|p| lines(p))
+        {
+            problem.help.insert(0, format!("or two values are swapped: {lines}"));
         }
     }
 }

@@ -109,6 +109,9 @@ pub fn take<T: Field>(
     match found {
         Some((_, value)) => {
             let value = Node::new(value, join(&node.key, spec.key));
+            if reader.holds(&value) {
+                return None;
+            }
             let before = reader.report.problems.len();
             let read = T::read(&value, reader);
             if read.is_some() || !spec.required {

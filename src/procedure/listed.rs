@@ -163,7 +163,8 @@ fn unasked(
     if uses.contains(&*usage.0) {
         return;
     }
-    let near = nearest(&usage.0, uses.iter().copied()).or_else(|| uses.iter().next().copied());
+    let near = nearest(&usage.0, uses.iter().copied())
+        .or_else(|| if uses.len() == 1 { uses.first().copied() } else { None });
     let known = uses.iter().copied().collect::<Vec<_>>().join(", ");
     let expected = if known.is_empty() {
         format!("no {what} here: no operation on its component works on one")
@@ -178,7 +179,12 @@ fn unasked(
         .at(Some(usage.span.clone()))
         .key(usage.key.clone())
         .expected(expected)
-        .example(near.map_or_else(|| "sure = \"why it stands here\"".to_owned(), |n| format!("use = \"{n}\"")))
+        // Of several none is proposed that is unlike what was written.
+        .example(match near {
+            Some(near) => format!("use = \"{near}\""),
+            None if uses.is_empty() => "sure = \"why it stands here\"".to_owned(),
+            None => "use = \"…\"".to_owned(),
+        })
         .help("if it is right as it is, write beside it: sure = \"why it is right\"")
         .unless_sure(sure),
     );

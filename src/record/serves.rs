@@ -3,19 +3,7 @@
 //!
 //! Source: common practice, what the instruments are made for.
 
-/// Instruments made for one thing, as the words of their names.
-const MADE_FOR: &[&str] = &[
-    "ultrasonic gauge",
-    "depth gauge",
-    "dial gauge",
-    "feeler",
-    "weld gauge",
-    "caster gauge",
-    "toe gauge",
-    "turn plates",
-    "tyre gauge",
-    "bevel gauge",
-];
+use crate::term::instrument::{MADE_FOR, names, words};
 
 /// Plain instruments that do the work of one made for it.
 const INSTEAD: &[(&str, &str)] =
@@ -23,9 +11,8 @@ const INSTEAD: &[(&str, &str)] =
 
 /// The special kinds a text names.
 fn special(text: &str) -> impl Iterator<Item = &'static str> {
-    let words: Vec<String> =
-        text.to_lowercase().split(|c: char| !c.is_alphanumeric()).map(str::to_owned).collect();
-    MADE_FOR.iter().copied().filter(move |kind| kind.split(' ').all(|w| words.iter().any(|own| own == w)))
+    let words = words(text);
+    MADE_FOR.iter().copied().filter(move |kind| names(&words, kind))
 }
 
 /// Whether an instrument of this title is made for no one thing.
@@ -76,6 +63,8 @@ mod tests {
         }
         for (title, asked) in [
             ("ultrasonic thickness gauge", "ultrasonic gauge"),
+            ("ultrasonic thickness gage", "ultrasonic gauge"),
+            ("feeler gages", "feeler"),
             ("ultrasonic gauge", "caliper, ultrasonic gauge"),
             ("caliper", "caliper, ultrasonic gauge"),
             ("caliper", "depth gauge"),

@@ -52,6 +52,7 @@ pub mod clock;
 mod counted;
 pub mod empty;
 mod full_size;
+pub mod instrument;
 pub mod name;
 mod sketch;
 pub mod unseen;

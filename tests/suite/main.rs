@@ -95,6 +95,7 @@ mod signature_keys;
 mod signature_pages;
 mod signature_records;
 mod support;
+mod told_keys;
 mod way_back;
 mod way_back_desk;
 mod way_back_truck;

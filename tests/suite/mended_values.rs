@@ -37,7 +37,7 @@ const SLIPS: &[Slip] = &[
     slip((JOB, "amps = \"165 A\"", "amps = \"65 A\""), ("not ready", "S203", "joint[3].amps", "amps = \"150 A\"")),
     slip((JOB, "gas = \"75Ar/25CO2\"", "gas = \"90Ar/10CO2\""), ("not ready", "S203", "joint[0].gas", "gas = \"75Ar/25CO2\"")),
     slip((JOB, "wire = \"0.035 in\"", "wire = \"0.045 in\""), ("not ready", "S203", "joint[0].wire", "wire = \"0.035 in\"")),
-    slip((JOB, "interpass_max = \"350 degF\"", "interpass_max = \"350 degC\""), ("not ready", "S203", "joint[0].interpass_max", "interpass_max = \"450 degF\"")),
+    slip((JOB, "interpass_max = \"350 degF\"", "interpass_max = \"350 degC\""), ("not ready", "J107", "joint[0].interpass_max", "interpass_max = \"350 degF\"")),
     // A procedure for another weld is not met by turning its settings; one that covers it is named.
     slip((JOB, "wps = \"WPS-05\"", "wps = \"WPS-03\""), ("not ready", "S203", "joint[1].wps", "wps = \"WPS-05\"")),
     slip((JOB, "wps = \"WPS-03\"", "wps = \"WPS-05\""), ("not ready", "S203", "joint[0].wps", "wps = \"WPS-03\"")),

@@ -5,10 +5,8 @@ use super::Side;
 use crate::figure::prelude::*;
 use crate::figure::usual::WALL;
 
-const STOP: Source = Source::derived(
-    "least wall less k times the combined uncertainty, less a reserve",
-    "recomputed worked cases",
-);
+const STOP: Source =
+    Source::derived("least wall less k times the combined uncertainty, less a reserve", "sums by hand");
 const GUM: Source = Source::standard("JCGM 100:2008", "4.3.7, 5.1.2");
 const GROOVE: Source = Source::practice("groove about 3/8 in inboard of the knuckle seam weld");
 const QUARTER: Source = Source::practice("a memorised depth of 1/4 in, shown for comparison only");

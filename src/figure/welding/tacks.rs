@@ -77,6 +77,18 @@ fn longest_tack(seam: Length, count: f64) -> Length {
     seam / (3.0 * count)
 }
 
+/// What makes the tacks of a seam long enough: a spacing, where there is one.
+fn fewer(seam: Length, thinner: Length, round: bool) -> String {
+    let most = (seam.si() / (6.0 * thinner.si()) + 1e-9).floor();
+    if round {
+        "take fewer tacks".to_owned()
+    } else if most < 2.0 {
+        "clamp so short a seam, and state no spacing".to_owned()
+    } else {
+        format!("spacing = \"{}\"", TAPE.up().shop((seam / (most - 1.0)).into()))
+    }
+}
+
 /// Spaces of at most `spacing` in `length`.
 fn spaces(length: Length, spacing: Length) -> Result<f64> {
     let n = (length.si() / spacing.si() * (1.0 - 1e-9)).ceil().max(1.0);
@@ -113,7 +125,7 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<()> {
             format!(
                 "{number} tacks in a third of this seam would be under twice the thinner part long, and crack"
             ),
-            "take fewer tacks, or give the tack_length the procedure proves",
+            format!("{}, or give the tack_length the procedure proves", fewer(seam, thinner, round)),
         ));
     }
     let wanted = least_tack(thinner);

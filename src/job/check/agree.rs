@@ -192,8 +192,14 @@ fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
         "pad" => {
             around(joint, tube.and_then(|t| t.od.as_ref()), report);
             let pad = axle.pad.as_ref();
-            part(joint, pad.and_then(|p| p.thickness.as_ref()), "the pad", SIZE_APART, report);
-            part(joint, tube.and_then(|t| t.wall.as_ref()), "the wall of the tube", WALL_APART, report);
+            let thickness = pad.and_then(|p| p.thickness.as_ref());
+            let wall = tube.and_then(|t| t.wall.as_ref());
+            if let (Some(thickness), Some(wall)) = (thickness, wall) {
+                both(joint, thickness, wall, report);
+            } else {
+                part(joint, thickness, "the pad", SIZE_APART, report);
+                part(joint, wall, "the wall of the tube", WALL_APART, report);
+            }
             if let (Some(length), Some(most)) = (&joint.length, pad.and_then(|p| p.length.as_ref()))
                 && length.value.value.si() > most.value.value.si() * (1.0 + SIZE_APART)
             {
@@ -227,6 +233,32 @@ fn part(joint: &Joint, of: Option<&Located<Reading<Length>>>, what: &str, room: 
             of,
             report,
         );
+    }
+}
+
+/// One of the two parts is the pad and the other the tube, whichever way round fits best.
+fn both(joint: &Joint, pad: &Located<Reading<Length>>, wall: &Located<Reading<Length>>, report: &mut Report) {
+    let (Some(first), Some(second)) = (&joint.thickness, &joint.other_thickness) else { return };
+    let off = |a: &Located<Reading<Length>>, b: &Located<Reading<Length>>| {
+        let share = a.value.value.si() / b.value.value.si();
+        share.max(1.0 / share)
+    };
+    let fits = |a: &Located<Reading<Length>>, b: &Located<Reading<Length>>| {
+        u8::from(apart(a, pad) > SIZE_APART) + u8::from(apart(b, wall) > WALL_APART)
+    };
+    let turned = match fits(first, second).cmp(&fits(second, first)) {
+        std::cmp::Ordering::Equal => {
+            off(second, pad) * off(first, wall) < off(first, pad) * off(second, wall)
+        }
+        order => order.is_gt(),
+    };
+    let (as_pad, as_wall) = if turned { (second, first) } else { (first, second) };
+    for (value, of, what, room) in
+        [(as_pad, pad, "the pad", SIZE_APART), (as_wall, wall, "the wall of the tube", WALL_APART)]
+    {
+        if apart(value, of) > room {
+            tell(joint, value, &format!("is not {what}, {}", words(of)), of, report);
+        }
     }
 }
 

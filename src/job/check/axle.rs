@@ -36,6 +36,8 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
             spread,
         ));
     }
+    stands(job, axle, report);
+    tyres(axle, report);
     if let Some(spring) = &axle.spring {
         check_spring(job, axle, spring, report);
         if spring.from == SpringSide::Over && spring.to == SpringSide::Under && axle.driven {
@@ -79,6 +81,69 @@ fn check_end(job: &JobFile, axle: &Axle, report: &mut Report) {
             end,
         ));
     }
+}
+
+/// Share by which a change of tyres changes their radius, at most (common practice: the
+/// tallest that go under a lifted truck are half as tall again).
+const TALLER: f64 = 1.5;
+
+/// Tyres afterwards are of a size with those before.
+fn tyres(axle: &Axle, report: &mut Report) {
+    let Some(tyre) = &axle.tyre else { return };
+    let (Some(before), Some(after)) = (&tyre.radius, &tyre.radius_after) else { return };
+    let share = after.value.value.si() / before.value.value.si();
+    if (1.0 / TALLER..=TALLER).contains(&share) {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J241",
+            format!("tyres of radius {} come in the place of {}", words(after), words(before)),
+        )
+        .expected("loaded radius before and after, from the ground to the wheel centre, never the diameter")
+        .example("radius_after = \"…\", measured again")
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(tyre.sure.as_deref()),
+        after,
+    ));
+}
+
+/// Procedures that weld new pads to the tube.
+const NEW_PADS: &[&str] = &["spring-over", "housing-rotation", "trailer-springs"];
+/// Plate is rolled, and a saddle hollowed, by less than this share of a pad.
+const PAD_APART: f64 = 0.15;
+
+/// A pad lies on its tube, so its face is no nearer to it than the pad is thick.
+fn stands(job: &JobFile, axle: &Axle, report: &mut Report) {
+    let (Some(seat), Some(thick)) = (
+        axle.spring.as_ref().and_then(|s| s.seat_new.as_ref()),
+        axle.pad.as_ref().and_then(|p| p.thickness.as_ref()),
+    ) else {
+        return;
+    };
+    let welded = job
+        .work
+        .iter()
+        .any(|w| NEW_PADS.contains(&&*w.procedure.0) && w.on.iter().any(|on| on.value == axle.id.value));
+    if !welded || seat.value.value.si() >= thick.value.value.si() * (1.0 - PAD_APART) {
+        return;
+    }
+    let shop = crate::quantity::show::LENGTH.shop(thick.value.value.into());
+    report.push(at(
+        Diagnostic::stop(
+            "J235",
+            format!(
+                "the new pad's face is {} from the tube, and the pad is {} thick",
+                words(seat),
+                words(thick)
+            ),
+        )
+        .expected("seat_new from the tube to the face the spring sits on: the pad's thickness, and what it stands off")
+        .example(format!("seat_new = \"{shop}\""))
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(axle.spring.as_ref().and_then(|s| s.sure.as_deref())),
+        seat,
+    ));
 }
 
 /// Springs that can't be as they are said.
@@ -126,11 +191,10 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
     let over = job
         .work
         .iter()
-        .find(|w| &*w.procedure.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
-    if let Some(over) = over
-        && (spring.from, spring.to) != (SpringSide::Under, SpringSide::Over)
-    {
-        report.push(at(
+        .any(|w| &*w.procedure.0 == "spring-over" && w.on.iter().any(|on| on.value == axle.id.value));
+    let from = format!("{}.spring.from", axle.id.key.trim_end_matches(".id"));
+    if over && (spring.from, spring.to) != (SpringSide::Under, SpringSide::Over) {
+        report.push(
             Diagnostic::error(
                 "J163",
                 format!(
@@ -140,16 +204,17 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
             )
             .expected("from = \"under\" and to = \"over\"")
             .example("from = \"under\" and to = \"over\"")
-            .help("a unit whose springs go under the axle is lowered: no procedure here does that"),
-            &over.procedure,
-        ));
+            .help("a unit whose springs go under the axle is lowered: no procedure here does that")
+            .at(Some(spring.span.clone()))
+            .key(from.clone()),
+        );
     }
     let other = job
         .work
         .iter()
-        .find(|w| &*w.procedure.0 == "trailer-springs" && w.on.iter().any(|on| on.value == axle.id.value));
-    if let Some(other) = other.filter(|_| spring.from == spring.to) {
-        report.push(at(
+        .any(|w| &*w.procedure.0 == "trailer-springs" && w.on.iter().any(|on| on.value == axle.id.value));
+    if other && spring.from == spring.to {
+        report.push(
             Diagnostic::error(
                 "J163",
                 format!(
@@ -158,9 +223,10 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                 ),
             )
             .expected("from and to on two sides of the axle")
-            .example("from = \"under\" and to = \"over\""),
-            &other.procedure,
-        ));
+            .example("from = \"under\" and to = \"over\"")
+            .at(Some(spring.span.clone()))
+            .key(from),
+        );
     }
 }
 
@@ -261,11 +327,22 @@ fn check_pinion(axle: &Axle, report: &mut Report) {
             + offset * math::cos(angle.value.value)
             + reach.value.value * math::sin(angle.value.value);
         if height.si() <= 0.0 {
+            // An offset of the other sign may be all that is wrong.
+            let turned = height - offset * (2.0 * math::cos(angle.value.value));
+            let turned = pinion.offset.as_ref().filter(|_| turned.si() > 0.0);
+            let first = pinion.offset.as_ref().unwrap_or(reach);
+            let meant = match turned {
+                Some(offset) => {
+                    let quantity = (offset.value.value * -1.0).into();
+                    format!("\"{}\"", crate::quantity::show::LENGTH.fine_enough(quantity).shop(quantity))
+                }
+                None => "\"…\", measured again".to_owned(),
+            };
             report.push(at(
                 Diagnostic::error("J125", "these values put the pinion joint below the ground")
                     .expected("a tyre radius, pinion offset and reach that leave the joint above the ground")
-                    .example("offset = \"-1.5 in\""),
-                pinion.offset.as_ref().unwrap_or(reach),
+                    .example(format!("{} = {meant}", name(first))),
+                first,
             ));
         }
     }

@@ -3,9 +3,15 @@
 use super::{at, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
+use crate::job::model::{Axle, End, Frame};
+use crate::quantity::Dimensioned;
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let facts = &job.unit;
+    if let Some(frame) = &job.frame {
+        belly(job, frame, report);
+        rails(frame, report);
+    }
     if let (Some(to_rear), Some(base)) = (&facts.cg_to_rear, &facts.wheelbase)
         && to_rear.value.value > base.value.value
     {
@@ -22,4 +28,71 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             to_rear,
         ));
     }
+}
+
+/// The lowest point of the belly lies between the tyres, or it is no belly.
+fn belly(job: &JobFile, frame: &Frame, report: &mut Report) {
+    let Some(behind) = &frame.belly_behind else { return };
+    let radius = |end: End| {
+        let axle = job.axle.iter().find(|a: &&Axle| a.end() == Some(end))?;
+        axle.tyre.as_ref()?.radius.as_ref()
+    };
+    let base = job.unit.wheelbase.as_ref().map(|w| w.value.value.si());
+    let at_front = radius(End::Front).filter(|r| behind.value.value.si() < r.value.value.si());
+    // One axle of the unit is in the job, and tyres of both are of a size.
+    let at_rear = radius(End::Rear)
+        .or_else(|| radius(End::Front))
+        .zip(base)
+        .and_then(|(r, base)| (behind.value.value.si() > base - r.value.value.si()).then_some(r));
+    let Some(tyre) = at_front.or(at_rear) else { return };
+    let end = if at_front.is_some() { End::Front } else { End::Rear };
+    report.push(at(
+        Diagnostic::stop(
+            "J236",
+            format!(
+                "a belly point {} behind the front wheels lies within the {} tyre of radius {}",
+                words(behind),
+                end.word(),
+                words(tyre)
+            ),
+        )
+        .expected("the lowest point between the tyres, from the front wheel centre")
+        .example("belly_behind = \"…\", measured again")
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(frame.sure.as_deref()),
+        behind,
+    ));
+}
+
+/// Rails of a unit that stands rise or fall by no more than this along their length, 6°
+/// (common practice: a loaded truck some 1°).
+const STEEP: f64 = 0.105;
+
+/// Two heights of the rails are of one frame.
+fn rails(frame: &Frame, report: &mut Report) {
+    let (Some(front), Some(rear), Some(marks)) = (&frame.rail_front, &frame.rail_rear, &frame.rail_marks)
+    else {
+        return;
+    };
+    let apart = marks.value.value.si();
+    let slope = (rear.value.value.si() - front.value.value.si()).abs() / apart;
+    if apart <= 0.0 || slope <= STEEP {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J240",
+            format!(
+                "rails {} above the ground in front and {} behind, {} apart, are steeper than 6°",
+                words(front),
+                words(rear),
+                words(marks)
+            ),
+        )
+        .expected("both heights from the ground to the same edge of the rail, on a level floor")
+        .example("rail_rear = \"…\", measured again")
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(frame.sure.as_deref()),
+        rear,
+    ));
 }

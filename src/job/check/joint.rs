@@ -89,7 +89,11 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
                 ),
             )
             .expected("an interpass maximum above the preheat")
-            .example("interpass_max = \"…\", from the welding procedure"),
+            .example(if preheat.value.value.si() > interpass.value.value.si() {
+                super::crossed(preheat, interpass)
+            } else {
+                "interpass_max = \"…\", from the welding procedure".to_owned()
+            }),
             interpass,
         ));
     }

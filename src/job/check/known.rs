@@ -35,10 +35,56 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         unknown("steel", "J171", steel, |s| metal::find(s).is_some(), metal::words(), "", report);
     }
     for joint in &job.joint {
+        let first = report.problems.len();
         of_joint(joint, report);
+        let words = [
+            Word { what: "a process", text: joint.process.as_ref(), known: |s| process::find(s).is_some() },
+            Word { what: "a filler", text: joint.filler.as_ref(), known: |s| electrode::find(s).is_some() },
+            Word { what: "a steel", text: joint.steel.as_ref(), known: |s| metal::find(s).is_some() },
+            Word { what: "a steel", text: joint.other_steel.as_ref(), known: |s| metal::find(s).is_some() },
+        ];
+        misplaced(&words, report.problems.get_mut(first..).unwrap_or_default());
     }
     for fastener in &job.fastener {
+        let first = report.problems.len();
         of_fastener(fastener, report);
+        let words = [
+            Word { what: "a thread", text: fastener.thread.as_ref(), known: |s| thread::find(s).is_some() },
+            Word { what: "a grade", text: fastener.grade.as_ref(), known: |s| !grade::find(s).is_empty() },
+            Word {
+                what: "a finish",
+                text: fastener.finish.as_ref(),
+                known: |s| friction::finish(s).is_some(),
+            },
+        ];
+        misplaced(&words, report.problems.get_mut(first..).unwrap_or_default());
+    }
+}
+
+/// A word of a table, and whether its own kind of names has it.
+struct Word<'a> {
+    what: &'static str,
+    text: Option<&'a Located<Text>>,
+    known: fn(&str) -> bool,
+}
+
+/// Tells a name that is unknown where it stands and known as another key's: swapped with
+/// that key's own name, or only in the wrong place.
+fn misplaced(words: &[Word<'_>], problems: &mut [Diagnostic]) {
+    for problem in problems {
+        let Some(own) = words.iter().find(|w| w.text.is_some_and(|t| t.key == problem.key)) else { continue };
+        let Some(text) = own.text else { continue };
+        let Some(place) = words.iter().find(|w| w.what != own.what && (w.known)(&text.value)) else {
+            continue;
+        };
+        problem.help.insert(0, format!("\"{}\" is {}", &*text.value, place.what));
+        let Some(other) = place.text else { continue };
+        let (key, of) = (super::name(text), super::name(other));
+        problem.example = if (own.known)(&other.value) {
+            format!("{key} = \"{}\" and {of} = \"{}\"", &*other.value, &*text.value)
+        } else {
+            format!("{key} = \"…\"")
+        };
     }
 }
 

@@ -13,6 +13,7 @@ mod operation;
 mod order;
 mod reference;
 mod sense;
+mod stated;
 mod twice;
 
 pub use operation::loosens;
@@ -46,6 +47,7 @@ pub fn all(job: &JobFile) -> Report {
     agree::check(job, &mut report);
     twice::check(job, &mut report);
     sense::check(job, &mut report);
+    stated::check(job, &mut report);
     frame::check(job, &mut report);
     report
 }
@@ -59,6 +61,15 @@ fn at<T>(problem: Diagnostic, value: &Located<T>) -> Diagnostic {
 fn name<T>(value: &Located<T>) -> &str {
     let end = value.key.rsplit('.').next().unwrap_or(&value.key);
     end.split('[').next().unwrap_or(end)
+}
+
+/// Two values in each other's place, as they are to be written.
+fn crossed<T: Dimensioned>(a: &Located<Reading<T>>, b: &Located<Reading<T>>) -> String {
+    let shop = |value: &Located<Reading<T>>| {
+        let quantity = value.value.value.into();
+        Style::of(T::KIND).fine_enough(quantity).shop(quantity)
+    };
+    format!("{} = \"{}\" and {} = \"{}\"", name(a), shop(b), name(b), shop(a))
 }
 
 /// In both units, without its uncertainty.

@@ -40,7 +40,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
                 format!("due {} is before the date of issue {}", due.value, issued.value),
             )
             .expected("a date on or after the date of issue")
-            .example(format!("due = {}", issued.value)),
+            .example(format!("date = {} and due = {}", due.value, issued.value)),
             due,
         ));
     }

@@ -131,22 +131,27 @@ fn leaves(axle: &Axle, report: &mut Report) {
 }
 
 /// A vehicle that drives itself weighs something for each inch between its axles
-/// (common practice: a small one on four wheels some 12 lb).
+/// (common practice: a small one on four wheels some 12 lb), and no more than its axles
+/// carry (common practice: a loaded truck on three axles some 300 lb).
 const LIGHTEST: f64 = 10.0;
+const HEAVIEST: f64 = 400.0;
 
 fn light(job: &JobFile, report: &mut Report) {
     let (Some(mass), Some(base)) = (&job.unit.mass, &job.unit.wheelbase) else { return };
     let pounds = mass.value.value.to(unit::LB);
-    if pounds <= 0.0
-        || !job.axle.iter().any(|a| a.driven)
-        || pounds >= LIGHTEST * base.value.value.to(unit::IN)
-    {
+    let inches = base.value.value.to(unit::IN);
+    if pounds <= 0.0 || inches <= 0.0 || !job.axle.iter().any(|a| a.driven) {
         return;
     }
+    let word = match pounds / inches {
+        share if share < LIGHTEST => "light",
+        share if share > HEAVIEST => "heavy",
+        _ => return,
+    };
     report.push(at(
         Diagnostic::stop(
             "J107",
-            format!("a mass of {} is light for a wheelbase of {}", words(mass), words(base)),
+            format!("a mass of {} is {word} for a wheelbase of {}", words(mass), words(base)),
         )
         .expected("the mass as weighed, with what is carried")
         .example("mass = \"…\", weighed again")
@@ -293,27 +298,49 @@ fn in_order(shaft: &Driveshaft, report: &mut Report) {
     let ride = shaft.length_after.as_ref().or(shaft.length.as_ref());
     let all = [shaft.compressed.as_ref(), ride, shaft.extended.as_ref()];
     let all: Vec<&Located<Reading<Length>>> = all.into_iter().flatten().collect();
+    // The two ends in each other's place are one slip.
+    if let (Some(short), Some(long)) = (&shaft.compressed, &shaft.extended)
+        && short.value.value.si() > long.value.value.si()
+    {
+        let between = ride.is_none_or(|ride| {
+            (long.value.value.si()..=short.value.value.si()).contains(&ride.value.value.si())
+        });
+        if between {
+            unordered(shaft, short, long, report);
+            return;
+        }
+    }
     for pair in all.windows(2) {
         let [shorter, longer] = pair else { continue };
         if shorter.value.value.si() > longer.value.value.si() {
-            report.push(at(
-                Diagnostic::error(
-                    "J191",
-                    format!(
-                        "shaft {}: {} {} is longer than {} {}",
-                        shaft.id.value,
-                        name(shorter),
-                        words(shorter),
-                        name(longer),
-                        words(longer)
-                    ),
-                )
-                .expected("compressed, length and extended, each longer than the one before")
-                .example(format!("{} = \"…\", measured again", name(longer))),
-                longer,
-            ));
+            unordered(shaft, shorter, longer, report);
         }
     }
+}
+
+/// Tells two lengths of a shaft that stand in each other's order.
+fn unordered(
+    shaft: &Driveshaft,
+    shorter: &Located<Reading<Length>>,
+    longer: &Located<Reading<Length>>,
+    report: &mut Report,
+) {
+    report.push(at(
+        Diagnostic::error(
+            "J191",
+            format!(
+                "shaft {}: {} {} is longer than {} {}",
+                shaft.id.value,
+                name(shorter),
+                words(shorter),
+                name(longer),
+                words(longer)
+            ),
+        )
+        .expected("compressed, length and extended, each longer than the one before")
+        .example(super::crossed(shorter, longer)),
+        longer,
+    ));
 }
 
 /// Corners of a part, from its own lower left one, seen from the front.

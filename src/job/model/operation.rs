@@ -134,7 +134,7 @@ record! {
         /// Minutes it takes.
         default minutes: u32 = 0 => "20";
         /// Operations that come before it: ids, or as `route` names them.
-        many after: Located<OperationName> => "[\"bare-housing\"]";
+        many after: Located<OperationName> => "[\"inspect-bare\"]";
         /// Operations that come after it: ids, or as `route` names them.
         many before: Located<OperationName> => "[\"tack-pads\"]";
         /// What it does besides its verb, for the safety rules: cut, tack, weld and torque say it themselves.

@@ -1,20 +1,16 @@
 //! A weld joint: size, heat, preheat, consumption, acceptance.
 
-use super::governs::{self, Demand, highest, lowest};
+use super::governs::{self, Demand, highest};
 use super::inputs::{Inputs, to};
-use super::{JobFigures, Owner, seam};
+use super::{JobFigures, Owner, joint_heat, seam};
 use crate::figure::Value;
 use crate::figure::welding::column::Column;
-use crate::figure::welding::cooling_time::{
-    CoolingTime, CoolingTimeAnswer, Flow, HeatInputWindow, HeatInputWindowAnswer, Plates,
-};
 use crate::figure::welding::deposition::Filling;
 use crate::figure::welding::fillet_size::{FilletSize, FilletSizeAnswer};
 use crate::figure::welding::fillet_throat::{FilletThroat, FilletThroatAnswer};
 use crate::figure::welding::groove::{Shape, Weld};
 use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
-use crate::figure::welding::interpass_wait::{InterpassWait, InterpassWaitAnswer};
-use crate::figure::welding::look_up::{Efficiency, NetHeat};
+use crate::figure::welding::look_up::Efficiency;
 use crate::figure::welding::parent_metal::Parent;
 use crate::figure::welding::pass_sequence::{PassSequence, PassSequenceAnswer, Progression as Way};
 use crate::figure::welding::passes::{Passes, PassesAnswer};
@@ -25,12 +21,9 @@ use crate::figure::welding::visual_acceptance::{VisualAcceptance, VisualAcceptan
 use crate::figure::welding::weld_metal::{WeldMetal, WeldMetalAnswer};
 use crate::job::JobFile;
 use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
-use crate::procedure::catalogue::{Called, joint};
+use crate::procedure::catalogue::joint;
 use crate::quantity::show::LENGTH;
-use crate::quantity::{
-    Area, Current, Dimensioned, HeatInput, Kind, Length, Number, Quantity, Speed, Style, Temperature,
-    Voltage, unit,
-};
+use crate::quantity::{Area, Dimensioned, Kind, Length, Number, Quantity, Style, Temperature, unit};
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
 use crate::shop::position::{self, Progression};
@@ -56,10 +49,10 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
         .word(Efficiency::process, key("process"), process);
     sheet.run(&owner, &inputs, &[to(HeatInputsAnswer::heat_input, joint::heat_input)]);
     preheat(joint, wps, &owner, &key, &Welding { electrode, process, table }, sheet);
-    cooling(joint, wps, &owner, &key, sheet);
+    joint_heat::cooling(joint, wps, &owner, &key, sheet);
     governs::heat_by_code(joint, &owner, sheet);
     consumption(joint, &owner, &key, process, sheet);
-    wait(joint, &owner, &key, sheet);
+    joint_heat::wait(joint, &owner, &key, sheet);
     tacks(joint, wps, &owner, &key, sheet);
     acceptance(joint, &owner, &key, table, sheet);
     seam::compute(job, joint, &owner, &key, electrode, sheet);
@@ -323,110 +316,6 @@ fn preheat(
             sheet.said(style.up(), governs)
         );
         sheet.warn(owner, joint::preheat.name(), text);
-    }
-}
-
-/// Joint form as the cooling formulas name it.
-fn flow(joint: &Joint) -> Flow {
-    match (joint.kind.value, joint.form) {
-        (WeldType::Fillet, JointForm::Corner) => Flow::Corner,
-        (WeldType::Fillet, _) => Flow::Tee,
-        _ => Flow::Butt,
-    }
-}
-
-fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
-    if sheet.get(owner, joint::heat_input).is_none() {
-        return;
-    }
-    let thin = thinner(joint);
-    let mut inputs = Inputs::<CoolingTime>::new();
-    inputs
-        .figure(NetHeat::heat_input, sheet, owner, joint::heat_input)
-        .with(Plates::thickness, key("thickness"), thin)
-        .with(Plates::joint, key("form"), Some(flow(joint)));
-    if let Some(preheat) = sheet.reading(owner, joint::preheat) {
-        inputs.with(Plates::preheat, "", Some(preheat));
-    }
-    sheet.run(owner, &inputs, &[to(CoolingTimeAnswer::cooling_time, joint::cooling_time)]);
-    if let (Some(least), Some(most)) = (&joint.cooling_least, &joint.cooling_most) {
-        let mut inputs = Inputs::<HeatInputWindow>::new();
-        inputs
-            .with(HeatInputWindow::cooling_time_min, key("cooling_least"), Some(least))
-            .with(HeatInputWindow::cooling_time_max, key("cooling_most"), Some(most))
-            .with(Plates::thickness, key("thickness"), thin)
-            .with(Plates::joint, key("form"), Some(flow(joint)));
-        sheet.run(
-            owner,
-            &inputs,
-            &[
-                to(HeatInputWindowAnswer::heat_input_min, joint::heat_input_low),
-                to(HeatInputWindowAnswer::heat_input_max, joint::heat_input_high),
-            ],
-        );
-    } else if let Some(heat) = sheet.quantity(owner, joint::heat_input) {
-        window(joint, wps, heat, owner, sheet);
-    }
-}
-
-/// How long to wait between passes; a seam of one run has nothing to wait for.
-fn wait(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
-    if sheet.quantity(owner, joint::passes).is_some_and(|passes| passes.si() <= 1.0) {
-        return;
-    }
-    let thin = thinner(joint);
-    if sheet.get(owner, joint::heat_input).is_some()
-        && let Some(interpass) = sheet.reading(owner, joint::interpass_max)
-    {
-        let mut inputs = Inputs::<InterpassWait>::new();
-        inputs
-            .figure(InterpassWait::heat_input, sheet, owner, joint::heat_input)
-            .with(InterpassWait::thickness, key("thickness"), thin)
-            .with(InterpassWait::interpass_max, key("interpass_max"), Some(interpass))
-            .with(InterpassWait::joint, key("form"), Some(flow(joint)));
-        if let Some(preheat) = sheet.reading(owner, joint::preheat) {
-            inputs.with(InterpassWait::preheat, "", Some(preheat));
-        }
-        sheet.run(owner, &inputs, &[to(InterpassWaitAnswer::wait, joint::wait)]);
-    }
-}
-
-/// Heat input at the cold and the hot end. Without limits of its own a joint gets
-/// what its ranges of current, voltage and travel leave; where one of them has no
-/// range, the spread the code lets a procedure have; never more than the procedure
-/// allows.
-fn window(joint: &Joint, wps: Option<&Wps>, heat: HeatInput, owner: &Owner, sheet: &mut JobFigures) {
-    let code = Source::standard(
-        "AWS D1.1:2015",
-        "table 4.5, limits of a procedure: amps 10 %, volts 7 %, travel 25 %",
-    )
-    .from_memory();
-    let ends = |names: (Called<Current>, Called<Voltage>, Called<Speed>)| {
-        let amps = sheet.quantity(owner, names.0)?.si() / joint.amps.as_ref()?.value.value.si();
-        let volts = sheet.quantity(owner, names.1)?.si() / joint.volts.as_ref()?.value.value.si();
-        let travel = sheet.quantity(owner, names.2)?.si() / joint.travel.as_ref()?.value.value.si();
-        Some(amps * volts / travel)
-    };
-    let cold = ends((joint::amps_low, joint::volts_low, joint::travel_high));
-    let hot = ends((joint::amps_high, joint::volts_high, joint::travel_low));
-    let (band, label) = governs::heat(wps, owner, sheet).unzip();
-    let label = label.unwrap_or_default();
-    let whose = |known: bool| if known { "the ranges of the settings" } else { "limits of a procedure" };
-    let low = highest([
-        Demand::of(Some(heat * cold.unwrap_or(0.90 * 0.93 / 1.25)), whose(cold.is_some())),
-        Demand::of(band.and_then(|b| b.low), label.clone()),
-    ]);
-    let high = lowest([
-        Demand::of(Some(heat * hot.unwrap_or(1.10 * 1.07 / 0.75)), whose(hot.is_some())),
-        Demand::of(band.and_then(|b| b.high), label),
-    ]);
-    if let Some(low) = low {
-        let formula = format!("heat input at the cold end, by {}", low.whose);
-        sheet.derive_up(owner, joint::heat_input_low, low.value, &formula, code);
-    }
-    if let Some(high) = high {
-        let formula = format!("heat input at the hot end, by {}", high.whose);
-        sheet.derive_down(owner, joint::heat_input_high, high.value, &formula, code);
     }
 }
 

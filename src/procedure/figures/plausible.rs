@@ -84,7 +84,7 @@ fn one(owner: &Owner, bound: &Bound, sure: Option<&str>, sheet: &mut JobFigures)
     let said = format!("{} comes out at {}", figure.title, figure.show());
     if !inside(bound.possible) {
         let why = format!("{said}, which can't be right: usually {}", between(bound.usual));
-        sheet.stop(owner, why, "measure again: values that are each believable do not fit together");
+        sheet.doubt(owner, why, "measure again: values that are each believable do not fit together");
         return;
     }
     match sure {
@@ -95,7 +95,7 @@ fn one(owner: &Owner, bound: &Bound, sure: Option<&str>, sheet: &mut JobFigures)
         None => {
             let why = format!("{said}, which is unusual: usually {}", between(bound.usual));
             let remedy = "measure again; if it is right all the same, write in its [[axle]]: sure = \"why it is right\"";
-            sheet.stop(owner, why, remedy);
+            sheet.doubt(owner, why, remedy);
         }
     }
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::catalogue::{self, Called, Scope};
 use super::inputs::{Fits, Inputs, Output, To};
+use super::said::Said;
 use crate::figure::{Asks, Figure, Trouble, Value};
 use crate::file::{Located, Reading};
 use crate::job::model::Units;
@@ -70,6 +71,9 @@ pub struct Obstacle {
     pub remedy: String,
     /// Key of its owner's table the value stands under; empty if no single one is to blame.
     pub key: &'static str,
+    /// Whether it is a result that can't be, or is unusual: of values that are each
+    /// believable, unless one of them is doubted by itself.
+    pub of_result: bool,
 }
 
 /// What a shop lead must settle and sign before the first cut on a component.
@@ -204,9 +208,13 @@ impl JobFigures {
     ) -> Result<(), Trouble> {
         let wanted: Vec<&'static str> = names.iter().map(|to| to.name).collect();
         let family = F::FAMILY;
-        match family.reckon(&inputs.given) {
+        let said = Said { family, keys: &inputs.keys };
+        match family.reckon(&inputs.given).map_err(|trouble| said.trouble(trouble)) {
             Ok(figures) => {
-                for figure in figures {
+                for mut figure in figures {
+                    for text in figure.warnings.iter_mut().chain(&mut figure.notes) {
+                        *text = said.sentence(text);
+                    }
                     let name = names.iter().find(|to| to.output == figure.id).map_or("", |to| to.name);
                     self.add(owner, name, figure);
                 }
@@ -238,17 +246,20 @@ impl JobFigures {
         key: &'static str,
     ) -> bool {
         let before = self.missing.len();
-        if self.run(owner, inputs, names) {
-            return true;
-        }
+        let Err(trouble) = self.try_run(owner, inputs, names) else { return true };
         // Inputs still to come are a matter of the work; a refusal of those
         // that are there is not.
         if let Some(refused) = self.missing.get(before).filter(|m| m.needs.is_empty()) {
+            let remedy = match trouble {
+                Trouble::Impossible { hint, .. } if !hint.is_empty() => hint,
+                _ => "mend the value, or settle it on the unit first".to_owned(),
+            };
             self.obstacles.push(Obstacle {
                 owner: owner.clone(),
                 why: refused.why.clone(),
-                remedy: "mend the value, or settle it on the unit first".to_owned(),
+                remedy,
                 key,
+                of_result: false,
             });
         }
         false
@@ -284,7 +295,30 @@ impl JobFigures {
             why: why.into(),
             remedy: remedy.into(),
             key: "",
+            of_result: false,
         });
+    }
+
+    /// As [`Self::stop`], of the value under a key of the owner's table.
+    pub(super) fn stop_at(
+        &mut self,
+        owner: &Owner,
+        key: &'static str,
+        why: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        self.stop(owner, why, remedy);
+        if let Some(last) = self.obstacles.last_mut() {
+            last.key = key;
+        }
+    }
+
+    /// As [`Self::stop`], for a result that can't be or is unusual.
+    pub(super) fn doubt(&mut self, owner: &Owner, why: impl Into<String>, remedy: impl Into<String>) {
+        self.stop(owner, why, remedy);
+        if let Some(last) = self.obstacles.last_mut() {
+            last.of_result = true;
+        }
     }
 
     /// Files something a lead signs for before the first cut on a component.

@@ -14,7 +14,7 @@ use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Construction, Cut, Knuckle, Work};
 use crate::procedure::catalogue::{self, Called, component};
-use crate::quantity::{Angle, Dimensioned, Length, Number, unit};
+use crate::quantity::{Angle, Dimensioned, Length, Number, Style, unit};
 use crate::source::Source;
 
 const TURNS_WITH: Source = Source::derived(
@@ -24,6 +24,10 @@ const TURNS_WITH: Source = Source::derived(
 const STOP: Source = Source::practice(
     "the stop for both sides is set from the lesser one; the wall decides, never a memorised depth",
 );
+
+/// Degrees by which a caster read with the pinion set and one that follows from the turn
+/// of the housing differ at most (common practice: two readings, and springs that settle).
+const SET_APART: f64 = 3.0;
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     if !axle.steered {
@@ -101,7 +105,27 @@ fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
     let path = |field: &str| key(axle, &format!("knuckle.{}.{field}", side.word()));
     let measured = knuckle.and_then(|k| k.caster_with_pinion_set.as_ref());
     match (measured, found, sheet.reading(whole, component::housing_turn)) {
-        (Some(_), ..) => sheet.enter(&owner, catalogue::side::caster_after_turn, measured),
+        (Some(set), now, turn) => {
+            sheet.enter(&owner, catalogue::side::caster_after_turn, measured);
+            let sure = axle.sure.is_some() || knuckle.is_some_and(|k| k.sure.is_some());
+            if let (Some(now), Some(turn), false) = (now, turn, sure) {
+                let left = now.value.value - turn.value;
+                let apart = (set.value.value - left).to(unit::DEG).abs();
+                if apart > SET_APART {
+                    let style = Style::of(Angle::KIND);
+                    let why = format!(
+                        "caster with the pinion set was read as {}, and the turn of the housing leaves {}",
+                        sheet.said(style, set.value.value),
+                        sheet.said(style, left)
+                    );
+                    sheet.doubt(
+                        &owner,
+                        why,
+                        "the reading and its sign taken again; or sure = with the reason in [[axle]]",
+                    );
+                }
+            }
+        }
         (None, Some(now), Some(turn)) => {
             let caster = Reading {
                 value: now.value.value - turn.value,

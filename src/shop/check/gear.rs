@@ -9,7 +9,8 @@ use crate::file::plausible::{Scope, judge};
 use crate::file::{Located, Text};
 use crate::quantity::{Dimensioned, Kind, parse, unit};
 use crate::reference::electrode;
-use crate::shop::model::{Book, Instrument, Lot, LotKind, Machine, Storage, TorqueTool};
+use crate::shop::model::{Book, Instrument, Lot, LotKind, Machine, Measures, Storage, TorqueTool};
+use crate::term::instrument::misspelt;
 
 pub(super) fn check(book: &Book, report: &mut Report) {
     for machine in &book.machine {
@@ -105,7 +106,53 @@ fn quantity(text: Option<&Located<Text>>, kind: Kind, report: &mut Report) -> Op
     }
 }
 
+/// What an instrument measures by all its values, if none is of what it says.
+fn measured(instrument: &Instrument) -> Option<Measures> {
+    let values = [Some(&instrument.resolution), Some(&instrument.uncertainty)];
+    let range = [instrument.least.as_ref(), instrument.most.as_ref(), instrument.capacity.as_ref()];
+    let reads = |measures: Measures| {
+        let of = |kind: Kind, text: &Located<Text>| parse::maybe(kind, &text.value).is_some();
+        let steps = values.into_iter().flatten().all(|t| of(measures.difference(), t));
+        let ends = range.into_iter().flatten().all(|t| of(measures.kind(), t));
+        (steps, ends)
+    };
+    let (steps, ends) = reads(instrument.measures.value);
+    if steps || (ends && range.iter().any(Option::is_some)) {
+        return None;
+    }
+    let mut all = Measures::WORDS.iter().filter_map(|word| Measures::of(word));
+    all.find(|measures| reads(*measures) == (true, true))
+}
+
 fn check_instrument(instrument: &Instrument, report: &mut Report) {
+    let title = &instrument.kind.value;
+    // A kind nobody asks for is taken for a plain one, that may read any length.
+    if let Some(meant) = misspelt(title) {
+        report.push(at(
+            Diagnostic::error("S219", format!("no reading asks for a \"{}\"", &**title))
+                .expected("the instrument in the words readings use for it: what it is, then what else is said of it")
+                .example(format!("kind = \"{meant}\""))
+                .help(format!("did you mean \"{meant}\"?")),
+            &instrument.kind,
+        ));
+    }
+    if let Some(meant) = measured(instrument) {
+        report.push(at(
+            Diagnostic::error(
+                "S220",
+                format!(
+                    "{} measures {}, and its values are of {}",
+                    instrument.id.value,
+                    instrument.measures.value.word(),
+                    meant.word()
+                ),
+            )
+            .expected("what the instrument measures, and values in its units")
+            .example(format!("measures = \"{}\"", meant.word())),
+            &instrument.measures,
+        ));
+        return;
+    }
     let kind = instrument.measures.value.kind();
     let step = instrument.measures.value.difference();
     let least = quantity(instrument.least.as_ref(), kind, report);

@@ -11,6 +11,7 @@ use crate::quantity::{Dimensioned, Form, Number, Quantity, Style, Torque, unit};
 use crate::shop::Book;
 use crate::shop::model::{Instrument, Measures, TorqueTool};
 use crate::source::Source;
+use crate::term::instrument::asked_for;
 use crate::term::{Units, Verdict, counted};
 
 const RANGE: Source =
@@ -204,8 +205,7 @@ pub fn readings(book: &Book, needs: Vec<ReadingNeed>, on: NaiveDate) -> Vec<Tool
 
 fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) -> Option<ToolFit> {
     let (measures, units) = wants.first().map(|w| (w.measures, w.units))?;
-    let fits =
-        |i: &&Instrument| i.measures.value == measures && instrument.contains(&i.kind.value.to_lowercase());
+    let fits = |i: &&Instrument| i.measures.value == measures && asked_for(&i.kind.value, instrument);
     let owned: Vec<&Instrument> = book.instrument.iter().filter(fits).collect();
     let tightest = wants
         .iter()
