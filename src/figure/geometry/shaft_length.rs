@@ -38,8 +38,8 @@ family! {
         required pinion_angle: Angle in within(-45.0, 60.0, unit::DEG, DISTANCE),
             "pinion angle at ride, nose up positive", "f";
         default axle: End = Front, "front: flange behind the axle; rear: flange ahead of it";
-        required bump: Length in NOT_NEGATIVE, "rise of the axle to full bump", "bump_z", "up";
-        required droop: Length in NOT_NEGATIVE, "fall of the axle to full droop, without sign", "droop_z", "down";
+        required bump: Length in NOT_NEGATIVE.usually(0.0, 20.0, unit::IN), "rise of the axle to full bump", "bump_z", "up";
+        required droop: Length in NOT_NEGATIVE.usually(0.0, 20.0, unit::IN), "fall of the axle to full droop, without sign", "droop_z", "down";
         optional bump_x: Length, "fore-aft move of the axle at full bump, forward positive";
         optional droop_x: Length, "fore-aft move of the axle at full droop, forward positive";
         optional link: Length in ABOVE_ZERO, "instead of the moves: equivalent link, 3/4 of the leaf half",
@@ -63,7 +63,7 @@ family! {
         droop_change: Length, "change to full droop", "droop_length - ride_length", DISTANCE;
         longest: Length, "longest", "greatest of the three", DISTANCE => .style(LENGTH.up());
         shortest: Length, "shortest", "least of the three", DISTANCE => .style(LENGTH.down());
-        stroke: Length, "slip stroke needed", "longest - shortest", DISTANCE => .style(LENGTH.up());
+        stroke: Length, "slip stroke needed", "longest - shortest", DISTANCE => .style(LENGTH).at_least();
         ride_joint: Angle, "pinion joint angle at ride", "|shaft slope - pinion angle|", DISTANCE;
         bump_joint: Angle, "pinion joint angle at bump", "|shaft slope - pinion angle|", DISTANCE;
         droop_joint: Angle, "pinion joint angle at droop", "|shaft slope - pinion angle|", DISTANCE;

@@ -12,6 +12,8 @@ const COMMON: Source = Source::derived(
     "what both readings share cancels in their difference",
     "Monte Carlo with a common offset",
 );
+/// Half a turn, in radians: two readings of one finder are no further apart.
+const HALF_TURN: f64 = PI;
 const DOF: Style = Style::single(Form::decimal(unit::ONE, 0.1)).down();
 
 /// Style of a reading's uncertainty of this kind.
@@ -217,6 +219,22 @@ family! {
 
 fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer) -> Result<()> {
     let difference = given.after.zip(*given.before).map(|(after, before)| after - before);
+    if let Some(turned) = difference.filter(|turned| turned.si().abs() > HALF_TURN * (1.0 + 1e-9)) {
+        let style = Style::of(Kind::Angle);
+        let whole = if turned.si() > 0.0 { -2.0 * HALF_TURN } else { 2.0 * HALF_TURN };
+        let shorter = turned + Angle::from_si(whole);
+        return Err(Trouble::impossible(
+            format!(
+                "the readings are {} apart, more than half a turn: the finder passed its zero in between, or one is wrong",
+                style.both(Angle::from_si(turned.si().abs()).into())
+            ),
+            format!(
+                "check before and after; by the shorter way after is {}, {} from before",
+                style.both((given.before.need()? + shorter).into()),
+                style.both(shorter.into())
+            ),
+        ));
+    }
     (given.before.uncertainty() > 0.0 || given.after.uncertainty() > 0.0).refuse(
         "a reading is stated with a ± of its own, beside what the uncertainty of the difference is worked out from",
         "write the ± as limit, and the readings bare",

@@ -2,6 +2,7 @@
 
 use super::round_groove::RoundGroove;
 use crate::figure::prelude::*;
+use crate::figure::usual::PLATE;
 
 /// Areas of welds.
 pub(super) const AREA: Source = Source::handbook("Filler Metal Data Handbook", "weld metal cross-sections");
@@ -34,7 +35,7 @@ family! {
         optional throat: Length in ABOVE_ZERO, "throat of an equal-leg fillet, instead of the leg", "a";
         default reinforcement: Percent = "0 %" in within(0.0, 100.0, unit::PCT, SHAPE),
             "metal over the flat fillet, usually 10 %";
-        optional thickness: Length in ABOVE_ZERO, "plate thickness of a groove", "t", "plate_thickness";
+        optional thickness: Length in PLATE, "plate thickness of a groove", "t", "plate_thickness";
         optional angle: Angle, "included angle of a V; angle of the one prepared edge of a bevel", "included_angle",
             "bevel_angle", "groove_angle";
         default root_face: Length = "0", "root face", "f", "land";

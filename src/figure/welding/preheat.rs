@@ -4,6 +4,7 @@ use super::carbon_equivalent;
 use super::look_up::{Filler, NetHeat, apart, filler};
 use super::parent_metal::{self, Parent};
 use crate::figure::prelude::*;
+use crate::figure::usual::{EQUIVALENT, HYDROGEN};
 use crate::quantity::show::PREHEAT;
 use crate::reference::electrode;
 use crate::reference::metal::Steel;
@@ -18,13 +19,13 @@ family! {
     reads Preheat {
         ..metal: Parent;
         ..heat: NetHeat;
-        optional cet: MassFraction in ABOVE_ZERO,
+        optional cet: MassFraction in EQUIVALENT,
             "carbon equivalent CET of the parent metal, instead of a steel or composition";
-        optional weld_cet: MassFraction in ABOVE_ZERO,
+        optional weld_cet: MassFraction in EQUIVALENT,
             "CET of the weld metal; then the design rule of the source is used", "cet_weld", "weld_metal_cet";
         optional thickness: Length, "thickness of the thicker part; single, never combined", "t", "plate",
             "wall", "d", "plate_thickness";
-        optional hydrogen: Hydrogen in ABOVE_ZERO, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)",
+        optional hydrogen: Hydrogen in HYDROGEN, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)",
             "hydrogen_content", "h2", "hdm", "h";
         optional electrode: Filler, "filler classification, instead of hydrogen (E7018-H4)", "filler",
             "classification";
@@ -50,7 +51,7 @@ family! {
         preheat: Temperature, "minimum preheat and interpass temperature", "computed, where it is above ambient",
             METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",
-            ).style(PREHEAT);
+            ).style(PREHEAT).at_least();
     }
     asked preheat;
     example "cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\"";

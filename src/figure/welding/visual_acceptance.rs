@@ -7,6 +7,7 @@ use super::visual_limits as limits;
 use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::throat_of_leg;
 use crate::figure::prelude::*;
+use crate::figure::usual::PLATE;
 
 words! {
     /// Standard of acceptance.
@@ -40,7 +41,7 @@ family! {
             "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level", "class", "code",
             "loading";
         optional level: Quality, "level of ISO 5817, instead of iso-b, iso-c, iso-d", "quality_level", "quality";
-        required thickness: Length in ABOVE_ZERO, "base metal thickness; the thinner part", "t", "s",
+        required thickness: Length in PLATE, "base metal thickness; the thinner part", "t", "s",
             "base_metal";
         optional leg: Length in ABOVE_ZERO, "leg of the fillet", "z", "leg_size", "weld_size";
         optional throat: Length in ABOVE_ZERO, "nominal throat; without it from the leg", "a";
@@ -322,6 +323,10 @@ fn contradictions(given: &VisualAcceptance) -> Result<()> {
         .refuse("undercut is zero and has a length", "check undercut and undercut_length")?;
     (zero(&given.undersize) && some(&given.undersize_length))
         .refuse("undersize is zero and has a length", "check undersize and undersize_length")?;
+    (some(&given.undercut) && zero(&given.undercut_length))
+        .refuse("undercut was measured and its length is zero", "check undercut and undercut_length")?;
+    (some(&given.undersize) && zero(&given.undersize_length))
+        .refuse("undersize was measured and its length is zero", "check undersize and undersize_length")?;
     (longer(&given.undersize_length, *given.length) || longer(&given.undercut_length, *given.length))
         .refuse(
             "more of the weld is at fault than it is long",
