@@ -52,7 +52,7 @@ family! {
         optional thread: String, "thread of the legs; with preload it may be left out, but then nothing says whether the legs bear it",
             "size", "thread_size", "bolt_size", "bolt", "designation";
         optional torque: Torque in ABOVE_ZERO, "torque on each leg nut", "leg_torque";
-        optional preload: Force in ABOVE_ZERO, "preload of each leg, instead of torque",
+        optional preload: Force in ABOVE_ZERO.usually(250.0, 60_000.0, unit::LBF), "preload of each leg, instead of torque",
             "preload_per_leg", "leg_force", "f", "leg_preload", "clamp_load", "tension", "leg_load", "bolt_preload";
         default legs: Number = "4" in count(2, 200, LEGS).usually(2.0, 8.0, unit::ONE), "legs that clamp one seat", "leg_count", "count", "n";
         required tube_od: Length in AXLE_TUBE, "outside diameter of the tube",

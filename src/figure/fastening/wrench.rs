@@ -4,6 +4,7 @@
 use crate::figure::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 
+use super::bears;
 use super::selection::{self, FINE_TORQUE, Thread};
 use crate::reference::tightening::{AC_43_13, PREVAILING};
 
@@ -94,7 +95,7 @@ family! {
         required torque: Torque in ABOVE_ZERO, "wanted tightening torque", "final_torque", "target", "wanted";
         required drag: Torque in NOT_NEGATIVE, "torque that turns the nut on before it seats, or the free bolt from its head",
             "prevailing", "prevailing_torque", "running_torque", "drag_torque", "locking_torque";
-        optional torque_max: Torque, "highest torque, where a slot must be met for a cotter pin", "max";
+        optional torque_max: Torque in ABOVE_ZERO, "highest torque, where a slot must be met for a cotter pin", "max";
         optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25",
             "size", "thread_size", "bolt_size", "bolt", "designation";
     }
@@ -129,7 +130,9 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> 
         );
     }
     if let Some(text) = given.thread.as_deref() {
-        match least_drag(&selection::known(text, &mut answer.said)?) {
+        let thread = selection::known(text, &mut answer.said)?;
+        bears::refuse_any_torque(larger(torque, given.torque_max.unwrap_or(torque)), &thread)?;
+        match least_drag(&thread) {
             Some(least) => {
                 answer.drag_min.put(least);
                 let margin = drag.si() - least.si() * (1.0 - 1e-9);

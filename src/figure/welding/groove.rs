@@ -2,6 +2,7 @@
 
 use super::round_groove::RoundGroove;
 use crate::figure::prelude::*;
+use crate::figure::rule::agree;
 use crate::figure::usual::PLATE;
 
 /// Areas of welds.
@@ -26,6 +27,10 @@ words! {
         DoubleJ = "double-j",
     }
 }
+
+/// Share by which a stated cross-section may leave that of the shape stated with it:
+/// caps and gaps are often left out of a drawing.
+const ONE_WELD: f64 = 0.5;
 
 family! {
     /// What describes a cross-section.
@@ -179,11 +184,18 @@ impl Shape {
         }
     }
 
-    /// Reads the cross-section.
+    /// Reads the cross-section: the area as given, or that of the shape.
     pub(super) fn read(&self, weld: Option<Weld>) -> Result<Read> {
-        if let Some(area) = *self.area {
-            return Ok(Read::Area(area));
+        let Some(area) = *self.area else { return self.drawn(weld) };
+        let outlined = self.leg.given() || self.throat.given() || self.angle.given();
+        if let Some(shape) = outlined.then(|| self.drawn(weld).ok()).flatten() {
+            agree(("area", area), ("the shape given", shape.total()), area * ONE_WELD)?;
         }
+        Ok(Read::Area(area))
+    }
+
+    /// The cross-section by its shape.
+    fn drawn(&self, weld: Option<Weld>) -> Result<Read> {
         let leg = self.fillet_leg()?;
         let weld =
             weld.or(leg.map(|_| Weld::Fillet)).ok_or(Trouble::Missing(vec!["joint", "leg", "area"]))?;

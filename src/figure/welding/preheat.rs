@@ -12,6 +12,9 @@ use crate::reference::metal::Steel;
 pub(super) const METHOD_B: Source = Source::standard("EN 1011-2:2001", "annex C.3, eq. C.8");
 const DESIGN_CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET of parent and weld metal");
 
+/// A share of the preheat, a digit finer than the sum, so that what is shown adds up.
+const SHARE: Style = Style::pair(Form::decimal(unit::DEGF_RISE, 0.1), Form::decimal(unit::KELVIN_RISE, 0.1));
+
 family! {
     pub PREHEAT_FAMILY = "preheat" in Welding:
         "minimum preheat and interpass temperature by EN 1011-2 method B (CET)";
@@ -39,10 +42,10 @@ family! {
             "parent CET; or weld CET + 0.03 where the parent is not 0.03 above the weld metal", DESIGN_CET;
         hydrogen_used: Hydrogen, "diffusible hydrogen used", "as given, or by classification",
             electrode::HYDROGEN_SOURCE;
-        part_cet: TemperatureRise, "share of the composition", "750 CET - 150", METHOD_B;
-        part_thickness: TemperatureRise, "share of the thickness", "160 tanh(d/35) - 110", METHOD_B;
-        part_hydrogen: TemperatureRise, "share of the hydrogen", "62 HD^0.35 - 100", METHOD_B;
-        part_heat_input: TemperatureRise, "share of the heat input", "(53 CET - 32) Q - 53 CET + 32", METHOD_B;
+        part_cet: TemperatureRise, "share of the composition", "750 CET - 150", METHOD_B => .style(SHARE);
+        part_thickness: TemperatureRise, "share of the thickness", "160 tanh(d/35) - 110", METHOD_B => .style(SHARE);
+        part_hydrogen: TemperatureRise, "share of the hydrogen", "62 HD^0.35 - 100", METHOD_B => .style(SHARE);
+        part_heat_input: TemperatureRise, "share of the heat input", "(53 CET - 32) Q - 53 CET + 32", METHOD_B => .style(SHARE);
         computed: Temperature, "temperature by the formula, also where it is below ambient",
             "the four shares over 0 degC (32 degF): 697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328", METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",);
