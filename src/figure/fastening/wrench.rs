@@ -103,7 +103,7 @@ family! {
     gives PrevailingSetting {
         setting: Torque, "wrench setting", "torque + drag", AC_43_13 => .style(FINE_TORQUE);
         setting_max: Torque, "highest setting to reach the next slot", "torque_max + drag", AC_43_13
-            => .style(FINE_TORQUE.down());
+            => .style(FINE_TORQUE).at_most();
         drag_min: Torque, "least drag of a reused nut", "table", AC_43_13 => .style(DRAG);
         nut_usable: bool, "a reused nut may be used again", "drag >= drag_min", AC_43_13;
     }

@@ -194,7 +194,7 @@ family! {
         optional limit: Angle in NOT_NEGATIVE, "limit of each reading, each way", "accuracy", "mpe";
         optional repeatability: Angle in NOT_NEGATIVE, "standard deviation of one reading", "repeat";
         default readings: Number = "1" in count(1, 1000, TYPE_A),
-            "times the whole difference was taken; the repeatability is then that of the difference, and its mean counts",
+            "times the whole difference was taken; above 1 the repeatability is that of the difference, and its mean counts",
             "n", "count", "reading_count";
         flag common_zero: bool, "whether the limit is a zero error both readings share, which cancels", "same_zero";
         fallback confidence: Percent = "95.45 %, which is k = 2 for many degrees of freedom"
@@ -244,8 +244,7 @@ fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer)
     let limit = part(*given.limit, 3.0_f64.sqrt());
     let count = *given.readings;
     let spread = part(*given.repeatability, 1.0);
-    let (repeat, of_mean) =
-        if given.readings.given() { (0.0, spread / count.si().sqrt()) } else { (spread, 0.0) };
+    let (repeat, of_mean) = if count.si() > 1.0 { (0.0, spread / count.si().sqrt()) } else { (spread, 0.0) };
     let own_limit = if *given.common_zero { 0.0 } else { limit };
     let own = libm::hypot(libm::hypot(resolution, own_limit), repeat);
     answer.difference.put_some(difference);
