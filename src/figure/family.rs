@@ -501,8 +501,9 @@ impl Family {
     }
 }
 
-/// Share of the larger step below which the slope across both is not taken for it.
-const KINKED: f64 = 0.5;
+/// Share of the larger step below which the slope across both is not taken for it: of the
+/// larger of two equal values it is half.
+const KINKED: f64 = 0.6;
 
 /// What stands where neither a claim nor its denial is proven.
 pub(super) const NOT_PROVEN: &str = "not proven";
