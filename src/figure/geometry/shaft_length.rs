@@ -23,6 +23,8 @@ const APART: Source = Source::derived(
 const STEEP: f64 = 15.0;
 /// Joint angle at which a single joint binds whatever its make (common practice), degrees.
 const LOCKED: f64 = 50.0;
+/// Difference of a stated fore-aft move from the one on the link's circle that is told, mm.
+const SAME_MOVE: f64 = 3.0;
 const SPAN: Source = Source::practice("joint to joint 18 to 57 in for one shaft").from_memory();
 
 family! {
@@ -227,10 +229,29 @@ fn fore_aft(
     forward: &Read<Option<Length>>,
     up: Length,
 ) -> Result<Length> {
-    if let Some(forward) = **forward {
-        return Ok(forward);
+    let on_circle = || -> Result<Option<Length>> {
+        let (Some(link), Some(eye)) = (*given.link, *given.fixed_eye) else { return Ok(None) };
+        let away = link_move(link, *given.link_drop, up)?;
+        Ok(Some(if eye == End::Front { -away } else { away }))
+    };
+    if let Some(stated) = **forward {
+        if let Some(circle) =
+            on_circle().ok().flatten().filter(|circle| (stated - *circle).to(unit::MM).abs() > SAME_MOVE)
+        {
+            let style = Style::of(Kind::Length);
+            answer.warn(format!(
+                "{} is {} and the link gives {}: the move stated is used; check which of them is right.",
+                forward.name(),
+                style.both(stated.into()),
+                style.both(circle.into())
+            ));
+        }
+        return Ok(stated);
     }
-    let Some(link) = *given.link else {
+    if let Some(circle) = on_circle()? {
+        return Ok(circle);
+    }
+    if given.link.is_none() {
         // One of the two moves given shows that the other was forgotten.
         if given.bump_x.given() || given.droop_x.given() || given.fixed_eye.given() {
             return Err(Trouble::impossible(
@@ -240,12 +261,8 @@ fn fore_aft(
         }
         answer.warn("No fore-aft move was given: the axle is taken to go straight up and down. Give bump_x and droop_x, or link with fixed_eye, if it does not.");
         return Ok(Length::from_si(0.0));
-    };
-    let away = link_move(link, *given.link_drop, up)?;
-    Ok(match given.fixed_eye.need()? {
-        End::Front => -away,
-        End::Rear => away,
-    })
+    }
+    Err(Trouble::Missing(vec![given.fixed_eye.name()]))
 }
 
 /// Move of the axle away from the fixed eye when it rises by `up`, hung on a

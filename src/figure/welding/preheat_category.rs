@@ -180,6 +180,10 @@ impl Told<'_> {
             return Ok(rod.low_hydrogen);
         }
         match (flag, process) {
+            (Some(false), Some(process)) if process.low_hydrogen => {
+                let why = format!("{} counts as low-hydrogen", process.title);
+                Err(look_up::contradict("low_hydrogen", "process", &why))
+            }
             (Some(flag), _) => Ok(flag),
             (None, Some(process)) if process.low_hydrogen => Ok(true),
             (None, Some(_)) => Err(Trouble::Missing(vec!["electrode"])),
