@@ -13,6 +13,8 @@ const STEEL_E: Source =
     Source::handbook("Machinery's Handbook", "elastic modulus of steel, 29 to 30 Mpsi").from_memory();
 const STEEL_MASS: Source = Source::handbook("Machinery's Handbook", "density of steel").from_memory();
 const FINDER: Source = Source::practice("a digital angle finder as sold; its certificate comes first");
+const INTERVAL: Source =
+    Source::standard("ISO 6789", "12 months or 5000 cycles where no own procedure exists").from_memory();
 const LAYOUT: Source = Source::practice("a row or mark spacing that fits a page");
 const RIGHT: Source = Source::definition("members that meet square, unless told");
 const CUT: Source =
@@ -35,6 +37,8 @@ const ROWS: &[(&str, &str, Source)] = &[
     ("resolution", "0.1 deg", FINDER),
     ("limit", "0.2 deg", FINDER),
     ("repeatability", "0.1 deg", FINDER),
+    ("interval", "12", INTERVAL),
+    ("interval_cycles", "5000", INTERVAL),
     ("readings", "3", Source::practice("three readings, the finder lifted off each time")),
     ("step", "0.5 deg", LAYOUT),
     ("step", "15 deg", LAYOUT),

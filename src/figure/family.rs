@@ -450,7 +450,9 @@ impl Family {
 
     /// Standard uncertainty of each quantity output, by position in the
     /// answer, and of each margin a verdict rests on, from independent inputs: u^2 = sum (df/dx u(x))^2 with df/dx
-    /// taken as half the change over x - u to x + u.
+    /// taken as half the change over x - u to x + u, or at an extreme as the larger of
+    /// the changes to either side (JCGM 100:2008, 5.1.2, note: where the function is
+    /// not straight there).
     fn propagate(&self, given: &Given, answer: &Answer) -> Spread {
         let mut spread = Spread::default();
         for (name, index, uncertainty) in uncertain_inputs(given) {
@@ -469,10 +471,14 @@ impl Family {
             for (i, row) in answer.rows.iter().enumerate() {
                 let (Some(low), Some(high)) = (at(&low, i, row.id), at(&high, i, row.id)) else { continue };
                 // What was decided has no uncertainty of its own.
-                if let (Some(_), Some(low), Some(high), false) =
+                if let (Some(own), Some(low), Some(high), false) =
                     (row.value.quantity(), low.value.quantity(), high.value.quantity(), row.decided)
                 {
-                    let change = (high.si() - low.si()) / width;
+                    let slope = (high.si() - low.si()) / width;
+                    let step = (low.si() - own.si()).abs().max((high.si() - own.si()).abs());
+                    // At an extreme or a kink (a size without its sign, the larger of two)
+                    // the slope from end to end is none, and the value moves all the same.
+                    let change = if slope.abs() < KINKED * step { step } else { slope };
                     *spread.of.entry(i).or_default() += change * change;
                 }
             }
@@ -494,6 +500,10 @@ impl Family {
         spread
     }
 }
+
+/// Share of the larger step below which the slope across both is not taken for it: of the
+/// larger of two equal values it is half.
+const KINKED: f64 = 0.6;
 
 /// What stands where neither a claim nor its denial is proven.
 pub(super) const NOT_PROVEN: &str = "not proven";

@@ -11,6 +11,7 @@ use crate::source::Source;
 const METALS: Source = Source::practice("metals and fibre tubes; outside it a unit or a point is wrong");
 const SIZES: Source =
     Source::practice("axle tubes, springs and shackles; outside it a unit or a digit is wrong");
+const STEELS: Source = Source::practice("steels and weld metal; outside it a unit or a point is wrong");
 const TYRES: Source = Source::practice("tyres of road vehicles; outside it a unit or a digit is wrong");
 
 /// Elastic modulus: magnesium to steel is usual, carbon fibre and tungsten exist.
@@ -40,3 +41,15 @@ pub const BOLT_RATE: Range =
     within(1000.0, 1e8, unit::RATE_N_MM, METALS).usually(10_000.0, 1e7, unit::RATE_N_MM);
 /// Rate of a leaf spring of a road vehicle.
 pub const LEAF_RATE: Range = ABOVE_ZERO.usually(4.0, 1000.0, unit::RATE_N_MM);
+/// Thickness of a welded part: sheet to heavy plate.
+pub const PLATE: Range = ABOVE_ZERO.usually(0.5, 200.0, unit::MM);
+/// Two or three parts that meet at a weld, their thicknesses added.
+pub const TOGETHER: Range = ABOVE_ZERO.usually(1.0, 500.0, unit::MM);
+/// Carbon equivalent of a steel, by whatever formula.
+pub const EQUIVALENT: Range =
+    within(0.0, 3.0, unit::PCT_MASS, STEELS).above_zero().usually(0.05, 1.2, unit::PCT_MASS);
+/// Diffusible hydrogen of weld metal: the driest wire to cellulosic electrodes.
+pub const HYDROGEN: Range =
+    within(0.0, 100.0, unit::ML_100G, STEELS).above_zero().usually(0.5, 60.0, unit::ML_100G);
+/// Travel of an axle to one side.
+pub const TRAVEL: Range = ABOVE_ZERO.usually(0.25, 20.0, unit::IN);

@@ -262,6 +262,104 @@ fn a_claim_falls_when_the_uncertainty_reaches_its_limit() {
     assert!(fell.len() >= 25, "{} {fell:?}", fell.len());
 }
 
+/// Values that are called least or greatest and are none to work to: extremes over a
+/// turn or a travel, ends of a scatter, readings as they are, strengths and rows of a
+/// table (read at the worst of what was stated), parts of the value that is worked to.
+const EXTREMES: &[(&str, &[&str])] = &[
+    ("knuckle-rotation", &["accept_low", "accept_high"]),
+    ("joint-motion", &["ratio_max", "ratio_min", "lead", "speed_max", "speed_min"]),
+    ("joint-chain", &["table_limit", "speed_max", "speed_min"]),
+    ("shaft-length", &["longest", "shortest"]),
+    ("cut-depth", &["wall_min", "wall_max"]),
+    ("shackle-travel", &["worst_lean", "closest_to_eye_line"]),
+    ("ring-weld", &["bending"]),
+    ("hose-length", &["greatest", "spare"]),
+    ("drill-pattern", &["room"]),
+    ("preheat-category", &["preheat", "preheat_other_column"]),
+    ("preheat-hydrogen-control", &["preheat", "index_preheat", "table_preheat", "preheat_other_column"]),
+    ("preheat-governs", &["preheat"]),
+    ("preheat-guide", &["preheat", "interpass_max"]),
+    ("interpass-wait", &["wait_3d", "wait_2d"]),
+    ("fillet-size", &["table_leg", "table_leg_inch", "table_leg_metric", "min_leg"]),
+    ("tacks", &["min_length"]),
+    ("visual-acceptance", &["wait"]),
+    ("weld-group", &["stress_normal"]),
+    ("passes", &["single_pass_max"]),
+    (
+        "thread",
+        &["pitch_diameter_max", "pitch_diameter_min", "major_max", "major_min", "minor_min", "minor_max"],
+    ),
+    ("grade", &["yield_stress", "tensile_stress", "tensile_load"]),
+    ("torque", &["preload_low", "preload_high"]),
+    ("preload-scatter", &["preload_low", "preload_high"]),
+    ("prevailing-torque", &["drag_min"]),
+];
+
+/// What is called least, greatest, required or needed is a value somebody works to: it
+/// is given with its guard, or stands in the list above.
+#[test]
+fn what_is_called_least_or_greatest_is_a_limit_or_says_what_else_it_is() {
+    const CALLED: [&str; 13] = [
+        "least", "greatest", "highest", "lowest", "largest", "smallest", "required", "minimum", "slowest",
+        "fastest", "shortest", "longest", "wait",
+    ];
+    let mut bare = Vec::new();
+    for family in registry::families() {
+        let known = EXTREMES.iter().find(|(name, _)| *name == family.name).map_or(&[][..], |(_, ids)| ids);
+        assert!(
+            known.iter().all(|id| family.output(id).is_some_and(|o| o.limit.is_none())),
+            "{}",
+            family.name
+        );
+        for output in family.outputs.iter().filter(|output| output.limit.is_none()) {
+            let quantity = matches!(output.kind, tackwright::figure::OutputKind::Quantity(_));
+            let first = output.title.split([' ', ',']).next().unwrap_or_default();
+            let called = CALLED.contains(&first) || output.title.ends_with("needed");
+            if quantity && called && !known.contains(&output.id) {
+                bare.push(format!("{}.{}: {}", family.name, output.id, output.title));
+            }
+        }
+    }
+    assert!(bare.is_empty(), "no guard: {bare:#?}");
+}
+
+/// A value somebody works to never leaves its safe side when an input is known less well:
+/// over every row, with a ± of a fiftieth on each input alone.
+#[test]
+fn a_value_worked_to_keeps_its_guard() {
+    use tackwright::quantity::Toward;
+    let mut moved: BTreeSet<String> = BTreeSet::new();
+    let mut wrong = BTreeSet::new();
+    for (id, family, given) in seeds().into_iter().filter(|(.., given)| certain(given)) {
+        if family.outputs.iter().all(|output| output.limit.is_none()) {
+            continue;
+        }
+        let Ok(plain) = family.reckon(&given) else { continue };
+        for (name, value, si) in sizes(&given) {
+            let Ok(spread) = family.reckon(&with(&given, name, &value, si, 0.02 * si.abs())) else {
+                continue;
+            };
+            for figure in &plain {
+                let Some(toward) = family.output(figure.id).and_then(|output| output.limit) else { continue };
+                let at = |f: &Figure| f.value.quantity().map(|q| q.si());
+                let (Some(before), Some(after)) =
+                    (at(figure), spread.iter().find(|f| f.id == figure.id).and_then(at))
+                else {
+                    continue;
+                };
+                let step = if toward == Toward::Up { after - before } else { before - after };
+                if step < -1e-9 * before.abs() {
+                    wrong.insert(format!("{}.{} with {name} ± of it ({id})", family.name, figure.id));
+                } else if step > 1e-9 * before.abs() {
+                    moved.insert(format!("{}.{}", family.name, figure.id));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    assert!(moved.len() >= 30, "{} {moved:?}", moved.len());
+}
+
 /// No number stands in for an input without somebody who says so, and the command
 /// lists them all.
 #[test]

@@ -102,7 +102,8 @@ proptest! {
         let unstated = given(None);
         for i in -10..=10 {
             let lateral = mu * load * f64::from(i) / 10.0;
-            prop_assert!(given(Some(lateral)) <= unstated * (1.0 + 1e-9), "{lateral}");
+            // Force and friction are typed with nine decimals each.
+            prop_assert!(given(Some(lateral)) <= unstated * (1.0 + 1e-7), "{lateral}");
         }
     }
 

@@ -2,6 +2,7 @@
 
 use super::profile;
 use super::selection::{Strength, Thread};
+use super::torque::implied_preload;
 use crate::figure::prelude::*;
 use crate::reference::grade;
 
@@ -93,6 +94,15 @@ pub(super) fn refuse_any_broken(preload: Force, major: Length, thread: Option<&T
     let size = show(major);
     let what = format!("a bolt of {size} of {}, the strongest listed", strongest.name());
     refuse(preload, strongest.tensile() * profile::circle(major), &what)
+}
+
+/// Highest nut factor that is taken for any finish.
+const STIFFEST: f64 = 0.6;
+
+/// Refuses a torque that breaks every bolt of the thread, whatever its finish.
+pub(super) fn refuse_any_torque(torque: Torque, thread: &Thread) -> Result<()> {
+    let least = implied_preload(torque, Number::from_si(STIFFEST), thread.major);
+    refuse_any_broken(least, thread.major, Some(thread))
 }
 
 fn refuse(preload: Force, breaks: Force, what: &str) -> Result<()> {

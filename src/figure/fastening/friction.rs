@@ -21,8 +21,8 @@ const MOTOSH: Source =
 const CONE: Source = Source::derived("cone seat", "force triangle");
 /// 1 / cos 30 degrees as the printed formulas round it.
 const SECANT: f64 = 1.154_700_538_379_251_7;
-/// Friction coefficients the torque forms are used with.
-pub(super) const FRICTION: Range = within(0.0, 0.6, unit::ONE, VDI);
+/// Friction coefficients the torque forms are used with; no thread is without friction.
+pub(super) const FRICTION: Range = within(0.01, 0.6, unit::ONE, VDI);
 
 family! {
     /// The face a nut or head bears on.

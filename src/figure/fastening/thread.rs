@@ -67,7 +67,7 @@ family! {
             => .range(SIZES).style(FINE_LENGTH);
         stripping_length: Length, "least engagement so that the bolt breaks before its thread strips",
             "2 At / (pi Kn [1/2 + 0.57735 (Es - Kn)/P]), Kn greatest minor diameter of the nut, Es least pitch diameter of the bolt",
-            STRIP => .range("nut as strong as the bolt, class of the same number, or 6H").style(FINE_LENGTH);
+            STRIP => .range("nut as strong as the bolt, class of the same number, or 6H").style(FINE_LENGTH).at_least();
         stress_area_high_strength: Area, "tensile stress area, formula 2",
             "pi (pitch_diameter_min/2 - 0.16238 P)^2", FORMULA_2
             => .range("steels above 100 ksi; computed, no printed table was seen");

@@ -205,6 +205,7 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
     // scatters like any other.
     let high = larger(at_lowest * (1.0 + scatter.si()), sure);
     if friction.contradicts
+        && at_lowest > preload
         && let Some(proof) = proof_load
     {
         let share = |force: Force| 100.0 * force.si() / proof.si();

@@ -52,7 +52,7 @@ family! {
         optional thread: String, "thread of the legs; with preload it may be left out, but then nothing says whether the legs bear it",
             "size", "thread_size", "bolt_size", "bolt", "designation";
         optional torque: Torque in ABOVE_ZERO, "torque on each leg nut", "leg_torque";
-        optional preload: Force in ABOVE_ZERO, "preload of each leg, instead of torque",
+        optional preload: Force in ABOVE_ZERO.usually(250.0, 60_000.0, unit::LBF), "preload of each leg, instead of torque",
             "preload_per_leg", "leg_force", "f", "leg_preload", "clamp_load", "tension", "leg_load", "bolt_preload";
         default legs: Number = "4" in count(2, 200, LEGS).usually(2.0, 8.0, unit::ONE), "legs that clamp one seat", "leg_count", "count", "n";
         required tube_od: Length in AXLE_TUBE, "outside diameter of the tube",
@@ -68,9 +68,9 @@ family! {
             "braking", "decel";
         optional radius: Length in TYRE_RADIUS, "loaded radius of the tire",
             "loaded_radius", "r", "tyre_radius", "tire_radius", "wheel_radius", "rolling_radius";
-        optional brake_torque: Torque in ABOVE_ZERO, "wind-up moment on one seat, instead of wheel load and radius",
+        optional brake_torque: Torque in ABOVE_ZERO.usually(50.0, 20_000.0, unit::LBF_FT), "wind-up moment on one seat, instead of wheel load and radius",
             "wind_up", "windup";
-        optional fore_aft: Force in ABOVE_ZERO, "fore-aft force on one seat, instead of wheel load", "fore_aft_force";
+        optional fore_aft: Force in ABOVE_ZERO.usually(50.0, 14_000.0, unit::LBF), "fore-aft force on one seat, instead of wheel load", "fore_aft_force";
         default planes: Number = "1" in count(1, 2, PLANES), "friction planes that carry the fore-aft force";
     }
     rules { at_most_one(brake_torque, radius); at_most_one(torque, preload); }
@@ -135,7 +135,9 @@ struct Leg {
     used: Force,
     /// Least of the one used and the one of a finish that contradicts k.
     least: Force,
-    /// Most of the same.
+    /// Most of the same: the mean preload that counts against the proof load.
+    mean: Force,
+    /// The preload of the lowest nut factor published for the finish.
     most: Force,
     /// Share by which tightening scatters it, each way.
     scatter: f64,
@@ -149,23 +151,27 @@ fn leg(given: &Clamp, answer: &mut Clamped) -> Result<(Leg, Option<Thread>)> {
         Some(text) => Some(selection::known(text, &mut answer.said)?),
         None => None,
     };
-    let share = |scatter: Option<Percent>| scatter.map_or(0.0, Dimensioned::si);
     if let Some(used) = *given.preload {
-        let scatter = share(*given.scatter);
-        let (least, most) = (used, used);
-        return Ok((Leg { used, least, most, scatter }, thread));
+        // A preload comes from a tightening, and none is without scatter.
+        let scatter = match *given.scatter {
+            Some(scatter) => scatter,
+            None => wrench_scatter(None, &mut answer.said)?,
+        };
+        return Ok((Leg { used, least: used, mean: used, most: used, scatter: scatter.si() }, thread));
     }
     let thread = thread.ok_or_else(|| Trouble::Missing(vec!["thread"]))?;
     let torque = given.torque.need()?;
     let friction = given.surface.nut_factor(Purpose::Clamp, &mut answer.said, None)?;
     let by = |factor: Number| implied_preload(torque, factor, thread.major);
     let used = by(friction.factor);
-    let least = if friction.contradicts { by(friction.highest) } else { used };
+    // Where k and finish contradict each other, the worse of them counts.
+    let (least, mean) =
+        if friction.contradicts { (by(friction.highest), by(friction.lowest)) } else { (used, used) };
     let scatter = match *given.scatter {
         Some(scatter) => scatter,
         None => wrench_scatter(friction.finish, &mut answer.said)?,
     };
-    Ok((Leg { used, least, most: by(friction.lowest), scatter: scatter.si() }, Some(thread)))
+    Ok((Leg { used, least, mean, most: by(friction.lowest), scatter: scatter.si() }, Some(thread)))
 }
 
 /// Scatter of the preload a torque wrench gives.
@@ -189,12 +195,12 @@ fn bearing(given: &Clamp, answer: &mut Clamped, leg: Leg, thread: &Thread) -> Re
     bears::refuse_broken(leg.used, thread, area, strength.as_ref())?;
     let proof = strength.map(|s| s.proof * area);
     let most = leg.most * (1.0 + leg.scatter) + answer.leg_preload.expanded();
-    let verdict = match Bears::judge(leg.used, most, proof) {
+    let verdict = match Bears::judge(leg.mean, most, proof) {
         // The weakest grade there is bears it as well.
         Bears::NotJudged if bears::any_bears(most, area, thread.is_metric()) => Bears::Yes,
         verdict => verdict,
     };
-    verdict.tell(&mut answer.said, leg.used, most, proof);
+    verdict.tell(&mut answer.said, leg.mean, most, proof);
     Ok(verdict)
 }
 
@@ -324,7 +330,7 @@ family! {
         inside_width: Length, "inside width", "tube_od + clearance", BEND;
         leg_spacing: Length, "leg spacing, centre to centre", "inside_width + d", BEND;
         leg_length: Length, "least leg length, inside of the bend to the end", "stack + nut_height + past_nut", PAST_NUT
-            => .up();
+            => .at_least();
     }
     example "thread=\"1/2-20\" tube_od=\"3 in\" stack=\"5-1/2 in\" nut_height=\"5/8 in\"";
     by size

@@ -4,6 +4,7 @@
 use crate::figure::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 
+use super::bears;
 use super::selection::{self, FINE_TORQUE, Thread};
 use crate::reference::tightening::{AC_43_13, PREVAILING};
 
@@ -94,7 +95,7 @@ family! {
         required torque: Torque in ABOVE_ZERO, "wanted tightening torque", "final_torque", "target", "wanted";
         required drag: Torque in NOT_NEGATIVE, "torque that turns the nut on before it seats, or the free bolt from its head",
             "prevailing", "prevailing_torque", "running_torque", "drag_torque", "locking_torque";
-        optional torque_max: Torque, "highest torque, where a slot must be met for a cotter pin", "max";
+        optional torque_max: Torque in ABOVE_ZERO, "highest torque, where a slot must be met for a cotter pin", "max";
         optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25",
             "size", "thread_size", "bolt_size", "bolt", "designation";
     }
@@ -102,7 +103,7 @@ family! {
     gives PrevailingSetting {
         setting: Torque, "wrench setting", "torque + drag", AC_43_13 => .style(FINE_TORQUE);
         setting_max: Torque, "highest setting to reach the next slot", "torque_max + drag", AC_43_13
-            => .style(FINE_TORQUE.down());
+            => .style(FINE_TORQUE).at_most();
         drag_min: Torque, "least drag of a reused nut", "table", AC_43_13 => .style(DRAG);
         nut_usable: bool, "a reused nut may be used again", "drag >= drag_min", AC_43_13;
     }
@@ -129,7 +130,9 @@ fn prevailing(given: &Prevailing, answer: &mut PrevailingSetting) -> Result<()> 
         );
     }
     if let Some(text) = given.thread.as_deref() {
-        match least_drag(&selection::known(text, &mut answer.said)?) {
+        let thread = selection::known(text, &mut answer.said)?;
+        bears::refuse_any_torque(larger(torque, given.torque_max.unwrap_or(torque)), &thread)?;
+        match least_drag(&thread) {
             Some(least) => {
                 answer.drag_min.put(least);
                 let margin = drag.si() - least.si() * (1.0 - 1e-9);
@@ -206,6 +209,10 @@ family! {
         optional months: Number in within(0.0, 600.0, unit::ONE, INTERVAL), "months since the last calibration",
             "months_since_calibration";
         optional cycles: Number in within(0.0, 1e7, unit::ONE, INTERVAL), "uses since the last calibration", "uses";
+        default interval: Number = "12" in within(0.0, 120.0, unit::ONE, INTERVAL).above_zero().usually(1.0, 24.0, unit::ONE),
+            "months between calibrations, of this wrench or by the shop's own procedure", "interval_months";
+        default interval_cycles: Number = "5000" in within(0.0, 1e6, unit::ONE, INTERVAL).above_zero().usually(500.0, 10_000.0, unit::ONE),
+            "uses between calibrations, of this wrench or by the shop's own procedure";
     }
     rules { ordered(lowest_mark, capacity); }
     gives WrenchFit {
@@ -217,7 +224,7 @@ family! {
         uncertainty: Torque, "expanded uncertainty, k = 2", "2 u_combined", GUM => .style(FINEST.up());
         relative: Percent, "expanded uncertainty over torque", "uncertainty / torque", GUM;
         ratio: Number, "test uncertainty ratio", "tolerance / uncertainty", TUR => .style(HUNDREDTH.down());
-        calibration_current: bool, "calibration is current", "within 12 months and 5000 cycles", INTERVAL;
+        calibration_current: bool, "calibration is current", "within interval and interval_cycles, whichever comes first", INTERVAL;
         verdict: Suits, "whether the wrench suits",
             "in_range, calibration_current, and ratio at least 4 where a tolerance is given", TUR
             => .claims(&[Suits::Yes.word(), Suits::GuardBand.word()]);
@@ -303,19 +310,20 @@ fn reach(given: &WrenchChoice, answer: &mut WrenchFit, capacity: Torque) -> Resu
 /// cycles both, whichever comes first; months alone serve where a shop counts no uses.
 fn calibration(given: &WrenchChoice, answer: &mut WrenchFit) -> Option<bool> {
     let (months, cycles) = (*given.months, *given.cycles);
-    let old = months.is_some_and(|m| m.si() > 12.0) || cycles.is_some_and(|c| c.si() > 5000.0);
+    let (interval, uses) = (given.interval.si(), given.interval_cycles.si());
+    let old = months.is_some_and(|m| m.si() > interval) || cycles.is_some_and(|c| c.si() > uses);
     if !old {
         months?;
     }
     let current = !old;
     answer.calibration_current.put(current);
     if current && cycles.is_none() {
-        answer.note("The uses since the calibration are not told: it holds for 5000 cycles, if those come before 12 months.");
+        answer.note(format!("The uses since the calibration are not told: it holds for {uses} cycles, if those come before {interval} months."));
     }
     if !current {
-        answer.warn(
-            "The calibration interval of 12 months or 5000 cycles has run out; calibrate the wrench first.",
-        );
+        answer.warn(format!(
+            "The calibration interval of {interval} months or {uses} cycles has run out; calibrate the wrench first."
+        ));
     }
     Some(current)
 }

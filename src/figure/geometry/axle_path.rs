@@ -4,6 +4,7 @@ use super::End;
 use super::leaf_arc::shortening;
 use super::leaf_halves::Halves;
 use crate::figure::prelude::*;
+use crate::figure::usual::TRAVEL;
 
 const LINK: Source = Source::derived(
     "a leaf bending to a circular arc moves its seat on a circle of three quarters of its length",
@@ -69,8 +70,8 @@ family! {
             "rear", "b", "shackle_half";
         default clamp_half: Length = "0", "rigid half clamp", "c";
         default eye_offset: Length = "0", "eye centre above the neutral plane of the flat leaf", "e";
-        optional bump: Length in ABOVE_ZERO, "travel up from ride", "bump_travel", "up";
-        optional droop: Length in ABOVE_ZERO, "travel down from ride, as a positive length", "droop_travel", "down";
+        optional bump: Length in TRAVEL, "travel up from ride", "bump_travel", "up";
+        optional droop: Length in TRAVEL, "travel down from ride, as a positive length", "droop_travel", "down";
         default eye_line_turn: Angle = "0", "turn of the eye line in that bump by the shackle, nose-up positive";
     }
     gives AxlePathAnswer {

@@ -155,6 +155,14 @@ fn caster_sweep(given: &CasterSweep, answer: &mut CasterSweepAnswer) -> Result<(
         answer.caster_exact.put(exact);
     }
     answer.caster_rule.put(difference * 1.5);
+    if difference.si() < 0.0 {
+        // The two readings exchanged give the same caster with the other sign, and
+        // nothing in them tells which it is.
+        answer.warn(
+            "The caster comes out negative. camber_in and camber_out exchanged give the same size with the other sign: \
+             make sure that camber_in was read with the front of this wheel turned toward the vehicle.",
+        );
+    }
     if (sweep.to(unit::DEG) - 20.0).abs() > 0.25 {
         answer.warn(format!(
             "The factor 1.5 belongs to a 20 deg sweep only. For {:.1} deg the factor is {:.4}; \

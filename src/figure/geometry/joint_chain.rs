@@ -121,8 +121,11 @@ fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<()> 
     let difference = Angle::from_si((first.angle.si() - last.angle.si()).abs());
     answer.difference.put(difference);
     let speed = *given.speed;
+    // A row of a table has no ±: that of the highest speed stated is read.
     let table = match speed {
-        Some(speed) => table_angle(speed.to(unit::RPM)),
+        Some(speed) => {
+            table_angle((speed + RotationSpeed::from_si(2.0 * given.speed.uncertainty())).to(unit::RPM))
+        }
         None => None,
     };
     let widest = (0..given.angles.len()).map(|at| given.angles.uncertainty_of(at)).fold(0.0, f64::max);
@@ -134,6 +137,7 @@ fn joint_chain(given: &JointChain, answer: &mut JointChainAnswer) -> Result<()> 
         answer.rules_ok.put(ok && phased);
     }
     answer.table_limit.put_some(table.map(|limit| Angle::of(limit, unit::DEG)));
+    answer.table_limit.fixed();
     if let Some(speed) = speed {
         at_speed(given, answer, (first.angle, last.angle), (equivalent, approximate), speed);
     }

@@ -163,7 +163,7 @@ family! {
         half_length: Length, "active half length", "(span - clamp) / 2", PACK;
         eye_load: Force, "load at each eye", "load / 2", PACK;
         thickness_needed: Length, "least leaf thickness", "sqrt(18 P L / (b allowable (2 n_g + 3 n_f)))",
-            PACK => .style(GAUGE).up();
+            PACK => .style(GAUGE).at_least();
         thickness: Length, "leaf thickness used", "thickness_needed up to stock_step", PACK => .style(GAUGE);
         width: Length, "leaf width used", "width, or width_ratio x thickness", PACK => .style(GAUGE);
         second_moment: SecondMoment, "second moment of the pack", "n b t^3 / 12", PACK;
@@ -215,8 +215,16 @@ fn leaf_rate(given: &LeafRate, answer: &mut LeafRateAnswer) -> Result<()> {
             answer.thickness_needed.put(needed);
             answer.thickness_needed.formula(section.formula(text));
             let step = *given.stock_step;
+            let guard = answer.thickness_needed.expanded();
             // A hair of room, so that an exact multiple is not raised by rounding noise.
-            Length::from_si((needed.si() / step.si() - 1e-9).ceil() * step.si())
+            let up = |least: Length| Length::from_si((least.si() / step.si() - 1e-9).ceil() * step.si());
+            if guard.si() > 0.0 {
+                // Stock for the most that may be needed, with no uncertainty of its own.
+                answer.thickness.fixed();
+                up(needed + guard)
+            } else {
+                answer.thickness.decide(up(needed))
+            }
         }
     };
     (thickness > half * STOCKY).refuse(

@@ -108,6 +108,9 @@ fn lift(given: &Lift, answer: &mut LiftAnswer) -> Result<()> {
     let mut total = stack;
     if given.shackle_old.given() || given.shackle_new.given() {
         total += shackle(given, answer)?;
+        // Parts are shown finer than their sum, so that what is shown adds up.
+        answer.stack.style(GAUGE);
+        answer.shackle_lift.style(GAUGE);
     }
     answer.lift.put(total);
     Ok(())

@@ -2,6 +2,7 @@
 
 use super::axle_path::{SpringEnd, equivalent_link, recession};
 use crate::figure::prelude::*;
+use crate::figure::usual::TRAVEL;
 
 const PLUNGE_BASIS: Source = Source::derived(
     "shaft from the pinion joint to the flange joint, axle on the equivalent link",
@@ -36,8 +37,8 @@ family! {
         optional link: Length in ABOVE_ZERO, "equivalent link, 0.75 of that half", "equivalent_link", "radius", "r";
         required drop: Length, "seat below the pivot of the link at ride: eye height, plus half the eye offset",
             "ride_drop", "height", "y", "arch";
-        required bump: Length in ABOVE_ZERO, "travel up from ride", "bump_travel", "up";
-        required droop: Length in ABOVE_ZERO, "travel down from ride, as a positive length", "droop_travel", "down";
+        required bump: Length in TRAVEL, "travel up from ride", "bump_travel", "up";
+        required droop: Length in TRAVEL, "travel down from ride, as a positive length", "droop_travel", "down";
         default case: Case = Behind, "where the case or gearbox is, seen from the axle";
         default bump_pitch: Angle = "0", "rise of the pinion angle in bump";
         default droop_pitch: Angle = "0", "rise of the pinion angle in droop";
@@ -53,9 +54,9 @@ family! {
         droop_change: Length, "shaft longer in droop", "length in droop - ride_length",
             PLUNGE_BASIS => .range("seat kept from turning").style(GAUGE);
         stroke: Length, "slip stroke needed", "longest - shortest of ride, bump and droop",
-            PLUNGE_BASIS => .style(GAUGE).up();
+            PLUNGE_BASIS => .style(GAUGE).at_least();
         stroke_swapped: Length, "slip stroke with the fixed eye at the other end",
-            "the same with recession reversed", PLUNGE_BASIS => .style(GAUGE).up();
+            "the same with recession reversed", PLUNGE_BASIS => .style(GAUGE).at_least();
     }
     asked stroke;
     example "flange_run=\"850 mm\" flange_rise=\"300 mm\" offset=\"-38 mm\" pinion_length=\"330 mm\" half_length=\"550 mm\" drop=\"60 mm\" bump=\"60 mm\" droop=\"80 mm\"";

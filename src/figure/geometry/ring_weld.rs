@@ -61,12 +61,12 @@ family! {
         max_shear: Stress, "maximum shear stress", "sqrt((bending / 2)^2 + (shear + direct)^2)", TEXTBOOK => .up();
         allowable: Stress, "allowable shear on the throat", "as given, or 0.30 FEXX (asd), 0.45 FEXX (lrfd)", WELD_LINE => .down();
         utilisation: Number, "utilisation of the weld", "combined / allowable", WELD_LINE => .up();
-        leg_vector: Length, "least leg by vector sum", "combined x throat / (0.707 allowable)", WELD_LINE => .up();
+        leg_vector: Length, "least leg by vector sum", "combined x throat / (0.707 allowable)", WELD_LINE => .at_least();
         leg_max_shear: Length, "least leg by maximum shear", "max_shear x throat / (0.707 allowable)",
-            TEXTBOOK => .up();
-        torque_allowed: Torque, "torque the weld carries alone", "allowable pi D^2 a / 2", WELD_LINE => .down();
+            TEXTBOOK => .at_least();
+        torque_allowed: Torque, "torque the weld carries alone", "allowable pi D^2 a / 2", WELD_LINE => .at_most();
         moment_allowed: Torque, "bending moment the weld carries alone", "allowable pi D^2 a / 4",
-            WELD_LINE => .down();
+            WELD_LINE => .at_most();
     }
     asked combined;
     example "diameter=\"76.2 mm\" throat=\"5 mm\" torque=\"2.5 kN·m\" moment=\"3 kN·m\"";

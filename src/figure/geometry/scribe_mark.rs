@@ -10,6 +10,9 @@ const ECCENTRIC: Source = Source::derived(
     "arc-length integration",
 );
 
+/// Turns marks are laid off for: past a quarter turn no knuckle goes.
+const TURN: Range = within(-90.0, 90.0, unit::DEG, CIRCLE);
+
 family! {
     pub SCRIBE_MARK = "scribe-mark" in Geometry:
         "arc and chord on the tube for a turn of one knuckle, or the turn from an arc";
@@ -17,14 +20,14 @@ family! {
     reads ScribeMark {
         optional od: Length in AXLE_TUBE, "tube outside diameter where the marks are", "d", "diameter", "tube_od",
             "tube";
-        optional girth: Length, "instead of od: tape reading once round the tube", "perimeter", "circumference";
-        optional rotation: Angle in within(-90.0, 90.0, unit::DEG, CIRCLE), "turn of the knuckle", "r", "angle",
+        optional girth: Length in ABOVE_ZERO, "instead of od: tape reading once round the tube; with tape, its thickness is taken off", "perimeter", "circumference";
+        optional rotation: Angle in TURN, "turn of the knuckle", "r", "angle",
             "turn";
         optional arc: Length, "instead: arc between the marks", "s", "arc_length";
         optional chord: Length, "instead: straight distance between the marks", "c";
-        default tape: Length = "0", "thickness of the tape that is laid on the tube", "tape_thickness", "k", "strip";
-        default mark_limit: Length = "0.5 mm", "largest error of setting off the mark, plus or minus";
-        default od_limit: Length = "0.1 mm", "largest error of the diameter, plus or minus";
+        default tape: Length = "0" in NOT_NEGATIVE.usually(0.0, 0.125, unit::IN), "thickness of the tape that is laid on the tube", "tape_thickness", "k", "strip";
+        default mark_limit: Length = "0.5 mm" in NOT_NEGATIVE.usually(0.1, 3.0, unit::MM), "largest error of setting off the mark, plus or minus";
+        default od_limit: Length = "0.1 mm" in NOT_NEGATIVE.usually(0.0, 2.0, unit::MM), "largest error of the diameter, plus or minus";
         optional eccentricity: Length, "centre of the tube surface off the axis of turning", "eccentric";
         default azimuth: Angle = "0", "where the turn starts, from the direction of the eccentricity", "start";
     }
@@ -53,10 +56,17 @@ family! {
 fn scribe_mark(given: &ScribeMark, answer: &mut ScribeMarkAnswer) -> Result<()> {
     let od: Length = match (*given.od, *given.girth) {
         (Some(od), None) => od,
-        (None, Some(girth)) => girth / PI,
+        // A tape reads the girth at its own middle thickness: pi (od + tape).
+        (None, Some(girth)) => girth / PI - *given.tape,
         _ => given.od.need()?,
     };
+    if given.girth.given() {
+        AXLE_TUBE.check("the diameter of this girth", od.into())?;
+    }
     let rotation = rotation(given, od)?;
+    if !given.rotation.given() {
+        TURN.check("the turn of this arc or chord", rotation.into())?;
+    }
     let mark_limit = *given.mark_limit;
     let od_limit = *given.od_limit;
     answer.rotation.put(rotation);

@@ -4,7 +4,7 @@ use super::axle_path::SpringEnd;
 use super::leaf_arc;
 use super::shackle_model::{Hung, Pose, Ride};
 use crate::figure::prelude::*;
-use crate::figure::usual::LEAF_RATE;
+use crate::figure::usual::{LEAF_RATE, TRAVEL};
 
 const MODEL: Source = Source::derived(
     "inextensible arcs of constant curvature on a rigid shackle, stationary energy",
@@ -40,8 +40,8 @@ family! {
         optional pin_rise: Length in ABOVE_ZERO, "frame pin above the fixed eye", "pin_z";
         optional free_curvature: Curvature, "free curvature of both halves, with pin_run; or give free_arch";
         optional free_arch: Length, "eye above the clamp edge in the free leaf of fixed_half";
-        optional bump: Length in ABOVE_ZERO, "travel up from ride", "bump_move", "bump_travel", "up";
-        optional droop: Length in ABOVE_ZERO, "travel down from ride, as a positive length", "droop_travel", "down";
+        optional bump: Length in TRAVEL, "travel up from ride", "bump_move", "bump_travel", "up";
+        optional droop: Length in TRAVEL, "travel down from ride, as a positive length", "droop_travel", "down";
     }
     rules { some_of(bump, droop); some_of(arch, pin_run, pin_rise); together(pin_run, pin_rise); together(arch, lean); }
     gives ShackleTravelAnswer {

@@ -23,6 +23,8 @@ const APART: Source = Source::derived(
 const STEEP: f64 = 15.0;
 /// Joint angle at which a single joint binds whatever its make (common practice), degrees.
 const LOCKED: f64 = 50.0;
+/// Difference of a stated fore-aft move from the one on the link's circle that is told, mm.
+const SAME_MOVE: f64 = 3.0;
 const SPAN: Source = Source::practice("joint to joint 18 to 57 in for one shaft").from_memory();
 
 family! {
@@ -38,8 +40,8 @@ family! {
         required pinion_angle: Angle in within(-45.0, 60.0, unit::DEG, DISTANCE),
             "pinion angle at ride, nose up positive", "f";
         default axle: End = Front, "front: flange behind the axle; rear: flange ahead of it";
-        required bump: Length in NOT_NEGATIVE, "rise of the axle to full bump", "bump_z", "up";
-        required droop: Length in NOT_NEGATIVE, "fall of the axle to full droop, without sign", "droop_z", "down";
+        required bump: Length in NOT_NEGATIVE.usually(0.0, 20.0, unit::IN), "rise of the axle to full bump", "bump_z", "up";
+        required droop: Length in NOT_NEGATIVE.usually(0.0, 20.0, unit::IN), "fall of the axle to full droop, without sign", "droop_z", "down";
         optional bump_x: Length, "fore-aft move of the axle at full bump, forward positive";
         optional droop_x: Length, "fore-aft move of the axle at full droop, forward positive";
         optional link: Length in ABOVE_ZERO, "instead of the moves: equivalent link, 3/4 of the leaf half",
@@ -63,7 +65,7 @@ family! {
         droop_change: Length, "change to full droop", "droop_length - ride_length", DISTANCE;
         longest: Length, "longest", "greatest of the three", DISTANCE => .style(LENGTH.up());
         shortest: Length, "shortest", "least of the three", DISTANCE => .style(LENGTH.down());
-        stroke: Length, "slip stroke needed", "longest - shortest", DISTANCE => .style(LENGTH.up());
+        stroke: Length, "slip stroke needed", "longest - shortest", DISTANCE => .style(LENGTH).at_least();
         ride_joint: Angle, "pinion joint angle at ride", "|shaft slope - pinion angle|", DISTANCE;
         bump_joint: Angle, "pinion joint angle at bump", "|shaft slope - pinion angle|", DISTANCE;
         droop_joint: Angle, "pinion joint angle at droop", "|shaft slope - pinion angle|", DISTANCE;
@@ -227,10 +229,29 @@ fn fore_aft(
     forward: &Read<Option<Length>>,
     up: Length,
 ) -> Result<Length> {
-    if let Some(forward) = **forward {
-        return Ok(forward);
+    let on_circle = || -> Result<Option<Length>> {
+        let (Some(link), Some(eye)) = (*given.link, *given.fixed_eye) else { return Ok(None) };
+        let away = link_move(link, *given.link_drop, up)?;
+        Ok(Some(if eye == End::Front { -away } else { away }))
+    };
+    if let Some(stated) = **forward {
+        if let Some(circle) =
+            on_circle().ok().flatten().filter(|circle| (stated - *circle).to(unit::MM).abs() > SAME_MOVE)
+        {
+            let style = Style::of(Kind::Length);
+            answer.warn(format!(
+                "{} is {} and the link gives {}: the move stated is used; check which of them is right.",
+                forward.name(),
+                style.both(stated.into()),
+                style.both(circle.into())
+            ));
+        }
+        return Ok(stated);
     }
-    let Some(link) = *given.link else {
+    if let Some(circle) = on_circle()? {
+        return Ok(circle);
+    }
+    if given.link.is_none() {
         // One of the two moves given shows that the other was forgotten.
         if given.bump_x.given() || given.droop_x.given() || given.fixed_eye.given() {
             return Err(Trouble::impossible(
@@ -240,12 +261,8 @@ fn fore_aft(
         }
         answer.warn("No fore-aft move was given: the axle is taken to go straight up and down. Give bump_x and droop_x, or link with fixed_eye, if it does not.");
         return Ok(Length::from_si(0.0));
-    };
-    let away = link_move(link, *given.link_drop, up)?;
-    Ok(match given.fixed_eye.need()? {
-        End::Front => -away,
-        End::Rear => away,
-    })
+    }
+    Err(Trouble::Missing(vec![given.fixed_eye.name()]))
 }
 
 /// Move of the axle away from the fixed eye when it rises by `up`, hung on a

@@ -2,11 +2,14 @@
 //! print came out to size.
 
 use crate::figure::prelude::*;
+use crate::figure::rule::agree;
 
 const CONE: Source = Source::derived(
     "plane parallel to the axis of a cone cuts a hyperbola; the cone unrolls to a sector",
     "geometry of the cone",
 );
+/// Share by which a tape girth may leave that of the diameter, on one tube.
+const SAME_TUBE: f64 = 0.1;
 const PRINT: Source = Source::practice("print a 100 mm bar both ways; compare template and tape girth");
 
 /// Half height of the cut where a plate parallel to the axis, `offset` from
@@ -134,6 +137,9 @@ fn template_scale(given: &TemplateScale, answer: &mut TemplateScaleAnswer) -> Re
                 "The tape girth is not pi times tube_od: draw the template for the girth the tape shows.",
             );
         }
+    }
+    if let (Some(od), Some(tape)) = (od, *given.tape_girth) {
+        agree(("pi x tube_od", od * PI), ("tape_girth", tape), tape * SAME_TUBE)?;
     }
     let girth = match *given.tape_girth {
         Some(girth) => Some(girth),

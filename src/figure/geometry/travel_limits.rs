@@ -1,6 +1,7 @@
 //! Parts that must follow the travel: brake hose, shock absorber, bump stop.
 
 use crate::figure::prelude::*;
+use crate::figure::usual::TRAVEL;
 
 const DISTANCE: Source = Source::derived("distance between the two ends", "coordinates");
 const SLACK: Source =
@@ -111,8 +112,8 @@ family! {
         required vertical: Length in within(-2.0, 2.0, unit::M, MOUNTS).usually(0.05, 1.0, unit::M), "upper above lower mount at ride", "v", "ride_vertical";
         default offset: Length = "0", "horizontal distance of the mounts, fore and aft", "horizontal";
         default offset_across: Length = "0", "horizontal distance of the mounts, across", "lateral";
-        required bump: Length in ABOVE_ZERO, "travel up from ride to the stop", "bump_travel", "up";
-        required droop: Length in ABOVE_ZERO, "travel down from ride", "droop_travel", "down";
+        required bump: Length in TRAVEL, "travel up from ride to the stop", "bump_travel", "up";
+        required droop: Length in TRAVEL, "travel down from ride", "droop_travel", "down";
         default lift: Length = "0", "rise (+) or fall (-), added to the vertical by moving the axle seat";
         default margin: Length = "12 mm" in NOT_NEGATIVE, "room left at both ends of the stroke";
         optional collapsed: Length in SHOCK, "collapsed length of the shock there is";
@@ -122,7 +123,7 @@ family! {
         ride_length: Length, "length at ride", "hypot(offset, vertical)", DISTANCE;
         bump_length: Length, "length at the bump stop", "hypot(offset, vertical - bump)", DISTANCE => .down();
         droop_length: Length, "length at full droop", "hypot(offset, vertical + droop)", DISTANCE => .up();
-        stroke: Length, "stroke needed", "droop_length - bump_length", DISTANCE => .up();
+        stroke: Length, "stroke needed", "droop_length - bump_length", DISTANCE => .at_least();
         collapsed_limit: Length, "greatest collapsed length", "bump_length - margin", MARGIN => .at_most();
         extended_limit: Length, "least extended length", "droop_length + margin", MARGIN => .at_least();
         lean: Angle, "shock from vertical at ride", "atan2(offset, vertical)", DISTANCE => .style(ANGLE);
@@ -207,8 +208,8 @@ family! {
     }
     gives BumpStopAnswer {
         gap_unchanged: Length, "gap if the stop is left alone", "gap_old + lift", STOP;
-        gap: Length, "gap to set", "least of gap_old, to_flat + past_flat, tyre_room", STOP => .style(TAPE).down();
-        spacer: Length, "stop brought down by", "gap_unchanged - gap", STOP => .style(TAPE).up();
+        gap: Length, "gap to set", "least of gap_old, to_flat + past_flat, tyre_room", STOP => .style(TAPE).at_most();
+        spacer: Length, "stop brought down by", "gap_unchanged - gap", STOP => .style(TAPE).at_least();
         governs: String, "what sets the gap", "the least one", STOP;
     }
     asked gap;

@@ -118,7 +118,7 @@ family! {
     /// Whether a measured value conforms.
     gives Decided<T> {
         verdict: Verdict, "verdict",
-            "conform inside the limits reduced by the guard band, not conform outside them widened by it", ISO_14253
+            "conform inside the limits reduced by the guard band and likelier inside them than not, not conform outside them widened by it", ISO_14253
             => .claims(&[Verdict::Conform.word()]);
         guard_band: T, "guard band", "k u, 1.645 u, none, or as given", ISO_14253 => .style(fine(T::KIND).up());
         accept_lower: T, "lower acceptance limit", "lower + guard_band", ISO_14253 => .style(fine(T::KIND).up());
@@ -193,13 +193,22 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
     if guard == 0.0 {
         answer.warn("There is no guard band: near a limit up to half of the decisions are wrong, a risk both parties have to agree to.");
     }
-    let verdict = limits.verdict(value, guard);
+    let probability = limits.conformance(value, standard);
+    // Without the full guard band a value inside its limits may all the same be more
+    // likely outside them.
+    let unlikely = probability.si() < 0.5 - 1e-9;
+    let verdict = match limits.verdict(value, guard) {
+        Verdict::Conform if unlikely => Verdict::NotProven,
+        verdict => verdict,
+    };
     answer.verdict.put(verdict);
     answer.guard_band.put(T::from_si(guard));
     answer.accept_lower.put_some(limits.lower.map(|lower| T::from_si(lower + guard)));
     answer.accept_upper.put_some(limits.upper.map(|upper| T::from_si(upper - guard)));
-    let probability = limits.conformance(value, standard);
     answer.conformance_probability.put(probability);
+    if unlikely && limits.verdict(value, guard) == Verdict::Conform {
+        answer.warn("The value is inside its limits, and the uncertainty is so large that it is more likely outside: no decision rule makes it conform.");
+    }
     if verdict == Verdict::Conform && guard > 0.0 && probability.si() < 0.95 - 1e-9 {
         answer.warn(format!(
             "The guard band is narrow for this uncertainty: the chance that the value conforms is {:.0} %. Take guard=95 or the expanded uncertainty, or have both parties agree to the risk.",
@@ -290,7 +299,7 @@ family! {
         ratio: Number, "test uncertainty ratio", "tolerance / (2 u)", TUR => .style(HUNDREDTH.down());
         sufficient: bool, "ratio is sufficient", "ratio >= wanted", TUR;
         uncertainty_allowed: T, "largest expanded uncertainty for the ratio, k = 2", "tolerance / wanted",
-            TUR => .style(fine(T::KIND).down());
+            TUR => .style(fine(T::KIND)).at_most();
     }
 }
 

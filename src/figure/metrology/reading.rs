@@ -12,6 +12,8 @@ const COMMON: Source = Source::derived(
     "what both readings share cancels in their difference",
     "Monte Carlo with a common offset",
 );
+/// Half a turn, in radians: two readings of one finder are no further apart.
+const HALF_TURN: f64 = PI;
 const DOF: Style = Style::single(Form::decimal(unit::ONE, 0.1)).down();
 
 /// Style of a reading's uncertainty of this kind.
@@ -192,7 +194,7 @@ family! {
         optional limit: Angle in NOT_NEGATIVE, "limit of each reading, each way", "accuracy", "mpe";
         optional repeatability: Angle in NOT_NEGATIVE, "standard deviation of one reading", "repeat";
         default readings: Number = "1" in count(1, 1000, TYPE_A),
-            "times the whole difference was taken; the repeatability is then that of the difference, and its mean counts",
+            "times the whole difference was taken; above 1 the repeatability is that of the difference, and its mean counts",
             "n", "count", "reading_count";
         flag common_zero: bool, "whether the limit is a zero error both readings share, which cancels", "same_zero";
         fallback confidence: Percent = "95.45 %, which is k = 2 for many degrees of freedom"
@@ -217,6 +219,22 @@ family! {
 
 fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer) -> Result<()> {
     let difference = given.after.zip(*given.before).map(|(after, before)| after - before);
+    if let Some(turned) = difference.filter(|turned| turned.si().abs() > HALF_TURN * (1.0 + 1e-9)) {
+        let style = Style::of(Kind::Angle);
+        let whole = if turned.si() > 0.0 { -2.0 * HALF_TURN } else { 2.0 * HALF_TURN };
+        let shorter = turned + Angle::from_si(whole);
+        return Err(Trouble::impossible(
+            format!(
+                "the readings are {} apart, more than half a turn: the finder passed its zero in between, or one is wrong",
+                style.both(Angle::from_si(turned.si().abs()).into())
+            ),
+            format!(
+                "check before and after; by the shorter way after is {}, {} from before",
+                style.both((given.before.need()? + shorter).into()),
+                style.both(shorter.into())
+            ),
+        ));
+    }
     (given.before.uncertainty() > 0.0 || given.after.uncertainty() > 0.0).refuse(
         "a reading is stated with a ± of its own, beside what the uncertainty of the difference is worked out from",
         "write the ± as limit, and the readings bare",
@@ -226,8 +244,7 @@ fn angle_difference(given: &AngleDifference, answer: &mut AngleDifferenceAnswer)
     let limit = part(*given.limit, 3.0_f64.sqrt());
     let count = *given.readings;
     let spread = part(*given.repeatability, 1.0);
-    let (repeat, of_mean) =
-        if given.readings.given() { (0.0, spread / count.si().sqrt()) } else { (spread, 0.0) };
+    let (repeat, of_mean) = if count.si() > 1.0 { (0.0, spread / count.si().sqrt()) } else { (spread, 0.0) };
     let own_limit = if *given.common_zero { 0.0 } else { limit };
     let own = libm::hypot(libm::hypot(resolution, own_limit), repeat);
     answer.difference.put_some(difference);

@@ -3,7 +3,7 @@
 use super::look_up::{Steel, apart, contradict};
 use super::weld_strength::{LINE_LOAD, Metal, Method, Size, allowable_throat, leg_of_throat};
 use crate::figure::prelude::*;
-use crate::figure::usual::STRENGTH;
+use crate::figure::usual::{PLATE, STRENGTH};
 use crate::reference::metal;
 
 const YIELD: Source = Source::standard("ANSI/AISC 360-22", "J4.2(a): 0.60 Fy, Omega 1.50 or phi 1.00");
@@ -19,7 +19,7 @@ family! {
     also "base-metal-check", "parent-metal", "base-metal-strength";
     reads BaseMetal {
         ..size: Size;
-        required thickness: Length in ABOVE_ZERO, "thickness of the part in shear", "t", "plate", "t1";
+        required thickness: Length in PLATE, "thickness of the part in shear", "t", "plate", "t1";
         optional yield_strength: Stress in STRENGTH, "yield strength of the part; or give steel", "fy",
             "yield";
         optional tensile_strength: Stress in STRENGTH, "tensile strength of the part; or give steel", "fu",
@@ -54,9 +54,9 @@ family! {
         leg_face: LineForce, "allowable force per length on the leg face",
             "0.40 Fy x leg x sides, lrfd 0.60 Fy x leg x sides", FACE => .style(LINE_LOAD).down();
         min_thickness: Length, "thickness whose shear rupture matches the weld", "FEXX throat sides / Fu", MATCH
-            => .style(GAUGE).up();
+            => .style(GAUGE).at_least();
         max_useful_leg: Length, "leg beyond which the part governs",
-            "sqrt(2) x part per length / (allowable throat stress x sides)", MATCH => .style(GAUGE).down();
+            "sqrt(2) x part per length / (allowable throat stress x sides)", MATCH => .style(GAUGE).at_most();
         weaker: String, "weaker of weld and part", "the lesser force per length", RUPTURE;
         line_load: LineForce, "force per length to carry", "load / length, or as given", YIELD => .up();
         utilisation: Number, "utilisation of the part", "force per length / allowable of the part", YIELD =>

@@ -3,7 +3,7 @@
 
 use super::heat_flow::Thermal;
 use crate::figure::prelude::*;
-use crate::figure::usual::HEAT_INPUT;
+use crate::figure::usual::{HEAT_INPUT, PLATE};
 
 const ADAMS: Source = Source::handbook("Welding Handbook, heat flow", "cooling rates, after Adams 1958");
 const ROSENTHAL: Source = Source::handbook("Rosenthal 1941", "line source, thick and thin plate");
@@ -19,7 +19,7 @@ family! {
         default temperature: Temperature = "550 degC", "temperature at which the rate is wanted",
             "critical_temperature", "tc", "t_c";
         default preheat: Temperature = "20 degC", "plate temperature before the pass", "t0", "t_0";
-        optional thickness: Length in ABOVE_ZERO,
+        optional thickness: Length in PLATE,
             "plate thickness; without it the plate is taken as thick, which cools fastest", "d", "t";
     }
     gives CoolingRatesAnswer {

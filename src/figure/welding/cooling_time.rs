@@ -3,6 +3,7 @@
 
 use super::look_up::NetHeat;
 use crate::figure::prelude::*;
+use crate::figure::usual::PLATE;
 
 const T85: Source = Source::standard("EN 1011-2:2001", "annex D.5; also SEW 088");
 const FACTORS: Source = Source::standard("EN 1011-2:2001", "annex D, table D.1").from_memory();
@@ -26,7 +27,7 @@ family! {
     reads Plates {
         default preheat: Temperature = "20 degC" in within(-40.0, 450.0, unit::DEGC, T85),
             "preheat or interpass temperature T0", "t0", "interpass", "temperature", "preheat_temperature", "tp";
-        required thickness: Length in ABOVE_ZERO, "plate thickness", "d", "t", "plate_thickness", "plate", "wall";
+        required thickness: Length in PLATE, "plate thickness", "d", "t", "plate_thickness", "plate", "wall";
         default joint: Flow = Run, "kind of joint; gives F2 and F3", "joint_type", "weld_type";
         optional f2: Number in ABOVE_ZERO, "factor of the joint in two-dimensional heat flow";
         optional f3: Number in ABOVE_ZERO, "factor of the joint in three-dimensional heat flow";

@@ -108,21 +108,21 @@ family! {
             .style(LENGTH).up();
         max_leg: Length, "largest leg",
             "thinner part; along an edge under 1/4 in (6 mm) also the edge, else edge - 1/16 in (2 mm), or edge if built out",
-            THINNER => .style(LENGTH).down();
+            THINNER => .style(LENGTH).at_most();
         max_leg_inch: Length, "largest leg along the edge, inch column",
             "edge under 1/4 in: edge; else edge - 1/16 in; not over the thinner part", EDGE =>
-            .style(LENGTH).down();
+            .style(LENGTH).at_most();
         max_leg_metric: Length, "largest leg along the edge, metric column",
-            "edge under 6 mm: edge; else edge - 2 mm; not over the thinner part", EDGE => .style(LENGTH).down();
+            "edge under 6 mm: edge; else edge - 2 mm; not over the thinner part", EDGE => .style(LENGTH).at_most();
         full_strength_leg: Length, "leg on both sides that develops the thinner part",
             "3/4 x thinner part, fillets on both sides for the full length", FULL => .range(
-            "a rule for E70 weld metal on structural plate").style(LENGTH).up();
+            "a rule for E70 weld metal on structural plate").style(LENGTH).at_least();
         min_length: Length, "least length of weld", "4 x leg; intermittent: also not under 1-1/2 in (38 mm)",
-            LENGTHS => .style(LENGTH).up();
+            LENGTHS => .style(LENGTH).at_least();
         effective_leg: Length, "leg that may be counted at this length",
-            "leg, or length / 4 if the weld is shorter than 4 legs", LENGTHS => .style(LENGTH).down();
+            "leg, or length / 4 if the weld is shorter than 4 legs", LENGTHS => .style(LENGTH).at_most();
         min_overlap: Length, "least overlap", "5 x thinner part, not under 1 in (25 mm)", LENGTHS =>
-            .style(LENGTH).up();
+            .style(LENGTH).at_least();
         verdict: String, "verdict", "leg, length and overlap against the limits above; what the joint has and was not told is named", MINIMUM
             => .claims(&["fits"]);
     }

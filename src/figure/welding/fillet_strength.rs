@@ -76,9 +76,9 @@ family! {
         utilisation: Number, "utilisation", "load / capacity", STATICS => .up();
         required_leg: Length, "leg the load needs at this length",
             "load sqrt(2) / (allowable stress x kds x length x lines), solved with the length rules", STATICS =>
-            .style(LENGTH).up();
+            .style(LENGTH).at_least();
         required_length: Length, "length of each line the load needs at this leg",
-            "load / (per length x lines), solved with the end-loaded rule", STATICS => .style(LENGTH).up();
+            "load / (per length x lines), solved with the end-loaded rule", STATICS => .style(LENGTH).at_least();
     }
     asked capacity, required_leg, per_length_all;
     example "electrode=E70 leg=\"1/4 in\" length=\"4 in\" lines=2 load=\"12000 lbf\"";

@@ -2,6 +2,8 @@
 
 use super::round_groove::RoundGroove;
 use crate::figure::prelude::*;
+use crate::figure::rule::agree;
+use crate::figure::usual::PLATE;
 
 /// Areas of welds.
 pub(super) const AREA: Source = Source::handbook("Filler Metal Data Handbook", "weld metal cross-sections");
@@ -26,6 +28,10 @@ words! {
     }
 }
 
+/// Share by which a stated cross-section may leave that of the shape stated with it:
+/// caps and gaps are often left out of a drawing.
+const ONE_WELD: f64 = 0.5;
+
 family! {
     /// What describes a cross-section.
     reads Shape {
@@ -34,7 +40,7 @@ family! {
         optional throat: Length in ABOVE_ZERO, "throat of an equal-leg fillet, instead of the leg", "a";
         default reinforcement: Percent = "0 %" in within(0.0, 100.0, unit::PCT, SHAPE),
             "metal over the flat fillet, usually 10 %";
-        optional thickness: Length in ABOVE_ZERO, "plate thickness of a groove", "t", "plate_thickness";
+        optional thickness: Length in PLATE, "plate thickness of a groove", "t", "plate_thickness";
         optional angle: Angle, "included angle of a V; angle of the one prepared edge of a bevel", "included_angle",
             "bevel_angle", "groove_angle";
         default root_face: Length = "0", "root face", "f", "land";
@@ -178,11 +184,18 @@ impl Shape {
         }
     }
 
-    /// Reads the cross-section.
+    /// Reads the cross-section: the area as given, or that of the shape.
     pub(super) fn read(&self, weld: Option<Weld>) -> Result<Read> {
-        if let Some(area) = *self.area {
-            return Ok(Read::Area(area));
+        let Some(area) = *self.area else { return self.drawn(weld) };
+        let outlined = self.leg.given() || self.throat.given() || self.angle.given();
+        if let Some(shape) = outlined.then(|| self.drawn(weld).ok()).flatten() {
+            agree(("area", area), ("the shape given", shape.total()), area * ONE_WELD)?;
         }
+        Ok(Read::Area(area))
+    }
+
+    /// The cross-section by its shape.
+    fn drawn(&self, weld: Option<Weld>) -> Result<Read> {
         let leg = self.fillet_leg()?;
         let weld =
             weld.or(leg.map(|_| Weld::Fillet)).ok_or(Trouble::Missing(vec!["joint", "leg", "area"]))?;

@@ -3,7 +3,7 @@
 use super::cooling_time::{Flow, factors};
 use super::heat_flow::{LineSource, Thermal};
 use crate::figure::prelude::*;
-use crate::figure::usual::HEAT_INPUT;
+use crate::figure::usual::{HEAT_INPUT, PLATE};
 
 const WAIT: Source = Source::derived(
     "instantaneous line source far behind the arc, thick T - T0 = q/(2 pi k t), thin T - T0 = q/(d sqrt(4 pi k rho c t))",
@@ -21,7 +21,7 @@ family! {
     reads InterpassWait {
         ..metal: Thermal;
         required heat_input: HeatInput in HEAT_INPUT, "heat input with k", "heat", "q";
-        required thickness: Length in ABOVE_ZERO, "plate thickness", "d", "t";
+        required thickness: Length in PLATE, "plate thickness", "d", "t";
         required interpass_max: Temperature, "highest interpass temperature", "interpass_limit", "target",
             "interpass";
         default preheat: Temperature = "20 degC", "part temperature before the pass, away from the weld", "t0";
@@ -37,9 +37,9 @@ family! {
         wait_2d: Time, "wait in thin plate", "F2 q^2 / (4 pi k rho c d^2 (Ti - T0)^2)", WAIT;
         heat_flow: String, "heat flow", "2-D where the thin-plate wait is the longer", WAIT;
         wait: Time, "wait after the pass", "the longer of both", WAIT => .range(
-            "an estimate for a large part; a small part soaks through and needs longer").up();
+            "an estimate for a large part; a small part soaks through and needs longer").at_least();
         pass_again_by: Time, "weld again before", "the same, to interpass_min", WAIT => .range("an estimate"
-            ).down();
+            ).at_most();
     }
     asked wait;
     example "heat_input=\"1.2 kJ/mm\" thickness=\"10 mm\" interpass_max=\"200 degC\" preheat=\"100 degC\"";
@@ -59,7 +59,7 @@ family! {
     gives CoolingWaitAnswer {
         time_constant: Time, "time constant of the part", "interval / ln((T1 - Ta)/(T2 - Ta))", NEWTON;
         wait: Time, "wait after the second reading", "tau ln((T2 - Ta)/(Ti - Ta))", NEWTON => .range(
-            "an estimate for a part that has soaked through, in still air").up();
+            "an estimate for a part that has soaked through, in still air").at_least();
     }
     asked wait;
     example "reading_1=\"320 degC\" reading_2=\"280 degC\" interval=\"4 min\" interpass_max=\"200 degC\"";

@@ -61,7 +61,7 @@ family! {
         allowable_stress: Stress, "allowable shear on the throat", "0.30 FEXX (asd), 0.45 FEXX (lrfd)", THROAT =>
             .down();
         required_leg: Length, "required leg, static", "sqrt(2) resultant / allowable", AS_LINE =>
-            .style(LENGTH).up();
+            .style(LENGTH).at_least();
         utilisation: Number, "utilisation, static", "stress / allowable", AS_LINE => .up();
         clamp_lift_couple: Torque, "couple at which one edge of the clamped pad would lift",
             "clamp x spacing / 2, pad bearing on its far edge", CLAMP => .range(

@@ -4,12 +4,16 @@ use super::carbon_equivalent;
 use super::look_up::{Filler, NetHeat, apart, filler};
 use super::parent_metal::{self, Parent};
 use crate::figure::prelude::*;
+use crate::figure::usual::{EQUIVALENT, HYDROGEN};
 use crate::quantity::show::PREHEAT;
 use crate::reference::electrode;
 use crate::reference::metal::Steel;
 
 pub(super) const METHOD_B: Source = Source::standard("EN 1011-2:2001", "annex C.3, eq. C.8");
 const DESIGN_CET: Source = Source::standard("EN 1011-2:2001", "annex C.3, CET of parent and weld metal");
+
+/// A share of the preheat, a digit finer than the sum, so that what is shown adds up.
+const SHARE: Style = Style::pair(Form::decimal(unit::DEGF_RISE, 0.1), Form::decimal(unit::KELVIN_RISE, 0.1));
 
 family! {
     pub PREHEAT_FAMILY = "preheat" in Welding:
@@ -18,13 +22,13 @@ family! {
     reads Preheat {
         ..metal: Parent;
         ..heat: NetHeat;
-        optional cet: MassFraction in ABOVE_ZERO,
+        optional cet: MassFraction in EQUIVALENT,
             "carbon equivalent CET of the parent metal, instead of a steel or composition";
-        optional weld_cet: MassFraction in ABOVE_ZERO,
+        optional weld_cet: MassFraction in EQUIVALENT,
             "CET of the weld metal; then the design rule of the source is used", "cet_weld", "weld_metal_cet";
         optional thickness: Length, "thickness of the thicker part; single, never combined", "t", "plate",
             "wall", "d", "plate_thickness";
-        optional hydrogen: Hydrogen in ABOVE_ZERO, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)",
+        optional hydrogen: Hydrogen in HYDROGEN, "diffusible hydrogen, ml per 100 g deposited (ISO 3690)",
             "hydrogen_content", "h2", "hdm", "h";
         optional electrode: Filler, "filler classification, instead of hydrogen (E7018-H4)", "filler",
             "classification";
@@ -38,10 +42,10 @@ family! {
             "parent CET; or weld CET + 0.03 where the parent is not 0.03 above the weld metal", DESIGN_CET;
         hydrogen_used: Hydrogen, "diffusible hydrogen used", "as given, or by classification",
             electrode::HYDROGEN_SOURCE;
-        part_cet: TemperatureRise, "share of the composition", "750 CET - 150", METHOD_B;
-        part_thickness: TemperatureRise, "share of the thickness", "160 tanh(d/35) - 110", METHOD_B;
-        part_hydrogen: TemperatureRise, "share of the hydrogen", "62 HD^0.35 - 100", METHOD_B;
-        part_heat_input: TemperatureRise, "share of the heat input", "(53 CET - 32) Q - 53 CET + 32", METHOD_B;
+        part_cet: TemperatureRise, "share of the composition", "750 CET - 150", METHOD_B => .style(SHARE);
+        part_thickness: TemperatureRise, "share of the thickness", "160 tanh(d/35) - 110", METHOD_B => .style(SHARE);
+        part_hydrogen: TemperatureRise, "share of the hydrogen", "62 HD^0.35 - 100", METHOD_B => .style(SHARE);
+        part_heat_input: TemperatureRise, "share of the heat input", "(53 CET - 32) Q - 53 CET + 32", METHOD_B => .style(SHARE);
         computed: Temperature, "temperature by the formula, also where it is below ambient",
             "the four shares over 0 degC (32 degF): 697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328", METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",);
@@ -50,7 +54,7 @@ family! {
         preheat: Temperature, "minimum preheat and interpass temperature", "computed, where it is above ambient",
             METHOD_B => .range(
             "CET 0.20 to 0.50 %, d 10 to 90 mm, HD 1 to 20 ml/100g, Q 0.5 to 4 kJ/mm, yield up to 1000 MPa",
-            ).style(PREHEAT);
+            ).style(PREHEAT).at_least();
     }
     asked preheat;
     example "cet=0.34 thickness=\"35 mm\" hydrogen=\"8 ml/100g\" heat_input=\"1.3 kJ/mm\"";

@@ -7,6 +7,7 @@ use super::look_up::{self, Filler, Process};
 use super::parent_metal::{Metal, Parent};
 use super::preheat_governs::past_composition;
 use crate::figure::prelude::*;
+use crate::figure::usual::PLATE;
 use crate::reference::metal::Listing;
 use crate::reference::process;
 
@@ -37,13 +38,13 @@ family! {
     reads PreheatCategory {
         ..metal: Parent;
         optional category: Category, "category, instead of steel and process";
-        required thickness: Length in ABOVE_ZERO, "thickest part at the point of welding", "plate",
+        required thickness: Length in PLATE, "thickest part at the point of welding", "plate",
             "plate_thickness", "thickest", "t", "d";
         optional process: Process, "process, with steel";
         optional electrode: Filler, "electrode classification, with steel; decides low-hydrogen or not",
             "filler", "classification";
         optional low_hydrogen: bool, "the electrode is low-hydrogen, instead of a classification";
-        optional hydrogen: Hydrogen in NOT_NEGATIVE, "diffusible hydrogen; category D needs 8 or less", "hd",
+        optional hydrogen: Hydrogen in NOT_NEGATIVE.usually(0.5, 60.0, unit::ML_100G), "diffusible hydrogen; category D needs 8 or less", "hd",
             "h";
         optional ambient: Temperature, "temperature of the metal before welding", "metal_temperature";
         default table: Column = Inch,
@@ -179,6 +180,10 @@ impl Told<'_> {
             return Ok(rod.low_hydrogen);
         }
         match (flag, process) {
+            (Some(false), Some(process)) if process.low_hydrogen => {
+                let why = format!("{} counts as low-hydrogen", process.title);
+                Err(look_up::contradict("low_hydrogen", "process", &why))
+            }
             (Some(flag), _) => Ok(flag),
             (None, Some(process)) if process.low_hydrogen => Ok(true),
             (None, Some(_)) => Err(Trouble::Missing(vec!["electrode"])),

@@ -5,7 +5,7 @@ use super::parent_metal::{self, Parent};
 use super::{carbon_equivalent, preheat};
 use crate::figure::prelude::*;
 use crate::figure::rule::agree;
-use crate::figure::usual::HEAT_INPUT;
+use crate::figure::usual::{EQUIVALENT, HEAT_INPUT, HYDROGEN, PLATE, TOGETHER};
 
 pub(super) const TABLE: Source = Source::standard("EN 1011-2:2001+A1:2003", "annex C.2, table C.1");
 const COMBINED: Source = Source::standard("EN 1011-2:2001", "annex C.2, combined thickness");
@@ -32,20 +32,20 @@ family! {
     also "preheat-a", "preheat-method-a", "method-a", "combined-thickness";
     reads PreheatCombinedThickness {
         ..metal: Parent;
-        optional ce: MassFraction in ABOVE_ZERO, "carbon equivalent CE (IIW), instead of a steel or composition",
+        optional ce: MassFraction in EQUIVALENT, "carbon equivalent CE (IIW), instead of a steel or composition",
             "cev", "ce_iiw";
-        optional hydrogen: Hydrogen in ABOVE_ZERO, "diffusible hydrogen, ml per 100 g deposited", "hd", "h";
+        optional hydrogen: Hydrogen in HYDROGEN, "diffusible hydrogen, ml per 100 g deposited", "hd", "h";
         optional electrode: Filler, "filler classification, instead of hydrogen", "filler";
         optional hydrogen_scale: Scale,
             "hydrogen scale, instead of hydrogen; the upper end of the scale is taken", "scale";
         required heat_input: HeatInput in HEAT_INPUT, "heat input with k", "heat", "q";
         optional joint: Joint, "kind of joint, with thickness", "joint_type", "weld_type";
-        optional thickness: Length in ABOVE_ZERO,
+        optional thickness: Length in PLATE,
             "thickness, averaged over 75 mm from the weld; of a tee or lap the part that runs through", "t",
             "t1", "thickness_1";
         fallback thickness_2: Length = "thickness" in ABOVE_ZERO, "thickness of the other part", "t2";
         flag twin: bool, "two fillets made at the same time, one on each side", "simultaneous";
-        optional combined_thickness: Length in ABOVE_ZERO, "combined thickness, instead of joint and thickness",
+        optional combined_thickness: Length in TOGETHER, "combined thickness, instead of joint and thickness",
             "combined";
     }
     gives PreheatCombinedThicknessAnswer {
@@ -56,7 +56,7 @@ family! {
         ce_column: MassFraction, "column of CE used", "next tabulated CE above", TABLE;
         heat_input_column: HeatInput, "column of heat input used", "next tabulated heat input below", TABLE;
         limit: Length, "largest combined thickness that needs no preheat", "table C.1", TABLE => .range(
-            "CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated").style(GAUGE).down();
+            "CE up to 0.49 %, heat input 1.0 kJ/mm and up; not interpolated").style(GAUGE).at_most();
         preheat_needed: bool, "preheat must be assessed", "combined_thickness above limit", TABLE
             => .claims(&["no"]);
         verdict: String, "verdict", "combined_thickness against limit", TABLE

@@ -13,7 +13,7 @@ use super::{
     preheat_hydrogen_control as control,
 };
 use crate::figure::prelude::*;
-use crate::figure::usual::HEAT_INPUT;
+use crate::figure::usual::{EQUIVALENT, HEAT_INPUT, HYDROGEN, PLATE, TOGETHER};
 use crate::quantity::show::PREHEAT;
 
 const PROCEDURE: Source = Source::entered("minimum of the welding procedure");
@@ -34,15 +34,15 @@ family! {
     also "governing-preheat", "preheat-all", "preheat-compare";
     reads PreheatGoverns {
         ..metal: Parent;
-        optional cet: MassFraction in ABOVE_ZERO, "CET, for method B";
-        optional ce: MassFraction in ABOVE_ZERO, "CE (IIW), for method A", "cev", "ce_iiw";
-        optional pcm: MassFraction in ABOVE_ZERO, "Pcm, for hydrogen control";
-        optional thickness: Length in ABOVE_ZERO, "thickest part at the weld", "d", "t";
-        optional thickness_2: Length in ABOVE_ZERO, "other part, for combined thickness", "t2";
+        optional cet: MassFraction in EQUIVALENT, "CET, for method B";
+        optional ce: MassFraction in EQUIVALENT, "CE (IIW), for method A", "cev", "ce_iiw";
+        optional pcm: MassFraction in EQUIVALENT, "Pcm, for hydrogen control";
+        optional thickness: Length in PLATE, "thickest part at the weld", "d", "t";
+        optional thickness_2: Length in PLATE, "other part, for combined thickness", "t2";
         optional joint: Joint, "kind of joint, for combined thickness";
         flag twin: bool, "two fillets made at the same time";
-        optional combined_thickness: Length in ABOVE_ZERO, "combined thickness, for method A", "combined";
-        optional hydrogen: Hydrogen in ABOVE_ZERO, "diffusible hydrogen", "hd", "h";
+        optional combined_thickness: Length in TOGETHER, "combined thickness, for method A", "combined";
+        optional hydrogen: Hydrogen in HYDROGEN, "diffusible hydrogen", "hd", "h";
         optional hydrogen_level: Level, "hydrogen level of the hydrogen-control method", "level";
         optional electrode: Filler, "filler classification", "filler", "classification";
         optional process: Process, "process, for the category";
@@ -140,7 +140,7 @@ fn category(given: &Given, metal: Option<&Metal>) -> Asked {
 fn guide(given: &Given, metal: Option<&Metal>) -> Asked {
     let tube = metal.and_then(|m| m.steel).is_some_and(|s| s.name.starts_with("4130"));
     (!tube).refuse("there is no guide for this metal", "")?;
-    let range = preheat_guide::tube_4130(given.thickness.need()?);
+    let range = preheat_guide::tube_4130(thickest(&given.thickness, given.thickness.need()?));
     Ok(range.map_or(Says::Nothing, |(low, _)| Says::Minimum(low)))
 }
 
@@ -155,8 +155,8 @@ fn hydrogen_control(given: &Given, metal: Option<&Metal>, said: &mut Said) -> As
     if cet.is_some_and(|cet| cet.to(unit::PCT_MASS) > 0.50 + 1e-9) {
         within(0.0, 0.38, unit::PCT_MASS, control::TABLE).check("pcm", pcm.into())?;
     }
-    let by_formula = control::group_of(control::susceptibility_index(pcm, hydrogen))?;
-    let group = control::higher(by_formula, control::table_group(pcm, hydrogen));
+    let (by_formula, by_table) = control::groups((pcm, &given.pcm), (hydrogen, &given.hydrogen))?;
+    let group = control::higher(by_formula, by_table);
     let minimum = control::minimum(
         given.restraint.need()?,
         thickest(&given.thickness, given.thickness.need()?),
@@ -175,7 +175,7 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     let metal = metal.as_ref();
     let beyond = beyond(given, metal);
     let method = |name, source, says| Method { name, source, says };
-    let asked = [
+    let mut asked = [
         method("EN 1011-2 method B", preheat::METHOD_B, method_b(given, metal, &mut answer.said)),
         method(
             "EN 1011-2 method A",
@@ -188,6 +188,12 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
         method("welding procedure", PROCEDURE, entered(&given.procedure_minimum)),
         method("maker", MAKER, entered(&given.maker_minimum)),
     ];
+    answer.method_b.put_some(asked.first().and_then(Method::minimum));
+    // The rows of a table are read at the worst of what was stated; a formula is
+    // raised by its expanded uncertainty.
+    if let Some(Method { says: Ok(Says::Minimum(by_formula)), .. }) = asked.first_mut() {
+        *by_formula = Temperature::from_si(by_formula.si() + answer.method_b.expanded().si());
+    }
     let [b, a, by_category, by_hydrogen, guide, ..] = &asked;
     for (name, stated, method) in
         [("cet", given.cet.given(), b), ("ce", given.ce.given(), a), ("pcm", given.pcm.given(), by_hydrogen)]
@@ -200,15 +206,17 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
             ));
         }
     }
-    answer.method_b.put_some(b.minimum());
     let highest = highest(&asked);
     let mild = highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE);
-    let unproven = beyond.filter(|_| mild).or_else(|| wet(given).filter(|_| highest.is_none()));
+    let unproven = beyond.clone().filter(|_| mild).or_else(|| wet(given).filter(|_| highest.is_none()));
     if unproven.is_none() {
         answer.category_minimum.put_some(by_category.minimum());
+        answer.category_minimum.fixed();
     }
     answer.hydrogen_control.put_some(by_hydrogen.minimum());
+    answer.hydrogen_control.fixed();
     answer.guide.put_some(guide.minimum());
+    answer.guide.fixed();
     match a.says {
         Ok(Says::Assess) => {
             answer.method_a.put("assess preheat".to_owned());
@@ -261,6 +269,13 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     };
     let warm = warmed(temperature, Some(*given.ambient));
     answer.preheat.put(warm);
+    answer.preheat.fixed();
+    if let Some(why) = beyond.filter(|_| [PROCEDURE, MAKER].contains(&method.source)) {
+        answer.warn(format!(
+            "The minimum is that of the {} alone, and no method proves it for this steel: {why}. See that it was qualified on this steel.",
+            method.name
+        ));
+    }
     if warm > temperature {
         answer.preheat.source(COLD);
         answer.preheat.style(style(CATEGORY, 5.0));

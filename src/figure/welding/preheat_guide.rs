@@ -2,6 +2,7 @@
 
 use super::look_up::thickest;
 use crate::figure::prelude::*;
+use crate::figure::usual::PLATE;
 use crate::quantity::show::PREHEAT;
 
 /// Thin alloy tube.
@@ -23,7 +24,7 @@ family! {
         "preheat by a published guide: 4130 tube, or plate welded with high-strength filler";
     reads PreheatGuide {
         required guide: Guide, "which guide", "steel", "material", "metal", "kind";
-        required thickness: Length in ABOVE_ZERO, "tube wall, or plate thickness", "wall", "d", "t";
+        required thickness: Length in PLATE, "tube wall, or plate thickness", "wall", "d", "t";
     }
     gives PreheatGuideAnswer {
         needed: bool, "preheat advised", "by thickness", TUBE_4130

@@ -7,6 +7,7 @@ use super::parent_metal::{self, Parent};
 use super::preheat_category::warn_columns;
 use super::{carbon_equivalent, preheat};
 use crate::figure::prelude::*;
+use crate::figure::usual::{EQUIVALENT, HYDROGEN, PLATE};
 
 const INDEX: Source =
     Source::standard("AWS D1.1:2020", "annex B (2015: annex H), susceptibility index").from_memory();
@@ -42,12 +43,12 @@ family! {
     also "hydrogen-control", "susceptibility-index", "hydrogen-control-method", "preheat-pcm";
     reads PreheatHydrogenControl {
         ..metal: Parent;
-        optional pcm: MassFraction in ABOVE_ZERO, "Pcm of the parent metal, instead of a steel or composition";
+        optional pcm: MassFraction in EQUIVALENT, "Pcm of the parent metal, instead of a steel or composition";
         optional hydrogen_level: Level, "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)", "level";
-        optional hydrogen: Hydrogen in ABOVE_ZERO, "tested diffusible hydrogen, instead of a level", "hd", "h";
+        optional hydrogen: Hydrogen in HYDROGEN, "tested diffusible hydrogen, instead of a level", "hd", "h";
         optional electrode: Filler, "filler classification, instead of hydrogen", "filler";
         optional restraint: Restraint, "restraint of the joint", "restraint_level";
-        optional thickness: Length in ABOVE_ZERO, "thickest part at the point of welding", "plate_thickness",
+        optional thickness: Length in PLATE, "thickest part at the point of welding", "plate_thickness",
             "plate", "t", "d";
         default group_by: GroupBy = Higher,
             "group from the index formula, or from the letter table by Pcm and level; higher takes the higher of both";
@@ -210,16 +211,23 @@ pub(super) fn hydrogen(
     }
 }
 
+/// Groups by the formula and by the letter table. A row of a table has no ±: the
+/// highest group the uncertainty reaches is read.
+pub(super) fn groups(
+    (pcm, stated): (MassFraction, &Read<Option<MassFraction>>),
+    (hydrogen, tested): (Hydrogen, &Read<Option<Hydrogen>>),
+) -> Result<(char, Option<char>)> {
+    let most = pcm + MassFraction::from_si(2.0 * stated.uncertainty());
+    let wettest = hydrogen + Hydrogen::from_si(2.0 * tested.uncertainty());
+    Ok((group_of(susceptibility_index(most, wettest))?, table_group(most, wettest)))
+}
+
 fn run(given: &PreheatHydrogenControl, answer: &mut PreheatHydrogenControlAnswer) -> Result<()> {
     let metal = given.metal.read(!given.pcm.given(), &mut answer.said)?;
     let pcm = parent_metal::index(&given.pcm, metal.as_ref(), carbon_equivalent::pcm, &mut answer.said)?;
     let hydrogen = hydrogen(&given.hydrogen, &given.hydrogen_level, &given.electrode, &mut answer.said)?;
     let index = susceptibility_index(pcm, hydrogen);
-    // A row of a table has no ±: the highest group the uncertainty reaches is read.
-    let most = pcm + MassFraction::from_si(2.0 * given.pcm.uncertainty());
-    let wettest = hydrogen + Hydrogen::from_si(2.0 * given.hydrogen.uncertainty());
-    let by_formula = group_of(susceptibility_index(most, wettest))?;
-    let by_table = table_group(most, wettest);
+    let (by_formula, by_table) = groups((pcm, &given.pcm), (hydrogen, &given.hydrogen))?;
     let group = match *given.group_by {
         GroupBy::Formula => by_formula,
         GroupBy::Table => by_table.ok_or_else(|| {

@@ -4,6 +4,7 @@ use super::groove::{self, Shape, Weld};
 use super::look_up;
 use crate::figure::prelude::*;
 use crate::figure::rule::agree;
+use crate::figure::usual::PLATE;
 
 const BUTT_LOW: Source =
     Source::handbook("The Procedure Handbook of Arc Welding", "transverse shrinkage 0.10 Aw/t");
@@ -73,7 +74,7 @@ family! {
     reads AngularDistortion {
         required width: Length in ABOVE_ZERO, "flange width", "w", "flange_width";
         required leg: Length in ABOVE_ZERO, "fillet leg", "omega", "size";
-        required thickness: Length in ABOVE_ZERO, "flange thickness", "t", "flange_thickness";
+        required thickness: Length in PLATE, "flange thickness", "t", "flange_thickness";
     }
     gives AngularDistortionAnswer {
         edge_rise: Length, "rise of the flange edge", "0.02 W leg^1.3 / t^2 (inches)", ANGULAR => .range(

@@ -48,7 +48,7 @@ family! {
         min_length: Length, "least length of a tack", "4 x thinner part, not over 50 mm nor over max_length",
             LEAST => .style(LENGTH).up();
         max_length: Length, "greatest length of a tack", "a third of the seam, shared by the tacks", THIRD =>
-            .style(LENGTH).down();
+            .style(LENGTH).at_most();
         tack_length: Length, "length of a tack", "the least, or as given", LEAST => .style(LENGTH).down();
         circumference: Length, "length of the seam", "pi OD, or the straight length", ORDER => .style(TAPE);
         count: Number, "number of tacks", "tube: at least 4, even; straight: spaces + 1", SPACED =>

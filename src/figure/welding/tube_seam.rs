@@ -99,9 +99,9 @@ family! {
         allowable_stress: Stress, "allowable shear on the throat", "0.30 FEXX (asd), 0.45 FEXX (lrfd)", THROAT =>
             .down();
         required_leg: Length, "required leg, static", "sqrt(2) resultant / allowable", AS_LINE =>
-            .style(LENGTH).up();
+            .style(LENGTH).at_least();
         required_throat: Length, "required throat, static", "resultant / allowable", AS_LINE =>
-            .style(GAUGE).up();
+            .style(GAUGE).at_least();
         utilisation: Number, "utilisation of the weld, static", "stress / allowable", AS_LINE => .up();
         tube_torsion: Stress, "torsional shear in the tube", "16 T OD / (pi (OD^4 - ID^4))", TUBE => .up();
         tube_bending: Stress, "bending stress in the tube", "32 M OD / (pi (OD^4 - ID^4))", TUBE => .up();

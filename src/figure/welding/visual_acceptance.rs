@@ -7,6 +7,7 @@ use super::visual_limits as limits;
 use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::throat_of_leg;
 use crate::figure::prelude::*;
+use crate::figure::usual::PLATE;
 
 words! {
     /// Standard of acceptance.
@@ -40,7 +41,7 @@ family! {
             "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level", "class", "code",
             "loading";
         optional level: Quality, "level of ISO 5817, instead of iso-b, iso-c, iso-d", "quality_level", "quality";
-        required thickness: Length in ABOVE_ZERO, "base metal thickness; the thinner part", "t", "s",
+        required thickness: Length in PLATE, "base metal thickness; the thinner part", "t", "s",
             "base_metal";
         optional leg: Length in ABOVE_ZERO, "leg of the fillet", "z", "leg_size", "weld_size";
         optional throat: Length in ABOVE_ZERO, "nominal throat; without it from the leg", "a";
@@ -70,6 +71,8 @@ family! {
             "porosity_sum";
         optional pore_sum_foot: Length in NOT_NEGATIVE, "sum of pore diameters in the worst 12 in (AWS static)";
         optional pores: Number in NOT_NEGATIVE.whole(), "pores in the worst 4 in (AWS cyclic)", "pore_count";
+        optional crater_pipe: Length in NOT_NEGATIVE, "measured depth of the deepest end crater pipe (ISO)", "end_crater";
+        optional craters_filled: bool, "every crater is filled to the size of the weld (AWS)", "craters";
         flag crack: bool, "a crack was seen", "cracks";
         flag lack_of_fusion: bool, "lack of fusion was seen", "lof";
         default table: Column = Inch,
@@ -262,6 +265,12 @@ fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnsw
             check.fault(flag.name());
         }
     }
+    if let Some(filled) = *given.craters_filled {
+        check.measured = true;
+        if !filled && !level.is_iso() {
+            check.fault("craters");
+        }
+    }
     contradictions(given)?;
     undercut(&mut check, answer, thickness);
     porosity_of_a_groove(&mut check, answer);
@@ -322,6 +331,10 @@ fn contradictions(given: &VisualAcceptance) -> Result<()> {
         .refuse("undercut is zero and has a length", "check undercut and undercut_length")?;
     (zero(&given.undersize) && some(&given.undersize_length))
         .refuse("undersize is zero and has a length", "check undersize and undersize_length")?;
+    (some(&given.undercut) && zero(&given.undercut_length))
+        .refuse("undercut was measured and its length is zero", "check undercut and undercut_length")?;
+    (some(&given.undersize) && zero(&given.undersize_length))
+        .refuse("undersize was measured and its length is zero", "check undersize and undersize_length")?;
     (longer(&given.undersize_length, *given.length) || longer(&given.undercut_length, *given.length))
         .refuse(
             "more of the weld is at fault than it is long",
@@ -513,11 +526,20 @@ fn cyclic_pores(check: &mut Check<'_>) {
 fn open(given: &VisualAcceptance, level: Level) -> Vec<String> {
     // A fillet has a size, and every standard here judges it.
     let fillet = given.leg.given() || given.throat.given();
+    let craters = if level.is_iso() { given.crater_pipe.given() } else { given.craters_filled.given() };
     let pores: [&dyn Stated; 4] = [&given.pore, &given.pores, &given.pore_sum, &given.pore_sum_foot];
     [
         ("crack", given.crack.given()),
         ("lack of fusion", given.lack_of_fusion.given()),
+        ("craters", craters),
         ("undercut", given.undercut.given()),
+        ("overlap", given.overlap.given()),
+        // The profile: of a fillet its convexity, of a butt weld its excess.
+        if fillet {
+            ("convexity", given.convexity.given())
+        } else {
+            ("excess weld metal", given.excess_weld.given() || given.convexity.given())
+        },
         ("porosity", pores.iter().any(|pore| pore.absent().is_none())),
         if level.is_iso() {
             ("shortfall of the throat", !fillet || given.throat_short.given())
@@ -560,7 +582,7 @@ fn iso(check: &mut Check<'_>, answer: &mut VisualAcceptanceAnswer, thickness: Le
         }
         None => {}
     }
-    answer.crater_pipe_max.put(limits::crater_pipe(level, thickness));
+    check.hold(&mut answer.crater_pipe_max, limits::crater_pipe(level, thickness), &given.crater_pipe);
 }
 
 /// Measured values that this standard, or this standard without a size it goes
@@ -572,7 +594,9 @@ fn without_limit(check: &mut Check<'_>) {
     let iso = check.level.is_iso();
     let level_d = check.level == Level::IsoD;
     let cyclic = check.level == Level::AwsCyclic;
-    let measured: [(&dyn Stated, &str, bool); 13] = [
+    let measured: [(&dyn Stated, &str, bool); 15] = [
+        (&given.crater_pipe, "crater_pipe", iso),
+        (&given.craters_filled, "craters_filled", !iso),
         (&given.undersize, "undersize", !iso),
         (&given.undersize_length, "undersize_length", !iso),
         (&given.convexity, "convexity", width),

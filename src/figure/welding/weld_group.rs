@@ -130,10 +130,10 @@ family! {
             "fz / 2 + sqrt(fz^2 / 4 + fx^2 + fy^2), over the throat", TRESCA => .up();
         allowable_stress: Stress, "allowable stress on the throat", "0.30 FEXX (asd), 0.45 FEXX (lrfd)", THROAT
             => .down();
-        leg_vector: Length, "leg by vector sum", "sqrt(2) f vector / allowable", COMBINE => .style(GAUGE).up();
+        leg_vector: Length, "leg by vector sum", "sqrt(2) f vector / allowable", COMBINE => .style(GAUGE).at_least();
         leg_max_shear: Length, "leg by maximum shear", "sqrt(2) f max shear / allowable", TRESCA =>
-            .style(GAUGE).up();
-        required_leg: Length, "required leg", "leg by the chosen combination", COMBINE => .style(LENGTH).up();
+            .style(GAUGE).at_least();
+        required_leg: Length, "required leg", "leg by the chosen combination", COMBINE => .style(LENGTH).at_least();
         utilisation: Number, "utilisation", "stress by the chosen combination / allowable", COMBINE => .up();
         load_factor: Number, "factor all loads could grow by", "1 / utilisation", COMBINE => .down();
         combination: String, "combination that decides", "vector sum or maximum shear", COMBINE;

@@ -7,6 +7,10 @@ use super::look_up::apart;
 use crate::figure::prelude::*;
 use crate::reference::process;
 
+/// Parts of a cost, a digit finer than their sum, so that what is shown adds up.
+const PART: Style = Style::single(Form::decimal(unit::MONEY, 0.001));
+/// The same by mass.
+const PART_PER_MASS: Style = Style::single(Form::decimal(unit::PER_LB, 0.001));
 const COST: Source = Source::handbook("Welding Handbook", "cost of labour, filler and gas");
 
 family! {
@@ -47,9 +51,9 @@ family! {
         arc_time: Time, "arc time", "mass / rate", TIMES => .up();
         clock_time: Time, "time by the clock", "arc_time / operating_factor", TIMES => .up();
         gas: Volume, "shielding gas", "gas_flow x arc_time", TIMES => .style(CUBIC_FEET).up();
-        labor_cost: Money, "labour and overhead", "labor_rate x clock_time", COST;
-        filler_cost: Money, "filler", "filler_price x filler", COST;
-        gas_cost: Money, "gas", "gas_price x gas", COST;
+        labor_cost: Money, "labour and overhead", "labor_rate x clock_time", COST => .style(PART);
+        filler_cost: Money, "filler", "filler_price x filler", COST => .style(PART);
+        gas_cost: Money, "gas", "gas_price x gas", COST => .style(PART);
         cost: Money, "cost", "sum of the parts priced", COST;
     }
     asked mass, mass_per_length;
@@ -79,9 +83,9 @@ family! {
         clock_time: Time, "time by the clock", "arc_time / operating_factor", TIMES => .up();
         gas: Volume, "shielding gas", "gas_flow x arc_time", TIMES => .style(CUBIC_FEET).up();
         labor_per_mass: MoneyPerMass, "labour per mass deposited", "labor_rate / (rate x operating_factor)",
-            COST;
-        filler_per_mass: MoneyPerMass, "filler per mass deposited", "filler_price / efficiency", COST;
-        gas_per_mass: MoneyPerMass, "gas per mass deposited", "gas_price x gas_flow / rate", COST;
+            COST => .style(PART_PER_MASS);
+        filler_per_mass: MoneyPerMass, "filler per mass deposited", "filler_price / efficiency", COST => .style(PART_PER_MASS);
+        gas_per_mass: MoneyPerMass, "gas per mass deposited", "gas_price x gas_flow / rate", COST => .style(PART_PER_MASS);
         cost_per_mass: MoneyPerMass, "cost per mass deposited", "sum of the parts priced", COST;
         break_even_mass: Mass, "weld metal that earns the equipment back",
             "break_even_price / (compared_cost - cost_per_mass)", COST;
