@@ -235,11 +235,8 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
 
 impl<'a> Piece<'a> {
     fn begin(&mut self, operation: &'a Operation, said: &mut Vec<&'a Caution>, blocks: &mut Vec<Block>) {
-        // Before a frame or a caution of its first step the piece ends anyhow: what came
-        // earlier stands before these cautions too.
-        let first = operation.steps.first();
-        let ends = first.is_some_and(|s| s.level == Level::Safety || !s.cautions.is_empty());
-        if ends && self.has_steps() && operation.cautions.iter().any(|c| !said.contains(&c)) {
+        // A caution stands before what it belongs to: what came earlier stands before it.
+        if self.has_steps() && operation.cautions.iter().any(|c| !said.contains(&c)) {
             self.end(blocks);
         }
         for caution in &operation.cautions {
