@@ -37,7 +37,8 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     let si = |name: &str| planned.figures.named(&owner, name)?.value.quantity().map(Quantity::si);
     let setting = |[name, low, high]: [&str; 3]| {
         let end = si(name).zip(si(low)).zip(si(high)).and_then(|((at, low), high)| near_end(at, low, high));
-        let range = narrow(low, high).map(|r| end.map_or_else(|| r.clone(), |end| format!("{r}, near the {end}")));
+        let range =
+            narrow(low, high).map(|r| end.map_or_else(|| r.clone(), |end| format!("{r}, near the {end}")));
         let parts: Vec<String> = plain(name).into_iter().chain(range).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
     };
