@@ -135,7 +135,7 @@ pub fn find(plan: &Plan<'_>, wanted: &str) -> Result<usize, Vec<String>> {
 #[must_use]
 pub fn explain(plan: &Plan<'_>, operation: usize) -> Vec<String> {
     why::why(&plan.problem, &plan.route.order, operation)
-        .map(|w| w.sentences(&plan.problem, &plan.route.order))
+        .map(|w| w.sentences(&worded(plan), &plan.route.order))
         .unwrap_or_default()
 }
 
@@ -170,7 +170,7 @@ pub fn json(plan: &Plan<'_>) -> Json {
 /// Number and title of an operation.
 #[must_use]
 pub fn called(plan: &Plan<'_>, operation: usize) -> String {
-    Speech::new(&plan.problem, &plan.route.order).operation(operation)
+    Speech::new(&worded(plan), &plan.route.order).operation(operation)
 }
 
 /// How far an operation could still move, in a sentence.
@@ -183,7 +183,7 @@ pub fn room(plan: &Plan<'_>, operation: usize, towards_start: bool) -> String {
     } else {
         why::after(&plan.problem, order, position)
     };
-    room.sentence(&Speech::new(&plan.problem, order), operation, towards_start)
+    room.sentence(&Speech::new(&worded(plan), order), operation, towards_start)
 }
 
 /// The title of the graph; tells whose it is.
@@ -198,11 +198,10 @@ pub fn graph(plan: &Plan<'_>) -> String {
     paper::owned(&svg::picture(&graph_sheet(plan)))
 }
 
-/// The graph of operations as shapes, in the words of the paper: what the router is
-/// given are the templates of the procedures.
-#[must_use]
-pub fn graph_sheet(plan: &Plan<'_>) -> Sheet {
-    let worded = plan.problem.worded(|operation| {
+/// What the router was given, in the words of the paper: it is given the templates of
+/// the procedures.
+fn worded(plan: &Plan<'_>) -> problem::Problem {
+    plan.problem.worded(|operation| {
         let Some(on_paper) = plan.resolved.operations.iter().find(|o| o.key == operation.key) else { return };
         operation.title.clone_from(&on_paper.title);
         let points = on_paper.before.iter().chain(&on_paper.after);
@@ -215,6 +214,11 @@ pub fn graph_sheet(plan: &Plan<'_>) -> Sheet {
             joints: None,
         });
         operation.points = worded.collect();
-    });
-    graph::sheet(&worded, &plan.route.order, &graph_title(plan))
+    })
+}
+
+/// The graph of operations as shapes.
+#[must_use]
+pub fn graph_sheet(plan: &Plan<'_>) -> Sheet {
+    graph::sheet(&worded(plan), &plan.route.order, &graph_title(plan))
 }

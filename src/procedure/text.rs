@@ -2,7 +2,8 @@
 //!
 //! Templates never compute: they place finished texts. A figure prints as its
 //! shop and SI text; `.shop`, `.si` print one of them, `.known` tells whether it
-//! could be computed; an unknown one prints as a line to write on.
+//! could be computed, `.zero` whether it prints as nothing at all; an unknown one
+//! prints as a line to write on.
 
 use std::fmt;
 use std::sync::Arc;
@@ -41,12 +42,19 @@ impl Shown {
     pub fn unknown() -> Self {
         Self { both: None, shop: BLANK.to_owned(), si: BLANK.to_owned() }
     }
+
+    /// Whether it is printed with no digit but 0: "0 in ahead" says nothing.
+    fn zero(&self) -> bool {
+        let mut digits = self.shop.chars().filter(char::is_ascii_digit).peekable();
+        self.both.is_some() && digits.peek().is_some() && digits.all(|d| d == '0')
+    }
 }
 
 impl Object for Shown {
     fn get_value(self: &Arc<Self>, key: &Value) -> Option<Value> {
         match key.as_str()? {
             "known" => Some(Value::from(self.both.is_some())),
+            "zero" => Some(Value::from(self.zero())),
             "shop" => Some(Value::from(strong(&self.shop))),
             "si" => Some(Value::from(strong(&self.si))),
             _ => None,
@@ -163,9 +171,15 @@ pub fn complaints(text: &str, expression: bool) -> Vec<String> {
     }
     let mut found: Vec<String> =
         quoted(text).filter_map(|quantity| stated::shown(quantity, Units::Metric).err()).collect();
-    for path in paths(text, expression) {
+    for path in paths(text, expression, Some(PRINTS)) {
         if let Some(complaint) = unknown(&path) {
             found.push(complaint);
+        }
+    }
+    // What prints is marked for strong print: compared with a word it is never the same.
+    for path in paths(text, expression, None) {
+        if path.ends_with(".shop") || path.ends_with(".si") {
+            found.push(format!("\"{path}\" is printed, not asked: a condition asks .known or .zero"));
         }
     }
     found
@@ -187,8 +201,8 @@ fn unknown(path: &str) -> Option<String> {
             return Some(format!("there is no figure \"{path}\"{hint}"));
         }
         match rest {
-            [] | ["known" | "shop" | "si"] => None,
-            _ => Some(format!("a figure has known, shop and si, not \"{path}\"")),
+            [] | ["known" | "zero" | "shop" | "si"] => None,
+            _ => Some(format!("a figure has known, zero, shop and si, not \"{path}\"")),
         }
     };
     match parts.as_slice() {
@@ -202,16 +216,20 @@ fn unknown(path: &str) -> Option<String> {
     }
 }
 
-/// Dotted names inside the expressions of a text, strings left out.
-fn paths(text: &str, expression: bool) -> Vec<String> {
+/// What opens an expression that is printed.
+const PRINTS: &str = "{{";
+
+/// Dotted names inside the expressions of a text, strings left out: of all of them, or
+/// of its conditions alone.
+fn paths(text: &str, expression: bool, printed: Option<&str>) -> Vec<String> {
     let mut found = Vec::new();
     let mut rest = text;
     if expression {
         names_in(text, &mut found);
         return found;
     }
-    while let Some(start) = rest.find("{{").into_iter().chain(rest.find("{%")).min() {
-        let close = if rest[start..].starts_with("{{") { "}}" } else { "%}" };
+    while let Some(start) = printed.and_then(|p| rest.find(p)).into_iter().chain(rest.find("{%")).min() {
+        let close = if rest[start..].starts_with(PRINTS) { "}}" } else { "%}" };
         let body = &rest[start + 2..];
         let end = body.find(close).unwrap_or(body.len());
         names_in(&body[..end], &mut found);

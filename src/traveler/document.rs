@@ -97,7 +97,7 @@ impl Document {
     /// Puts the operations on station pages, as they are now, blank or filled.
     pub fn lay_out(&mut self) {
         self.stations = stations::of(&self.operations, &self.welds, 0);
-        self.later_stations = stations::of(&self.after_hand_over, &self.welds, self.stations.len());
+        self.later_stations = stations::of_visits(&self.after_hand_over, &self.welds, self.stations.len());
     }
 
     /// What a pen has to write on the paper.

@@ -35,9 +35,21 @@ const SMALL: usize = 20;
 /// each. `first` is the place of the first letter: 0 for A.
 #[must_use]
 pub fn of(operations: &[Operation], cards: &[WeldCard], first: usize) -> Vec<Station> {
+    laid(operations, cards, first, false)
+}
+
+/// The same of what is done after hand-over. Its operations are visits, some of them
+/// weeks apart: none shares its initials and their date with another.
+#[must_use]
+pub fn of_visits(operations: &[Operation], cards: &[WeldCard], first: usize) -> Vec<Station> {
+    laid(operations, cards, first, true)
+}
+
+fn laid(operations: &[Operation], cards: &[WeldCard], first: usize, visits: bool) -> Vec<Station> {
     let operations: Vec<Operation> = operations.iter().map(merge::operation).collect();
     runs(&operations)
         .into_iter()
+        .map(|run| Run { visits, ..run })
         .enumerate()
         .map(|(i, run)| station(&run, cards, i == 0, letter(first + i)))
         .collect()
@@ -49,6 +61,8 @@ struct Run<'a> {
     operations: Vec<&'a Operation>,
     /// Holds signed at its end that belong to the operation that follows.
     end: Vec<&'a Point>,
+    /// Each operation is a day of its own.
+    visits: bool,
 }
 
 impl Run<'_> {
@@ -86,7 +100,7 @@ fn runs(operations: &[Operation]) -> Vec<Run<'_>> {
             {
                 run.operations.push(operation);
             }
-            _ => runs.push(Run { operations: vec![operation], end: Vec::new() }),
+            _ => runs.push(Run { operations: vec![operation], ..Run::default() }),
         }
     }
     runs
@@ -235,11 +249,8 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
 
 impl<'a> Piece<'a> {
     fn begin(&mut self, operation: &'a Operation, said: &mut Vec<&'a Caution>, blocks: &mut Vec<Block>) {
-        // Before a frame or a caution of its first step the piece ends anyhow: what came
-        // earlier stands before these cautions too.
-        let first = operation.steps.first();
-        let ends = first.is_some_and(|s| s.level == Level::Safety || !s.cautions.is_empty());
-        if ends && self.has_steps() && operation.cautions.iter().any(|c| !said.contains(&c)) {
+        // A caution stands before what it belongs to: what came earlier stands before it.
+        if self.has_steps() && operation.cautions.iter().any(|c| !said.contains(&c)) {
             self.end(blocks);
         }
         for caution in &operation.cautions {
@@ -409,7 +420,7 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
 
 /// One box of initials for the operations of each person, in the order of the
 /// work: of each role, where nobody or several have it. Those done by another
-/// hand keep theirs apart. Where the signature that ends the work is of the same
+/// hand, or on another visit, keep theirs apart. Where the signature that ends the work is of the same
 /// role, it stands for them.
 fn initials(run: &Run<'_>) -> Vec<Initials> {
     let mut list: Vec<(Option<&str>, Initials)> = Vec::new();
@@ -418,7 +429,7 @@ fn initials(run: &Run<'_>) -> Vec<Initials> {
         let person = operation.person.as_deref();
         let same = |(by, one): &&mut (Option<&str>, Initials)| {
             let one_hand = if person.is_some() { *by == person } else { by.is_none() && one.role == role };
-            one_hand && written(&one.done) == written(&operation.initials)
+            !run.visits && one_hand && written(&one.done) == written(&operation.initials)
         };
         match list.iter_mut().find(same) {
             Some((_, one)) => {

@@ -52,6 +52,7 @@ mod out_paths;
 mod pages;
 mod paper_pictures;
 mod paper_safety;
+mod paper_words;
 mod patterns;
 mod pictures;
 mod pictures_gate;

@@ -275,11 +275,11 @@ fn a_trailer_with_one_axle_is_asked_for_two_heights_and_nothing_of_a_centre() {
 #[test]
 fn the_tube_is_cut_at_a_mark_two_people_measured_against_the_ride_length() {
     let library = library();
-    let mark = reads(row(&library, "cut-shaft"), "tube-length");
+    let mark = reads(row(&library, "mark-shaft"), "tube-length");
     let off =
         mark.derived.iter().find(|d| &*d.id.value == "cut-off").expect("the mark against the cut length");
     assert!(off.least.is_some() && off.most.is_some());
-    assert!(reads(row(&library, "cut-shaft"), "tube-again").by.is_some(), "another person");
+    assert!(reads(row(&library, "mark-shaft"), "tube-again").by.is_some(), "another person");
     // What is worked out is no reading: a rule that names it would compare nothing.
     for operation in library.operations.values() {
         let derived: Vec<&str> =

@@ -486,7 +486,7 @@ fn pads_packs_and_shafts_are_judged_by_what_decides() {
         let near = near.near.as_ref().and_then(|n| n.reading.as_ref()).map(|r| r.value.to_string());
         assert_eq!(near.as_deref(), Some("measure-shaft.ride"), "{id}: the measured ride length");
     }
-    let cut = reads(row(&library, "cut-shaft"), "tube-length");
+    let cut = reads(row(&library, "mark-shaft"), "tube-length");
     assert!(cut.derived.iter().any(|d| &*d.id.value == "cut-length"), "the cut length is computed");
     for id in ["shaft-aside", "shaft-out"] {
         let text: String = row(&library, id).step.iter().map(|s| s.text.value.to_string()).collect();

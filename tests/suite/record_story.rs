@@ -53,7 +53,7 @@ fn story() -> (Shop, Vec<u8>) {
     // What nobody foresaw.
     let bare = shop.plan("A").iter().find(|o| o["id"] == "inspect-bare").unwrap()["number"].to_string();
     std::fs::write(shop.path("gusset.png"), picture::gusset()).unwrap();
-    let text = "old gusset under the left pad, cracked at the toe";
+    let text = "old gusset under the left pad, cracked at the toe; hidden until its edge was ground off";
     shop.act(&["found", "TW-2041", &bare, text, "--photo", "gusset.png", "--by", "WO"], "");
     shop.no(&["dispose", "TW-2041", "F1", "repair", "--by", "WO", "--reason", "looks easy"], "rule: role");
     let dispose = ["dispose", "TW-2041", "F1", "repair", "--by", "LO", "--reason", "cut out, penetrant test"];

@@ -150,7 +150,7 @@ fn print(plan: &Plan<'_>) {
     let concerns = &plan.loaded.figures.concerns;
     if !concerns.is_empty() {
         terminal::out("");
-        terminal::out("HELD BEFORE THE FIRST CUT");
+        terminal::out("HELD UNTIL A LEAD HAS SIGNED");
         for concern in concerns {
             terminal::out(format!("  {}: {}", concern.component, concern.text));
         }

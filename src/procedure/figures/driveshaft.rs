@@ -262,7 +262,7 @@ pub(super) fn of_axle(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         &axle.id.value,
         "driveshaft",
         format!(
-            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Before the axle is freed or anything is cut: one spline diameter engaged at full droop, room at full bump, joint angles inside their rating; or the driveshaft is added to the job.",
+            "Driveshaft. The shaft of {} gets {} {words} at ride, joints {}; the job works on no driveshaft. Settle now: one spline diameter engaged at full droop, room at full bump, joint angles inside their rating; or the driveshaft is added to the job.",
             axle.name.as_deref().unwrap_or(&axle.id.value),
             sheet.said(LENGTH, Length::from_si(change.si().abs())),
             if angles.is_empty() { "not known".to_owned() } else { angles.join(" and ") }

@@ -8,6 +8,7 @@ use crate::plan::Words;
 use crate::plan::symbol;
 use crate::procedure::catalogue::joint;
 use crate::procedure::figures::Owner;
+use crate::quantity::Quantity;
 use crate::shop::position::{self, Progression};
 
 /// One card per joint of the job.
@@ -32,9 +33,13 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     };
     // No heat input without the convention it is counted by.
     let counted = |heat: Option<String>| Some(format!("{}, {}", heat?, get(joint::heat_counted.name())?));
-    // The setting, and the range it may be read in.
+    // The setting, the range it may be read in, and the end of the range it lies near.
+    let si = |name: &str| planned.figures.named(&owner, name)?.value.quantity().map(Quantity::si);
     let setting = |[name, low, high]: [&str; 3]| {
-        let parts: Vec<String> = plain(name).into_iter().chain(narrow(low, high)).collect();
+        let end = si(name).zip(si(low)).zip(si(high)).and_then(|((at, low), high)| near_end(at, low, high));
+        let range =
+            narrow(low, high).map(|r| end.map_or_else(|| r.clone(), |end| format!("{r}, near the {end}")));
+        let parts: Vec<String> = plain(name).into_iter().chain(range).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
     };
     let book = joint.wps.as_ref().and_then(|w| planned.plan.shop.wps(&w.0));
@@ -185,4 +190,42 @@ fn turned(joint: &Joint) -> bool {
 /// Whence a seam round a tube is looked at: a knuckle's from its wheel.
 fn seen_from(joint: &Joint) -> &'static str {
     if *joint.usage.value == *"knuckle" { "the wheel" } else { "the side the welder stands on" }
+}
+
+/// The end of its range a setting lies near: within a quarter of the width, where what an
+/// arc drifts by leaves it soon. None of a range without width.
+fn near_end(at: f64, low: f64, high: f64) -> Option<&'static str> {
+    const NEAR: f64 = 0.25;
+    let share = (at - low) / (high - low);
+    if !share.is_finite() {
+        None
+    } else if share <= NEAR {
+        Some("low end")
+    } else if share >= 1.0 - NEAR {
+        Some("high end")
+    } else {
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::near_end;
+
+    #[test]
+    fn a_setting_near_an_end_of_its_range_says_which() {
+        // 171 to 195 A: a quarter of the width is 6 A (by hand).
+        for (at, end) in [
+            (171.0, Some("low end")),
+            (177.0, Some("low end")),
+            (177.1, None),
+            (183.0, None),
+            (188.9, None),
+            (189.0, Some("high end")),
+            (196.0, Some("high end")),
+        ] {
+            assert_eq!(near_end(at, 171.0, 195.0), end, "{at}");
+        }
+        assert_eq!(near_end(1.0, 1.0, 1.0), None);
+    }
 }

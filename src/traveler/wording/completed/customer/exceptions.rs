@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Document, Exception, Section};
 use super::super::{Facts, day, moment};
-use super::{photo, taken};
+use super::{Taken, figure_read, photo, taken};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
@@ -352,16 +352,29 @@ fn makers_figures(document: &Document, facts: &Facts<'_>) -> Vec<Exception> {
     for row in document.torques.iter().filter(|r| r.torque.is_none()) {
         rows.push(blank(format!("Torque of {} {}: none stated.", row.id, row.title), row.source.clone()));
     }
-    let unjudged: Vec<String> = taken(facts)
+    let unjudged: Vec<Taken<'_>> = taken(facts)
         .filter(|t| !t.measured.verdict.decided())
         .filter(|t| {
             t.reading.limits.is_some_and(|l| l.kind == Kind::Torque && l.lower.is_none() && l.upper.is_none())
         })
-        .map(|t| format!("{} {} ({})", t.reading.label, t.measured.text, t.operation.number))
         .collect();
-    if !unjudged.is_empty() {
+    let figures: Vec<u64> = unjudged.iter().filter_map(|t| figure_read(facts, t)).map(|t| t.mark.n).collect();
+    let (by_figure, alone): (Vec<&Taken<'_>>, Vec<&Taken<'_>>) = unjudged
+        .iter()
+        .filter(|t| !figures.contains(&t.mark.n))
+        .partition(|t| figure_read(facts, t).is_some());
+    let said = |t: &&Taken<'_>| {
+        let figure =
+            figure_read(facts, t).map_or(String::new(), |f| format!(", figure read {}", f.measured.text));
+        format!("{} {}{figure} ({})", t.reading.label, t.measured.text, t.operation.number)
+    };
+    let told = [
+        ("Set by a maker's figure that somebody read at the work and nobody proved", by_figure),
+        ("Set and written down, not judged", alone),
+    ];
+    for (head, list) in told.into_iter().filter(|(_, list)| !list.is_empty()) {
         rows.push(blank(
-            format!("Set and written down, not judged: {}.", unjudged.join("; ")),
+            format!("{head}: {}.", list.iter().map(said).collect::<Vec<_>>().join("; ")),
             "number of the operation in brackets".to_owned(),
         ));
     }

@@ -17,8 +17,9 @@ use super::super::super::document::{CustomerPages, Document, FoundPhoto};
 use super::{Facts, day};
 use crate::figure::Figure;
 use crate::procedure::figures::Owner;
+use crate::quantity::Kind;
 use crate::record::entry::{Measured, Photo};
-use crate::record::frozen::{Operation, Reading};
+use crate::record::frozen::{Limits, Operation, Reading};
 use crate::record::state::{Found, Mark};
 use crate::term::{Side, Verdict};
 
@@ -115,9 +116,25 @@ fn verdict(facts: &Facts<'_>, taken: &Taken<'_>) -> (String, bool) {
         v if v.is(Verdict::NotProven) => "not proven",
         _ => "OUTSIDE",
     };
+    (outside(facts, taken, word), true)
+}
+
+/// A word that speaks against a reading, with what a lead decided about it.
+fn outside(facts: &Facts<'_>, taken: &Taken<'_>, word: &str) -> String {
     let decided = decision(facts, &taken.operation.key, &taken.reading.id, taken.mark.n);
     let by = decided.and_then(|f| f.disposition.as_ref().map(|(what, ..)| format!("{what} ({})", f.number)));
-    (format!("{word}; {}", by.unwrap_or_else(|| "NOT DECIDED".to_owned())), true)
+    format!("{word}; {}", by.unwrap_or_else(|| "NOT DECIDED".to_owned()))
+}
+
+/// The maker's figure somebody read at the work, by which a torque was set: a torque
+/// without limits of its own that the other has to agree with.
+fn figure_read<'a>(facts: &Facts<'a>, set: &Taken<'a>) -> Option<Taken<'a>> {
+    let free = |t: &Taken<'_>| {
+        let torque = |l: &Limits| l.kind == Kind::Torque && l.lower.is_none() && l.upper.is_none();
+        t.reading.near.is_none() && t.reading.limits.as_ref().is_some_and(torque)
+    };
+    let to = &set.reading.near.as_ref()?.to;
+    taken(facts).find(|t| t.operation.key == to.operation && t.reading.id == to.reading).filter(free)
 }
 
 /// A figure of the job by its name, with what was measured in place of the plan.

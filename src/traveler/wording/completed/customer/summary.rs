@@ -119,7 +119,7 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     let makers = of("Maker's figure").len();
     if makers > 0 {
         found.push(
-            "torques without a maker's figure were set and not judged, or a figure is blank".to_owned(),
+            "maker's figures for torques were read at the work or are blank: the job states none".to_owned(),
         );
     }
     let other = of("Entered without").len();

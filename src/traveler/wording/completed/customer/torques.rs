@@ -2,10 +2,13 @@
 
 use super::super::super::super::document::{Document, Section, TorqueDone, TorqueRow};
 use super::super::Facts;
-use super::{Taken, sentence, taken, verdict};
+use super::{Taken, figure_read, outside, sentence, taken, verdict};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::term::counted;
+
+/// What was set by a figure read at the work, and lies as near to it as it has to.
+const AGREES: &str = "agrees";
 
 /// Every fastener group, then what was tightened without a number.
 pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<TorqueDone> {
@@ -15,7 +18,10 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<TorqueD
     let numbered = |t: &Taken<'_>| {
         t.reading.id.rsplit_once('.').is_some_and(|(_, end)| document.torques.iter().any(|r| r.id == end))
     };
-    rows.extend(torques.iter().filter(|t| !numbered(t)).map(|t| alone(facts, t)));
+    // A figure is told beside what was set by it.
+    let figures: Vec<u64> = torques.iter().filter_map(|t| figure_read(facts, t)).map(|t| t.mark.n).collect();
+    let set = torques.iter().filter(|t| !numbered(t) && !figures.contains(&t.mark.n));
+    rows.extend(set.map(|t| alone(facts, t)));
     let lacking = rows.iter().filter(|r| r.bad).count();
     let mut notes = Vec::new();
     if rows.is_empty() {
@@ -29,6 +35,11 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<TorqueD
     if rows.iter().any(|r| r.verdict == "recorded") {
         notes.push(Words::plain(
             "“Recorded”: the job states no maker's figure, so it was set and written down, not judged.",
+        ));
+    }
+    if rows.iter().any(|r| r.verdict == AGREES) {
+        notes.push(Words::plain(
+            "“Agrees”: with the maker's figure somebody read at the work. The job states none, and nobody proved that it is the right one.",
         ));
     }
     Section { notes, rows }
@@ -64,7 +75,21 @@ fn group(row: &TorqueRow, facts: &Facts<'_>, torques: &[Taken<'_>]) -> TorqueDon
 }
 
 fn alone(facts: &Facts<'_>, taken: &Taken<'_>) -> TorqueDone {
-    let (words, bad) = verdict(facts, taken);
+    let (mut words, mut bad) = verdict(facts, taken);
+    let mut asked = taken
+        .measured
+        .target
+        .clone()
+        .filter(|_| taken.measured.verdict.decided())
+        .unwrap_or_else(|| "no figure in the job".to_owned());
+    if let Some(figure) = figure_read(facts, taken) {
+        asked = format!("{}, maker's figure as {} read it", figure.entered(), figure.mark.by.id);
+        if !taken.measured.verdict.decided() {
+            let off = facts.state.broken(facts.plan, taken.operation);
+            bad = off.iter().any(|stop| stop.reading == taken.reading.id);
+            words = if bad { outside(facts, taken, "OUTSIDE") } else { AGREES.to_owned() };
+        }
+    }
     TorqueDone {
         id: String::new(),
         title: format!(
@@ -73,12 +98,7 @@ fn alone(facts: &Facts<'_>, taken: &Taken<'_>) -> TorqueDone {
             taken.operation.number
         ),
         thread: String::new(),
-        asked: taken
-            .measured
-            .target
-            .clone()
-            .filter(|_| taken.measured.verdict.decided())
-            .unwrap_or_else(|| "no figure in the job".to_owned()),
+        asked,
         read: taken.measured.text.clone(),
         verdict: words,
         by: taken.by(),
