@@ -9,7 +9,7 @@ use super::accepted::works_on;
 use super::agree::Stop;
 use super::frozen::{Operation, PointKind};
 use super::rules::{Scene, refuse};
-use super::state::Found;
+use super::state::{Found, Mark};
 use crate::diagnostic::Diagnostic;
 use crate::term::Verdict;
 
@@ -25,6 +25,8 @@ pub struct Undecided {
     pub key: String,
     /// What it is about.
     pub kind: Kind,
+    /// The entry that says so; none where no single one does.
+    pub n: Option<u64>,
     /// When it was read or found, as stated.
     pub at: Option<DateTime<FixedOffset>>,
     /// What stands, in words.
@@ -69,6 +71,11 @@ impl Undecided {
     }
 }
 
+/// The entry since which a found condition stands as it does: filed, or decided last.
+fn stands_since(found: &Found) -> u64 {
+    found.disposition.as_ref().map_or(found.mark.n, |(_, _, mark)| mark.n.max(found.mark.n))
+}
+
 impl<'a> Scene<'a> {
     fn found(&self, found: &Found) -> Option<Undecided> {
         let number = &self.plan.number;
@@ -95,7 +102,14 @@ impl<'a> Scene<'a> {
         } else {
             return None;
         };
-        Some(Undecided { key: found.key.clone(), kind, at: found.mark.time(), words, way_out })
+        Some(Undecided {
+            key: found.key.clone(),
+            kind,
+            n: Some(stands_since(found)),
+            at: found.mark.time(),
+            words,
+            way_out,
+        })
     }
 
     /// What was found and nobody decided, or was rejected and not replaced.
@@ -126,11 +140,12 @@ impl<'a> Scene<'a> {
     }
 
     fn stop(&self, operation: &Operation, stop: &Stop) -> Undecided {
-        let read = |n: &super::frozen::Name| self.state.reading(&n.operation, &n.reading)?.1.time();
+        let read = |n: &super::frozen::Name| Some(&self.state.reading(&n.operation, &n.reading)?.1);
         Undecided {
             key: operation.key.clone(),
             kind: Kind::Stop,
-            at: stop.of.iter().filter_map(read).max(),
+            n: stop.of.iter().filter_map(read).map(|mark| mark.n).max(),
+            at: stop.of.iter().filter_map(read).filter_map(Mark::time).max(),
             words: format!("at operation {}, {}", operation.number, stop.words),
             way_out: format!(
                 "{}{}",
@@ -150,6 +165,7 @@ impl<'a> Scene<'a> {
             Undecided {
                 key: operation.key.clone(),
                 kind: Kind::Reading,
+                n: Some(mark.n),
                 at: mark.time(),
                 words: format!("reading {}.{reading} is {}", operation.number, measured.verdict),
                 way_out: format!("{again}{}", self.decides(operation, reading)),
@@ -176,6 +192,7 @@ impl<'a> Scene<'a> {
             (bad || broken()).then(|| Undecided {
                 key: found.key.clone(),
                 kind: Kind::NotPutRight,
+                n: Some(stands_since(found)),
                 at: found.mark.time(),
                 words: format!(
                     "{} was decided as {what}, and {}.{} was not read right since",
@@ -204,8 +221,9 @@ impl<'a> Scene<'a> {
         if self.plan.rules < SINCE || operation.makes_safe() {
             return Ok(());
         }
-        let before =
-            || -> BTreeSet<&str> { self.all_before(operation).into_iter().map(|o| o.key.as_str()).collect() };
+        let before = || -> BTreeSet<&str> {
+            self.plan.all_before(operation).into_iter().map(|o| o.key.as_str()).collect()
+        };
         let late = |one: &Undecided| self.at.zip(one.at).is_some_and(|(now, then)| now < then);
         let shut = format!("work at {}, which rests on it, must wait", operation.number);
         let mut before_this: Option<BTreeSet<&str>> = None;

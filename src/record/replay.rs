@@ -338,7 +338,7 @@ impl<'a> Again<'a> {
                 let open = scene.open();
                 if let Some(now) = self.in_force(plan, state) {
                     let lost = no_longer(plan, state, &now, self.reckon);
-                    self.found.otherwise.extend(lost.iter().map(|l| (entry.n, l.words.clone())));
+                    self.found.otherwise.extend(lost.iter().map(|l| (entry.n, l.told())));
                 }
                 self.found.open = open;
             }

@@ -21,10 +21,11 @@ use crate::quantity::{Quantity, Style};
 use crate::record::Entry;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::Issue;
+use crate::record::fallen::fallen;
 use crate::record::frozen::{Frozen, Limits, Operation, Reading};
 use crate::record::moved;
 use crate::record::people::Register;
-use crate::record::rules::Scene;
+use crate::record::rules::{Scene, short};
 use crate::record::state::{self, State};
 use crate::term::{Side, bar};
 
@@ -169,6 +170,8 @@ pub struct Filled {
     pub tool: Option<String>,
     /// Verdict of a reading.
     pub verdict: Option<String>,
+    /// Why a signature no longer holds; none where it does.
+    pub no_longer: Option<String>,
 }
 
 /// The operations a filter means, by key.
@@ -259,8 +262,17 @@ pub fn in_force(
 #[must_use]
 pub fn rows(scene: &Scene<'_>, now: Option<&Now>, keys: &BTreeSet<String>) -> Vec<Row> {
     let mut all = Vec::new();
+    let barred = now.map(|now| Barred::by(scene, now)).unwrap_or_default();
+    let fallen = fallen(scene.plan, scene.state, barred.lost());
     for operation in scene.plan.operations.iter().filter(|o| keys.contains(&o.key)) {
-        all.extend(scene.plan.boxes_at(operation).iter().map(|asked| row(scene, now, asked)));
+        for asked in &scene.plan.boxes_at(operation) {
+            let mut row = row(scene, now, asked);
+            if let (What::Signature(point, ..), Some(done)) = (asked.what, &mut row.done) {
+                let own = fallen.iter().find(|f| f.key == operation.key && f.slot == point.slot);
+                done.no_longer = own.map(|f| short(&f.why));
+            }
+            all.push(row);
+        }
     }
     all
 }
@@ -443,7 +455,7 @@ pub fn json(number: &str, row: &Row) -> Json {
         "command": row.done.is_none().then(|| command(number, row)),
         "done": row.done.as_ref().map(|d| json!({
             "entry": d.entry, "by": d.by, "name": d.name, "at": d.at, "value": d.value, "tool": d.tool,
-            "verdict": d.verdict,
+            "verdict": d.verdict, "no_longer_holds": d.no_longer,
         })),
     })
 }

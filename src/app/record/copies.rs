@@ -16,6 +16,7 @@ use crate::record::frozen::Sheet;
 use crate::record::{Frozen, sha256};
 use crate::render::filled::{self, Filled, Holds};
 use crate::render::{self, Marks};
+use crate::term::counted;
 use crate::traveler::document::BarsBox;
 use crate::traveler::{Document, papers};
 
@@ -329,8 +330,10 @@ impl Returned {
         }
         if other > 0 {
             self.remarks.push(format!(
-                "{other} boxes of rev {} are left out: rev {} asks something else there",
-                form.revision, now.revision
+                "{} of rev {} left out: rev {} asks something else there",
+                counted(other, "box", "boxes"),
+                form.revision,
+                now.revision
             ));
         }
     }

@@ -18,6 +18,7 @@ use crate::seal::identity::{self, Identity};
 use crate::seal::pdf::Mark;
 use crate::seal::{hex, unhex};
 use crate::traveler::wording::completed::signing::{SHOP, Signer};
+use crate::term::counted;
 
 /// Who signed, as the pages say it.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -130,7 +131,10 @@ pub fn mark(chain: &Chain, signer: &Certificate) -> Mark {
     Mark {
         field: SHOP.to_owned(),
         at: time(chain.entries.last(), signer),
-        reason: format!("Record as it stands after {} entries, last hash {last}", chain.entries.len()),
+        reason: format!(
+            "Record as it stands after {}, last hash {last}",
+            counted(chain.entries.len(), "entry", "entries")
+        ),
     }
 }
 

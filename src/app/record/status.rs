@@ -14,8 +14,10 @@ use super::recompute::Memo;
 use super::{evidence, journal, register, sheets, stored};
 use crate::app::plan::Failure;
 use crate::record::boxes::What;
+use crate::record::fallen::{Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::journal::{Against, Journal};
+use crate::record::moved::Lost;
 use crate::record::outdated::{Redrawn, in_force, outdated};
 use crate::record::people::{Register, Signer};
 use crate::record::rules::Scene;
@@ -60,6 +62,9 @@ pub struct Standing {
     pub for_lead: Vec<String>,
     /// Hash of the last entry: what a slip or a note on paper can hold against it.
     pub head: String,
+    /// Readings that no longer hold by the plan as it moved, and points that were signed
+    /// and no longer hold.
+    pub no_longer: Vec<String>,
     /// Values that follow from readings.
     pub derived: Vec<String>,
     /// Sheets at full size, and what their bars said.
@@ -185,10 +190,10 @@ fn beside(
         standing.trouble.push(format!("nothing can be entered: {}", failure.words()));
     }
     let known = book.is_ok();
-    let told = || {
-        let people = book.ok().map(|found| found.register);
-        (Barred::told(host, (folder, issue), &scene, &mut Memo::default()), people)
-    };
+    let barred = Barred::told(host, (folder, issue), &scene, &mut Memo::default());
+    standing.no_longer = barred.lost().iter().map(Lost::told).collect();
+    standing.no_longer.extend(fallen(&plan, &state, barred.lost()).iter().map(Fallen::words));
+    let told = || (barred, book.ok().map(|found| found.register));
     standing.for_lead = for_lead(&scene, known, told);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
@@ -469,5 +474,6 @@ pub fn json(s: &Standing) -> Json {
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
         "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets, "for_lead": s.for_lead,
+        "no_longer_holds": s.no_longer,
     })
 }

@@ -4,12 +4,15 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Document, Exception, Section};
 use super::super::{Facts, day, moment};
-use super::{photo, taken};
+use super::{photo, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
 use crate::record::entry::{Action, WITHOUT_BOOK};
+use crate::record::fallen::Fallen;
 use crate::record::frozen::{Operation, Point};
+use crate::record::moved::Lost;
+use crate::record::rules::short;
 use crate::record::state::{Found, Mark};
 use crate::term::counted;
 use crate::term::{Does, Verdict};
@@ -24,6 +27,7 @@ const PHOTOS: usize = 2;
 pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Exception> {
     let mut rows = Vec::new();
     rows.extend(open_work(facts));
+    rows.extend(no_longer(facts));
     rows.extend(facts.state.founds.iter().map(|f| found(facts, f)));
     rows.extend(departures(facts));
     rows.extend(stop_rules(facts));
@@ -101,6 +105,35 @@ fn open_work(facts: &Facts<'_>) -> Vec<Exception> {
         open: true,
         ..Exception::default()
     }]
+}
+
+/// Readings that no longer hold by the plan as it moved, and signatures that no longer
+/// hold: what they rest on failed since.
+fn no_longer(facts: &Facts<'_>) -> Vec<Exception> {
+    let planned = |key: &str| facts.plan.operations.iter().find(|o| o.key == key);
+    let reading = |lost: &Lost| {
+        Some(Exception {
+            kind: "Reading no longer holds".to_owned(),
+            place: place(planned(&lost.operation)?),
+            what: format!("{}.", lost.told()),
+            reason: "What was read since moved its limit. NOT DECIDED.".to_owned(),
+            open: true,
+            ..Exception::default()
+        })
+    };
+    let point = |one: &Fallen| {
+        let operation = planned(&one.key)?;
+        let said = operation.points().find(|p| p.slot == one.slot).map_or("", |p| p.what.as_str());
+        Some(Exception {
+            kind: format!("{} no longer holds", one.number),
+            place: format!("{}; signed by {}, entry {}", place(operation), one.by, one.entry),
+            what: format!("What was signed: {}.", lower(said.trim_end_matches('.'))),
+            reason: format!("{}.", sentence(&short(&one.why))),
+            open: true,
+            ..Exception::default()
+        })
+    };
+    facts.lost.iter().filter_map(reading).chain(facts.fallen.iter().filter_map(point)).collect()
 }
 
 /// A found condition, with its pictures and what shows that it was put right.
