@@ -49,11 +49,17 @@ impl Fallen {
     }
 }
 
+/// How [`State::lacking_work`] names initials.
+const INITIALS: &str = "initials ";
+
 /// What does not stand at an operation, with the entry that says so; none of an entry
 /// where nothing says since when.
 struct Against<'a> {
     key: &'a str,
     since: Option<u64>,
+    /// Whether only what names its operation as what it rests on waits for it: initials may
+    /// be given at the end of a station.
+    initials: bool,
     words: String,
 }
 
@@ -77,9 +83,12 @@ pub fn fallen(plan: &Frozen, state: &State, lost: &[Lost]) -> Vec<Fallen> {
             continue;
         };
         let under = plan.under(operation, point);
+        let rested = plan.rested_on(point);
+        let named = |key: &str| key == operation.key || rested.iter().any(|o| o.key == key);
         let why: Vec<String> = against
             .iter()
-            .filter(|a| under.contains(a.key) && a.since.is_none_or(|n| n > first.n))
+            .filter(|a| under.contains(a.key) && (!a.initials || named(a.key)))
+            .filter(|a| a.since.is_none_or(|n| n > first.n))
             .map(|a| a.words.clone())
             .collect();
         if !why.is_empty() {
@@ -105,7 +114,8 @@ fn against<'a>(plan: &'a Frozen, state: &'a State, lost: &[Lost]) -> Vec<Against
     let mut add = |key: &str, since: Option<u64>, words: String| {
         let Some(operation) = plan.keyed(key) else { return };
         if !all.iter().any(|a: &Against<'a>| a.key == operation.key && a.words == words) {
-            all.push(Against { key: &operation.key, since, words });
+            let initials = words.starts_with(INITIALS);
+            all.push(Against { key: &operation.key, since, initials, words });
         }
     };
     for operation in plan.operations.iter().filter(|o| state.departs(o) || state.unsettled(&o.key)) {

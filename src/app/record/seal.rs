@@ -17,8 +17,8 @@ use crate::seal::chain::{self, Purpose};
 use crate::seal::identity::{self, Identity};
 use crate::seal::pdf::Mark;
 use crate::seal::{hex, unhex};
-use crate::traveler::wording::completed::signing::{SHOP, Signer};
 use crate::term::counted;
+use crate::traveler::wording::completed::signing::{SHOP, Signer};
 
 /// Who signed, as the pages say it.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
