@@ -7,7 +7,8 @@ use chrono::{DateTime, FixedOffset};
 
 use super::accepted::works_on;
 use super::agree::Stop;
-use super::frozen::{Operation, PointKind};
+use super::frozen::{Operation, PointKind, Reading};
+use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
 use super::state::{Found, Mark};
 use crate::diagnostic::Diagnostic;
@@ -178,7 +179,10 @@ impl<'a> Scene<'a> {
     /// right since. The work that puts them right comes later: the unit goes only then.
     pub fn not_put_right(&self) -> impl Iterator<Item = Undecided> {
         let since = self.plan.rules >= PUT_RIGHT_SINCE;
-        self.state.founds.iter().filter(move |_| since).filter_map(move |found| {
+        let shown = self.plan.rules >= SHOWN_SINCE;
+        let not_shown = self.state.not_shown(self.plan).filter(move |_| shown);
+        let not_shown = not_shown.map(|(found, what)| self.shows(found, what));
+        let read = self.state.founds.iter().filter(move |_| since).filter_map(move |found| {
             let (what, _, _) = found.disposition.as_ref().filter(|(what, ..)| works_on(what))?;
             let operation = self.plan.operations.iter().find(|o| o.key == found.key && !o.deferred)?;
             let planned = operation.readings().find(|r| Some(&r.id) == found.reading.as_ref())?;
@@ -203,7 +207,38 @@ impl<'a> Scene<'a> {
                     self.measures(operation, planned, true)
                 ),
             })
-        })
+        });
+        read.chain(not_shown)
+    }
+
+    /// That nothing shows a found condition put right, and what would.
+    fn shows(&self, found: &Found, what: &str) -> Undecided {
+        let number = &self.plan.number;
+        let operation = self.plan.operations.iter().find(|o| o.key == found.key);
+        let judged = |r: &&Reading| {
+            r.asked()
+                && (!r.choices.is_empty() || r.limits.is_some_and(|l| l.lower.is_some() || l.upper.is_some()))
+        };
+        let again = operation.and_then(|o| Some((o, o.readings().find(judged)?)));
+        let again = again.map_or_else(String::new, |(operation, reading)| {
+            format!("read there again what shows it: {}; or ", self.measures(operation, reading, true))
+        });
+        Undecided {
+            key: found.key.clone(),
+            kind: Kind::NotPutRight,
+            n: Some(stands_since(found)),
+            at: found.mark.time(),
+            words: format!(
+                "{} at operation {} was decided as {what}, and nothing entered since shows that it was put right",
+                found.number, found.operation
+            ),
+            way_out: format!(
+                "{again}put the work with its inspection into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"; or a lead decides anew: tackwright dispose {number} {} …, with --corrects",
+                self.by("lead", |_| true),
+                found.number,
+                found.number
+            ),
+        }
     }
 
     /// Whether what was to be put right is, where the unit goes.

@@ -31,6 +31,7 @@ pub mod moved;
 pub mod outdated;
 pub mod people;
 pub mod place;
+mod put_right;
 mod released;
 pub mod replay;
 pub mod rules;

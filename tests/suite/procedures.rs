@@ -56,13 +56,13 @@ fn a_reading_that_nothing_needs_is_refused_when_the_procedure_loads() {
     // A value another one is set beside is needed.
     let two = |near: &str| {
         wrong(&format!(
-            "readings = [\n{{ id = \"one\", label = \"one\", kind = \"angle\" }},\n{{ id = \"two\", label = \"two\", kind = \"angle\", near = {{ reading = \"{near}\", within = \"0.3 deg\" }} }},\n]"
+            "readings = [\n{{ id = \"one\", label = \"one\", kind = \"angle\", usual = {{ least = \"0 deg\", most = \"9 deg\" }} }},\n{{ id = \"two\", label = \"two\", kind = \"angle\", near = {{ reading = \"{near}\", within = \"0.3 deg\" }} }},\n]"
         ))
     };
     assert_eq!(two("one"), Vec::<String>::new());
     assert!(two("oen").iter().any(|p| p.starts_with("P022")), "{:?}", two("oen"));
     let derived = wrong(
-        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", least = \"-0.5 deg\", most = \"0.5 deg\" }]",
+        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", usual = { least = \"0 deg\", most = \"9 deg\" }, each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", least = \"-0.5 deg\", most = \"0.5 deg\" }]",
     );
     assert_eq!(derived, Vec::<String>::new());
 }
@@ -85,7 +85,7 @@ fn a_value_with_a_sign_is_limited_both_ways_when_the_procedure_loads() {
         assert_eq!(one(sound), Vec::<String>::new(), "{sound}");
     }
     let derived = wrong(
-        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", most = \"0.5 deg\" }]",
+        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", usual = { least = \"0 deg\", most = \"9 deg\" }, each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", most = \"0.5 deg\" }]",
     );
     assert!(derived.len() == 1 && derived[0].starts_with("P023"), "{derived:?}");
     // Readings of one thing with an order between them.

@@ -22,7 +22,7 @@ use crate::record::Entry;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::Issue;
 use crate::record::fallen::fallen;
-use crate::record::frozen::{Frozen, Limits, Operation, Reading};
+use crate::record::frozen::{Frozen, Limits, Operation, Reading, Usual};
 use crate::record::moved;
 use crate::record::people::Register;
 use crate::record::rules::{Scene, short};
@@ -122,6 +122,8 @@ pub struct Row {
     pub printed: Option<String>,
     /// Limits in force.
     pub limits: Option<Limits>,
+    /// The least and the most that is usual where nothing limits it.
+    pub usual: Option<Usual>,
     /// Instrument as the paper names it.
     pub instrument: Option<String>,
     /// Ids of the instruments that will be taken; those the paper names first.
@@ -312,6 +314,7 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         target: None,
         printed: None,
         limits: None,
+        usual: None,
         instrument: None,
         tools: Vec::new(),
         named: 0,
@@ -366,6 +369,7 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
     row.side = reading.id.rsplit('.').next().and_then(Side::of);
     row.near = reading.near.as_ref().map(|n| (BoxName::reading(&n.to.operation, &n.to.reading), n.within));
     row.apart = reading.apart;
+    row.usual = reading.usual;
     if let Some(limits) = row.limits {
         row.tool_needed = reading.instrument.is_some();
         let middle = || Some((limits.lower?.si() + limits.upper?.si()) / 2.0);
@@ -451,6 +455,7 @@ pub fn json(number: &str, row: &Row) -> Json {
         "roles": row.roles, "side": row.side.map(Side::word),
         "near": row.near.as_ref().map(|(to, within)| json!({ "box": to.to_string(), "within": one(Some(*within)) })),
         "apart": one(row.apart),
+        "usual": row.usual.map(|u| json!({ "least": one(Some(u.least)), "most": one(Some(u.most)) })),
         "waits_for": row.waits_for,
         "command": row.done.is_none().then(|| command(number, row)),
         "done": row.done.as_ref().map(|d| json!({

@@ -202,7 +202,10 @@ fn proof(facts: &Facts<'_>, found: &Found) -> Vec<String> {
             ));
         }
     }
-    for operation in added_for(facts, found) {
+    if found.reading.is_none() {
+        shown.extend(facts.state.shown_right(facts.plan, found));
+    }
+    for operation in facts.state.work_for(facts.plan, found) {
         for point in operation.after.iter().chain(&operation.before) {
             for signed in facts.state.signatures(&operation.key, &point.slot).iter().filter(|s| !s.waived) {
                 shown.push(format!(
@@ -218,24 +221,6 @@ fn proof(facts: &Facts<'_>, found: &Found) -> Vec<String> {
         }
     }
     shown
-}
-
-/// Operations a revision brought in whose reason names the found condition.
-fn added_for<'a>(facts: &Facts<'a>, found: &Found) -> Vec<&'a Operation> {
-    let names =
-        |text: &str| text.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| word == found.number);
-    let revised = facts.state.revisions.iter().filter(|r| r.mark.n > found.mark.n && names(&r.reason));
-    let mut list: Vec<&Operation> = Vec::new();
-    for revision in revised {
-        let known = |key: &String| {
-            revision.kept.contains(key) || revision.reopened.iter().any(|(reopened, _)| reopened == key)
-        };
-        list.extend(facts.plan.operations.iter().filter(|o| !known(&o.key)));
-        list.extend(
-            facts.plan.operations.iter().filter(|o| revision.reopened.iter().any(|(key, _)| *key == o.key)),
-        );
-    }
-    list
 }
 
 /// Readings outside or not proven, the earlier ones of a place too; those with a
