@@ -67,6 +67,30 @@ fn a_reading_that_nothing_needs_is_refused_when_the_procedure_loads() {
     assert_eq!(derived, Vec::<String>::new());
 }
 
+/// A first value has something to be held beside: its limit, another reading, the job, or
+/// what is usual of it.
+#[test]
+fn a_value_without_a_limit_says_what_is_usual_when_the_procedure_loads() {
+    let one = |rest: &str| {
+        wrong(&format!("reading = {{ id = \"one\", label = \"one\", kept = \"a law\", {rest} }}"))
+    };
+    let usual = |least: &str, most: &str| {
+        one(&format!("kind = \"length\", usual = {{ least = \"{least}\", most = \"{most}\" }}"))
+    };
+    for (said, code) in [
+        (one("kind = \"length\""), "P044"),
+        (one("kind = \"torque\""), "P044"),
+        (usual("9 in", "3 in"), "P044"),
+        (usual("3 deg", "9 in"), "P021"),
+    ] {
+        assert!(said.len() == 1 && said[0].starts_with(code), "{code}: {said:?}");
+    }
+    assert_eq!(usual("3 in", "9 in"), Vec::<String>::new());
+    for free in ["kind = \"text\"", "kind = \"temperature\"", "kind = \"length\", most = \"1 mm\""] {
+        assert_eq!(one(free), Vec::<String>::new(), "{free}");
+    }
+}
+
 /// However far below its limit a value with a sign is, it would conform.
 #[test]
 fn a_value_with_a_sign_is_limited_both_ways_when_the_procedure_loads() {

@@ -6,6 +6,8 @@ use tackwright::record::entry::{Action, Correction};
 use tackwright::record::fallen::fallen;
 use tackwright::record::frozen::{Frozen, Point, PointKind};
 use tackwright::record::moved::Lost;
+use tackwright::record::people::Register;
+use tackwright::record::rules::Scene;
 use tackwright::record::state::fold;
 
 use super::record_gates::{entry, read};
@@ -144,4 +146,51 @@ fn it_is_named_at_entry_by_status_on_the_record_and_by_verify() {
         "plate changed, VIN read",
     ]);
     assert_eq!(told(&status()), "[]");
+}
+
+/// What is open, by the rules of the plan.
+fn open(plan: &Frozen, log: &[Entry]) -> String {
+    let (state, register) = (fold(log), Register::default());
+    Scene::looking(plan, &state, &register).open().join("; ")
+}
+
+#[test]
+fn a_repair_without_a_reading_is_shown() {
+    let mut plan = Frozen { rules: 4, ..holds() };
+    let lacks = "nothing entered since shows that it was put right";
+    let filed = then(accepted(), [found(7, "11:00", "weld", None)]);
+    for (what, asked) in [("use as is", false), ("rework", true), ("repair", true)] {
+        let log = then(filed.clone(), [decided(8, "11:20", what)]);
+        assert_eq!(open(&plan, &log).contains(lacks), asked, "{what}: {}", open(&plan, &log));
+        assert_eq!(numbers(&plan, &log).is_empty(), !asked, "{what}");
+        // Records of an earlier edition go on as they were.
+        assert!(!open(&Frozen { rules: 3, ..plan.clone() }, &log).contains(lacks), "{what}");
+    }
+    let log = then(filed, [decided(8, "11:20", "repair")]);
+    // Something else that is read, or was read for the first time, shows nothing of it.
+    let beside = then(log.clone(), [entry(9, "11:30", "F1", read("beside", "length", 5.0))]);
+    assert!(open(&plan, &beside).contains(lacks));
+    // Read once more where it was found.
+    let bad = then(log.clone(), [bad(9, "11:30", "weld", "interpass")]);
+    assert!(open(&plan, &bad).contains(lacks));
+    let good = then(log.clone(), [entry(9, "11:30", "F1", read("weld", "interpass", 5.0))]);
+    assert!(!open(&plan, &good).contains(lacks), "{}", open(&plan, &good));
+    assert_eq!(numbers(&plan, &good), Vec::<String>::new());
+    // A signature that accepts what it was found at, made anew.
+    plan.operations[4].after[0].concerns = vec!["weld".to_owned()];
+    assert!(open(&plan, &log).contains(lacks));
+    let anew = then(log, [signed(9, "11:40", "accept", "H1")]);
+    assert!(!open(&plan, &anew).contains(lacks), "{}", open(&plan, &anew));
+}
+
+#[test]
+fn a_first_value_is_held_beside_what_is_usual() {
+    let bench = Bench::issued();
+    let place = bench.fill_before("height-lf");
+    // 34 inches typed as millimetres, with nothing beside it yet.
+    let said = bench.no(&["measure", "TW-2041", &place, "34 mm", "--with", "TP-2", "--by", "WO"], "L174");
+    assert!(said.err.contains("is less than is usual"), "{}", said.err);
+    assert!(said.err.contains("--sure"), "{}", said.err);
+    bench.no(&["measure", "TW-2041", &place, "34 ft", "--with", "TP-2", "--by", "WO"], "more than is usual");
+    bench.yes(&["measure", "TW-2041", &place, "34 in", "--with", "TP-2", "--by", "WO"]);
 }

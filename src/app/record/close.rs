@@ -221,7 +221,10 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
     let mut photos = BTreeMap::new();
     for photo in desk.state.photos() {
         let path = folder::photo(&desk.folder, &photo.file)?;
-        photos.insert(photo.file.clone(), host.plain(&path).map_err(|e| system(&path, e))?);
+        photos.insert(
+            photo.file.clone(),
+            folder::read(host, &desk.folder, &path).map_err(|e| system(&path, e))?,
+        );
     }
     let mut earlier = BTreeMap::new();
     for issue in desk.entries.iter().filter_map(Entry::issue).filter(|i| **i != desk.issue) {

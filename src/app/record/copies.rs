@@ -202,7 +202,8 @@ pub fn returned(host: &dyn RecordHost, desk: &Desk, path: &Path) -> Result<Retur
     let issue =
         issue.ok_or_else(|| no(format!("rev {} was never issued with this content", about.revision)))?;
     let kept = folder::copy(&desk.folder, &about.number, &about.revision, about.copy)?;
-    let given = host.plain(&kept).map_err(|_| no(format!("copy {} was never given out", about.copy)))?;
+    let given = folder::read(host, &desk.folder, &kept)
+        .map_err(|_| no(format!("copy {} was never given out", about.copy)))?;
     let read = filled::read(&bytes, &given).map_err(|wrong| {
         let mut report = Report::new();
         for why in wrong {

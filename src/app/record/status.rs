@@ -118,11 +118,6 @@ fn beside(
         standing.damaged = true;
         standing.trouble.push(format!("line {line} of the log is damaged: {why}"));
     }
-    if chain.torn > 0 {
-        standing
-            .trouble
-            .push(format!("the last line is torn ({} bytes); the next entry sets it aside", chain.torn));
-    }
     if !chain.set_back.is_empty() {
         standing
             .trouble
@@ -132,7 +127,16 @@ fn beside(
     let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(host, folder)) };
     standing.head = chain.hashes.last().cloned().unwrap_or_default();
     let journal = journal.map_err(Clone::clone)?;
-    if let Some(against) = journal.against(&issue.number, &chain.hashes) {
+    let against = journal.against(&issue.number, &chain.hashes);
+    if chain.torn > 0 {
+        // What the journal saw was confirmed: bytes of it are gone, and no entry sets that aside.
+        let then = match against {
+            Some(Against::Shorter { .. }) => "and the journal saw it whole: bytes of the log are lost",
+            _ => "the next entry sets it aside",
+        };
+        standing.trouble.push(format!("the last line is torn ({} bytes); {then}", chain.torn));
+    }
+    if let Some(against) = against {
         standing.damaged |= !matches!(against, Against::Unseen { .. });
         standing.trouble.push(against.to_string());
     }
