@@ -86,7 +86,7 @@ pub struct System;
 
 impl Host for System {
     fn read(&self, path: &Path) -> io::Result<String> {
-        let bytes = std::fs::read(path)?;
+        let bytes = self.bytes(path)?;
         let text = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(&bytes).to_vec();
         String::from_utf8(text).map_err(|e| {
             let at = e.utf8_error().valid_up_to();
@@ -95,6 +95,7 @@ impl Host for System {
     }
 
     fn bytes(&self, path: &Path) -> io::Result<Vec<u8>> {
+        ends(path)?;
         std::fs::read(path)
     }
 
@@ -179,6 +180,21 @@ fn plain(path: &Path) -> io::Result<()> {
     }
     if found.len() > LARGEST {
         return no(format!("{} bytes are more than a file of a record has", found.len()));
+    }
+    Ok(())
+}
+
+/// Whether a file has an end: a device that gives bytes for ever is none to read. What is
+/// piped in has one.
+fn ends(path: &Path) -> io::Result<()> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::FileTypeExt;
+        let found = std::fs::metadata(path)?.file_type();
+        if (found.is_char_device() || found.is_block_device()) && path != Path::new("/dev/stdin") {
+            let why = "this is a device, and no file to read";
+            return Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+        }
     }
     Ok(())
 }

@@ -325,6 +325,7 @@ pub const CODES: &[Code] = &[
     own("P021", "a limit is neither a job figure nor a quantity of its kind"),
     own("P022", "there is no such reading"),
     own("P023", "a value with a sign is limited on one side only"),
+    own("P044", "nothing says what a reading may be"),
     shared("Q001", "a text can't be read as a quantity of its kind"),
     own("R001", "no order of the operations is possible"),
     own("R002", "no order was found, and none was shown to be impossible"),

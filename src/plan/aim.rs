@@ -71,7 +71,7 @@ impl Place<'_> {
 }
 
 /// The quantity kind of a reading; none for words.
-const fn kind(kind: ReadingKind) -> Option<Kind> {
+pub(super) const fn kind(kind: ReadingKind) -> Option<Kind> {
     Some(match kind {
         ReadingKind::Length => Kind::Length,
         ReadingKind::Angle => Kind::Angle,

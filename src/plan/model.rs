@@ -247,6 +247,8 @@ pub struct Reading {
     /// What the job states where it takes the place of a value; a reading far from it is
     /// asked back.
     pub expected: Option<Quantity>,
+    /// The least and the most that is usual where nothing limits it.
+    pub usual: Option<(Quantity, Quantity)>,
     /// How long after the last arc at its joint it is read at the earliest.
     pub after_arc: Option<Quantity>,
     /// Whether it can't be below nothing.
@@ -272,6 +274,7 @@ impl Reading {
             near: None,
             not_below: Vec::new(),
             expected: None,
+            usual: None,
             after_arc: None,
             never_negative: false,
         }

@@ -82,14 +82,12 @@ pub(super) fn used(basis: &Basis<'_>, operations: &[Operation], table: &Table) -
                     || o.points().any(|p| p.roles.iter().any(|r| r.word() == role))
             })
     };
-    // Printed on the paper: the job's people, or those whose role it needs.
+    // The job's people, and whoever has a role the work needs: they are proposed for it, and
+    // a record that does not know them calls them strangers.
     let signs = |p: &&Person| {
-        if job.person.is_empty() {
-            let here = p.until.as_ref().is_none_or(|u| u.0 >= table.on);
-            here && p.role.iter().any(|r| works(r.word()))
-        } else {
-            job.person.iter().any(|own| own.id.value == p.id.value)
-        }
+        let here = p.until.as_ref().is_none_or(|u| u.0 >= table.on);
+        here && p.role.iter().any(|r| works(r.word()))
+            || job.person.iter().any(|own| own.id.value == p.id.value)
     };
     used.people.extend(book.person.iter().filter(signs).map(|p| p.id.value.to_string()));
     for joint in &table.joints {

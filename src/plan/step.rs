@@ -2,7 +2,7 @@
 
 use minijinja::value::Value;
 
-use super::aim::{Place, aim, amount};
+use super::aim::{Place, aim, amount, kind};
 use super::model::{Choice, Derived, LookUp, LotAsk, Near, Reading, Repeat, Step};
 use super::resolve::{Basis, Resolver};
 use super::{Words, heat, shift};
@@ -277,6 +277,7 @@ impl<'a> Resolver<'a> {
             near,
             not_below: row.not_below.iter().map(|name| named(&name.value, &time.suffix)).collect(),
             expected: row.replaces.as_ref().and_then(|name| self.stated(&name.value, &time.of)),
+            usual: usual(row),
             after_arc: row.after_arc.as_ref().and_then(|t| parse::maybe(Kind::Time, &t.value)),
             never_negative: aim.is_some() && !row.signed() && (row.signed.is_some() || !planned),
         }
@@ -293,6 +294,13 @@ impl Resolver<'_> {
         };
         measured::planned(self.basis.job, component, side, name)
     }
+}
+
+/// What is usual of a value.
+fn usual(row: &ReadingRow) -> Option<(Quantity, Quantity)> {
+    let usual = row.usual.as_ref()?;
+    let kind = kind(row.kind)?;
+    parse::maybe(kind, &usual.least.value).zip(parse::maybe(kind, &usual.most.value))
 }
 
 /// A reading as a row names it: id of its operation, empty for its own, and its

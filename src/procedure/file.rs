@@ -229,6 +229,8 @@ record! {
         /// How long after the last arc at its joint it is read at the earliest: an
         /// answer that conforms is refused before.
         optional after_arc: Located<Text> => "\"24 h\"";
+        /// What is usual of it where nothing limits it: what is outside is asked back.
+        optional usual: UsualRow => "";
         /// Whether it may be below nothing. Without it an angle may, and a length, a
         /// torque, a time or a count may not.
         optional signed: bool => "true";
@@ -248,6 +250,16 @@ impl ReadingRow {
         let tolerance = self.target.is_some() && (self.plus.is_some() || self.minus.is_some());
         let judged = self.choices.iter().any(|c| c.does != Does::Conforms);
         tolerance || self.least.is_some() || self.most.is_some() || self.near.is_some() || judged
+    }
+}
+
+record! {
+    /// What is usual of a value that has no limit.
+    pub struct UsualRow {
+        /// At least.
+        required least: Located<Text> => "\"3 in\"";
+        /// At most.
+        required most: Located<Text> => "\"60 in\"";
     }
 }
 

@@ -117,8 +117,8 @@ fn check_reading(
             .example("level = \"control\""),
         );
     }
-    let needed = used.contains(&full(row, &reading.id.value));
-    if !reading.limited() && reading.replaces.is_none() && reading.kept.is_none() && !needed {
+    let needed = used.contains(&full(row, &reading.id.value)) || reading.kept.is_some();
+    if !reading.limited() && reading.replaces.is_none() && !needed {
         report.push(at(Diagnostic::error(
             "P013",
             format!(
@@ -128,6 +128,9 @@ fn check_reading(
         )
         .expected("a limit (plus, minus, least, most, near, choices), replaces, or kept with the law or standard that wants it; else leave it out")
         .example("kept = \"49 CFR 396.3(b): record of repair\"")));
+    }
+    if needed || reading.usual.is_some() {
+        check_usual(row, reading, report);
     }
     if !reading.choices.is_empty() {
         check_choices(reading, report);
@@ -180,6 +183,37 @@ fn check_reading(
                 report.push(wrong(said, "figure or reading, not both"));
             }
         }
+    }
+}
+
+/// What a first value is held beside where no limit, no other reading and no value of the job
+/// says what it may be: without it a slipped unit or point is as good as what was read.
+fn check_usual(row: &OperationRow, reading: &ReadingRow, report: &mut Report) {
+    let Some(kind) = kind(reading.kind).filter(|kind| kind.has_a_size()) else { return };
+    let at = |problem: Diagnostic| problem.at(Some(reading.id.span.clone())).key(reading.id.key.clone());
+    let example = "usual = { least = \"3 in\", most = \"60 in\" }";
+    let Some(usual) = &reading.usual else {
+        if !reading.limited() && reading.replaces.is_none() {
+            report.push(at(Diagnostic::error(
+                "P044",
+                format!("nothing says what reading \"{}\" of \"{}\" may be", reading.id.value, row.id.value),
+            )
+            .expected("usual, with the least and the most that is met with; what is outside is asked back")
+            .example(example)));
+        }
+        return;
+    };
+    let read = |text: &Located<Text>| parse::maybe(kind, &text.value);
+    for text in [&usual.least, &usual.most].into_iter().filter(|t| read(t).is_none()) {
+        report.push(unknown_figure(text, Some(kind)));
+    }
+    if read(&usual.least).zip(read(&usual.most)).is_some_and(|(least, most)| least.si() >= most.si()) {
+        report.push(at(Diagnostic::error(
+            "P044",
+            format!("what is usual of \"{}\" has no width", reading.id.value),
+        )
+        .expected("least below most")
+        .example(example)));
     }
 }
 

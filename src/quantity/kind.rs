@@ -119,6 +119,23 @@ kinds! {
 }
 
 impl Kind {
+    /// Whether a kind is read on a scale that begins at nothing.
+    #[must_use]
+    pub const fn has_a_size(self) -> bool {
+        matches!(
+            self,
+            Kind::Length
+                | Kind::Angle
+                | Kind::Torque
+                | Kind::Current
+                | Kind::Voltage
+                | Kind::Mass
+                | Kind::Stress
+                | Kind::Force
+                | Kind::Speed
+        )
+    }
+
     /// Units this kind may be written in, the most usual first.
     pub fn units(self) -> impl Iterator<Item = Unit> {
         UNITS.iter().copied().filter(move |u| u.kind == self)

@@ -101,8 +101,8 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
     let readings: BTreeMap<&str, _> = was.readings().map(|r| (r.id.as_str(), r)).collect();
     // How a value may be typed is no part of what is asked.
     let same = |old: &Reading, new: &Reading| {
-        let Reading { never_negative, expected, after_arc, .. } = *old;
-        *old == Reading { never_negative, expected, after_arc, ..new.clone() }
+        let Reading { never_negative, expected, after_arc, usual, .. } = *old;
+        *old == Reading { never_negative, expected, after_arc, usual, ..new.clone() }
     };
     let changed: Vec<&str> = is
         .readings()

@@ -57,31 +57,15 @@ impl Expect {
     }
 }
 
-/// Whether a kind is read on a scale that begins at nothing.
-const fn has_a_size(kind: Kind) -> bool {
-    matches!(
-        kind,
-        Kind::Length
-            | Kind::Angle
-            | Kind::Torque
-            | Kind::Current
-            | Kind::Voltage
-            | Kind::Mass
-            | Kind::Stress
-            | Kind::Force
-            | Kind::Speed
-    )
-}
-
 /// Why a value is hardly what was read, in words; none if it may well be. `limits` are
 /// those it is judged by.
 #[must_use]
 pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<String> {
     let (kind, value) = (read.kind(), read.si());
-    if !has_a_size(kind) {
+    if !kind.has_a_size() {
         return None;
     }
-    let expect = Expect::of(reading, limits)?;
+    let Some(expect) = Expect::of(reading, limits) else { return unusual(reading, read) };
     let least = |angle: f64, length: f64| least(kind, angle, length);
     let inside = |middle: f64, half: f64| (value - middle).abs() <= half;
     let (of, words) = match expect {
@@ -101,6 +85,20 @@ pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<
     Some(format!("{} {why} {words}, {}", shown(kind, value), shown(kind, of)))
 }
 
+/// Why a value is outside what is usual, where nothing else says what it may be.
+fn unusual(reading: &Reading, read: Quantity) -> Option<String> {
+    let (kind, usual) = (read.kind(), reading.usual?);
+    let (least, most) = (usual.least.si(), usual.most.si());
+    let room = 1e-9 * (most - least);
+    let way = match read.si() {
+        value if value < least - room => "less",
+        value if value > most + room => "more",
+        _ => return None,
+    };
+    let (least, most) = (shown(kind, least), shown(kind, most));
+    Some(format!("{} is {way} than is usual, {least} to {most}", shown(kind, read.si())))
+}
+
 /// Why a value and another of the same thing can hardly both be right, in words that stand
 /// between the two; none if they may. Small ones may differ.
 #[must_use]
@@ -109,7 +107,7 @@ pub fn unlike(read: Quantity, other: Quantity) -> Option<String> {
     let large = value.abs().max(other.abs()) >= least(kind, FLAT, SMALL);
     // Lengths from a mark lie on either side of it.
     let signed = (kind == Kind::Angle).then_some(FLAT);
-    if has_a_size(kind) && large { off(kind, value, other, signed) } else { None }
+    if kind.has_a_size() && large { off(kind, value, other, signed) } else { None }
 }
 
 /// What an angle or a length must be at least to be compared.
@@ -170,6 +168,7 @@ fn times(kind: Kind, off: f64) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::super::frozen::Usual;
     use super::*;
 
     const DEGREE: f64 = std::f64::consts::PI / 180.0;
@@ -222,6 +221,18 @@ mod tests {
         let camber = stated(Kind::Angle, 0.4 * DEGREE);
         assert_eq!(said(&camber, limits(Kind::Angle, None, None, None), Kind::Angle, -0.1 * DEGREE), "");
         // A scale with another beginning is not compared.
+        // Where nothing else says what it may be, what is usual does.
+        let usual = Usual {
+            least: Quantity::from_si(Kind::Length, 3.0 * inch),
+            most: Quantity::from_si(Kind::Length, 60.0 * inch),
+        };
+        let height = Reading { usual: Some(usual), ..Reading::default() };
+        let high = |v: f64| said(&height, free, Kind::Length, v * inch);
+        assert!(high(9.0 / 25.4).contains("is less than is usual, 3 in"), "{}", high(9.0 / 25.4));
+        assert!(high(90.0).contains("is more than is usual"), "{}", high(90.0));
+        for honest in [3.0, 9.0, 60.0] {
+            assert_eq!(high(honest), "", "{honest}");
+        }
         let warm = limits(Kind::Temperature, None, Some(394.0), None);
         assert_eq!(said(&plain, warm, Kind::Temperature, 300.0), "");
     }

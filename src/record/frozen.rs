@@ -52,7 +52,10 @@ pub struct Frozen {
 /// notice that says when; a reading unlike another of the same thing is asked back,
 /// whatever the two are named; the unit goes once what was to be reworked or repaired is
 /// read again and conforms.
-pub const RULES: u32 = 3;
+///
+/// 4: what was found without a reading of its own, and is to be reworked or repaired, is
+/// shown put right before the unit goes: read again, worked on by a revision, accepted anew.
+pub const RULES: u32 = 4;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn is_zero(edition: &u32) -> bool {
@@ -205,12 +208,24 @@ pub struct Reading {
     /// What the job states where it takes the place of a value.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub expected: Option<Quantity>,
+    /// What is usual where nothing limits it; what is outside is asked back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub usual: Option<Usual>,
     /// How long after the last arc at its joint it is read at the earliest.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after_arc: Option<Quantity>,
     /// Whether it can't be below nothing: a gap, a thickness, a runout.
     #[serde(default, skip_serializing_if = "is_false")]
     pub never_negative: bool,
+}
+
+/// What is usual of a value.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Usual {
+    /// At least.
+    pub least: Quantity,
+    /// At most.
+    pub most: Quantity,
 }
 
 /// A word a reading is answered with.
@@ -368,7 +383,7 @@ impl Operation {
                 (reading.apart, reading.near) = (None, None);
                 reading.not_below.clear();
                 reading.never_negative = false;
-                (reading.expected, reading.after_arc) = (None, None);
+                (reading.expected, reading.after_arc, reading.usual) = (None, None, None);
             }
         }
         plain
@@ -425,7 +440,7 @@ impl Operation {
         }
         for reading in plain.steps.iter_mut().flat_map(|s| &mut s.readings) {
             reading.never_negative = false;
-            (reading.expected, reading.after_arc) = (None, None);
+            (reading.expected, reading.after_arc, reading.usual) = (None, None, None);
         }
         plain
     }

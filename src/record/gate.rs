@@ -40,7 +40,7 @@ impl<'a> Scene<'a> {
             let open: Vec<&Operation> = self.plan.operations.iter().filter(open).collect();
             // Seldom: then it is worth to look what all comes before.
             if !open.is_empty() {
-                let before = self.all_before(operation);
+                let before = self.plan.all_before(operation);
                 asked.extend(open.into_iter().filter(|o| before.iter().any(|b| b.key == o.key)));
             }
         }
@@ -68,7 +68,7 @@ impl<'a> Scene<'a> {
 
     /// Whether the plan was frozen under the rules of today.
     pub(super) fn strict(&self) -> bool {
-        self.plan.rules > 0
+        self.plan.strict()
     }
 
     /// Whether anything was taken back or issued again.
@@ -76,16 +76,10 @@ impl<'a> Scene<'a> {
         !self.state.taken_back.is_empty() || self.state.revisions.len() > 1
     }
 
-    /// Operations that come right before one, by the states or by the order found.
-    fn right_before(&self, operation: &Operation) -> Vec<&'a Operation> {
-        let more = operation.follows.iter().filter(|_| self.strict());
-        operation.builds_on.iter().chain(more).filter_map(|key| self.named(key)).collect()
-    }
-
     /// The nearest operations before one at which something is proved: those at which
     /// nothing is ticked or read are walked through.
     pub(super) fn nearest(&self, operation: &Operation) -> Vec<&'a Operation> {
-        let mut open = self.right_before(operation);
+        let mut open = self.plan.right_before(operation);
         if !self.strict() {
             open.retain(|o| o.levelled());
             return open;
@@ -100,21 +94,7 @@ impl<'a> Scene<'a> {
             if one.levelled() && proves {
                 found.push(one);
             } else {
-                open.extend(self.right_before(one));
-            }
-        }
-        found
-    }
-
-    /// All operations that certainly come before one.
-    pub(super) fn all_before(&self, operation: &Operation) -> Vec<&'a Operation> {
-        let mut open = self.right_before(operation);
-        let mut seen: BTreeSet<&str> = BTreeSet::new();
-        let mut found = Vec::new();
-        while let Some(one) = open.pop() {
-            if seen.insert(&one.key) {
-                found.push(one);
-                open.extend(self.right_before(one));
+                open.extend(self.plan.right_before(one));
             }
         }
         found
@@ -122,23 +102,16 @@ impl<'a> Scene<'a> {
 
     /// Whether everything a signature rests on was entered, and was done before.
     pub(super) fn rested(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
-        let mut seen: BTreeSet<&str> = BTreeSet::new();
-        let mut open: Vec<&str> = point.rests_on.iter().map(String::as_str).collect();
-        let mut all: Vec<&Operation> = Vec::new();
         let counts = |o: &Operation| o.levelled() && (self.state.closed.is_none() || o.deferred);
-        while let Some(key) = open.pop() {
-            let Some(operation) = self.named(key).filter(|_| seen.insert(key)) else { continue };
-            open.extend(operation.builds_on.iter().map(String::as_str));
-            if counts(operation) {
-                all.push(operation);
-            }
-        }
+        let rested_on = self.plan.rested_on(point);
+        let seen: BTreeSet<&str> = rested_on.iter().map(|o| o.key.as_str()).collect();
+        let all: Vec<&Operation> = rested_on.into_iter().filter(|o| counts(o)).collect();
         let mut lacking: Vec<Lacking<'a>> =
             all.iter().map(|o| Lacking { operation: o, what: self.state.lacking_work(o) }).collect();
         // What else certainly comes before is entered; its initials may still be to come.
         if self.strict() && !point.rests_on.is_empty() {
             let more =
-                self.all_before(operation).into_iter().filter(|o| counts(o) && !seen.contains(&*o.key));
+                self.plan.all_before(operation).into_iter().filter(|o| counts(o) && !seen.contains(&*o.key));
             lacking.extend(more.map(|o| Lacking { operation: o, what: self.state.lacking_proof(o) }));
         }
         let head = format!("{} rests on work that is not entered", point.number);
@@ -214,10 +187,6 @@ impl<'a> Scene<'a> {
         Ok(())
     }
 
-    fn named(&self, key: &str) -> Option<&'a Operation> {
-        self.plan.place(key).and_then(|place| self.plan.operations.get(place))
-    }
-
     /// Refuses with what is missing, the shortest way first. The commands are for the first
     /// of it that can be entered now: what it rests on itself is there.
     fn missing(
@@ -233,7 +202,7 @@ impl<'a> Scene<'a> {
         }
         let mut before: Vec<&'a Operation> = lacking.iter().map(|l| l.operation).collect();
         if self.strict() {
-            before.extend(lacking.iter().flat_map(|l| self.all_before(l.operation)).collect::<Vec<_>>());
+            before.extend(lacking.iter().flat_map(|l| self.plan.all_before(l.operation)).collect::<Vec<_>>());
         }
         let settled = |o: &Operation| self.state.closed.is_some() && !o.deferred;
         before.retain(|o| o.levelled() && !settled(o));

@@ -7,9 +7,10 @@ use chrono::{DateTime, FixedOffset};
 
 use super::accepted::works_on;
 use super::agree::Stop;
-use super::frozen::{Operation, PointKind};
+use super::frozen::{Operation, PointKind, Reading};
+use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
-use super::state::Found;
+use super::state::{Found, Mark};
 use crate::diagnostic::Diagnostic;
 use crate::term::Verdict;
 
@@ -25,6 +26,8 @@ pub struct Undecided {
     pub key: String,
     /// What it is about.
     pub kind: Kind,
+    /// The entry that says so; none where no single one does.
+    pub n: Option<u64>,
     /// When it was read or found, as stated.
     pub at: Option<DateTime<FixedOffset>>,
     /// What stands, in words.
@@ -69,6 +72,11 @@ impl Undecided {
     }
 }
 
+/// The entry since which a found condition stands as it does: filed, or decided last.
+fn stands_since(found: &Found) -> u64 {
+    found.disposition.as_ref().map_or(found.mark.n, |(_, _, mark)| mark.n.max(found.mark.n))
+}
+
 impl<'a> Scene<'a> {
     fn found(&self, found: &Found) -> Option<Undecided> {
         let number = &self.plan.number;
@@ -95,7 +103,14 @@ impl<'a> Scene<'a> {
         } else {
             return None;
         };
-        Some(Undecided { key: found.key.clone(), kind, at: found.mark.time(), words, way_out })
+        Some(Undecided {
+            key: found.key.clone(),
+            kind,
+            n: Some(stands_since(found)),
+            at: found.mark.time(),
+            words,
+            way_out,
+        })
     }
 
     /// What was found and nobody decided, or was rejected and not replaced.
@@ -126,11 +141,12 @@ impl<'a> Scene<'a> {
     }
 
     fn stop(&self, operation: &Operation, stop: &Stop) -> Undecided {
-        let read = |n: &super::frozen::Name| self.state.reading(&n.operation, &n.reading)?.1.time();
+        let read = |n: &super::frozen::Name| Some(&self.state.reading(&n.operation, &n.reading)?.1);
         Undecided {
             key: operation.key.clone(),
             kind: Kind::Stop,
-            at: stop.of.iter().filter_map(read).max(),
+            n: stop.of.iter().filter_map(read).map(|mark| mark.n).max(),
+            at: stop.of.iter().filter_map(read).filter_map(Mark::time).max(),
             words: format!("at operation {}, {}", operation.number, stop.words),
             way_out: format!(
                 "{}{}",
@@ -150,6 +166,7 @@ impl<'a> Scene<'a> {
             Undecided {
                 key: operation.key.clone(),
                 kind: Kind::Reading,
+                n: Some(mark.n),
                 at: mark.time(),
                 words: format!("reading {}.{reading} is {}", operation.number, measured.verdict),
                 way_out: format!("{again}{}", self.decides(operation, reading)),
@@ -162,7 +179,10 @@ impl<'a> Scene<'a> {
     /// right since. The work that puts them right comes later: the unit goes only then.
     pub fn not_put_right(&self) -> impl Iterator<Item = Undecided> {
         let since = self.plan.rules >= PUT_RIGHT_SINCE;
-        self.state.founds.iter().filter(move |_| since).filter_map(move |found| {
+        let shown = self.plan.rules >= SHOWN_SINCE;
+        let not_shown = self.state.not_shown(self.plan).filter(move |_| shown);
+        let not_shown = not_shown.map(|(found, what)| self.shows(found, what));
+        let read = self.state.founds.iter().filter(move |_| since).filter_map(move |found| {
             let (what, _, _) = found.disposition.as_ref().filter(|(what, ..)| works_on(what))?;
             let operation = self.plan.operations.iter().find(|o| o.key == found.key && !o.deferred)?;
             let planned = operation.readings().find(|r| Some(&r.id) == found.reading.as_ref())?;
@@ -176,6 +196,7 @@ impl<'a> Scene<'a> {
             (bad || broken()).then(|| Undecided {
                 key: found.key.clone(),
                 kind: Kind::NotPutRight,
+                n: Some(stands_since(found)),
                 at: found.mark.time(),
                 words: format!(
                     "{} was decided as {what}, and {}.{} was not read right since",
@@ -186,7 +207,38 @@ impl<'a> Scene<'a> {
                     self.measures(operation, planned, true)
                 ),
             })
-        })
+        });
+        read.chain(not_shown)
+    }
+
+    /// That nothing shows a found condition put right, and what would.
+    fn shows(&self, found: &Found, what: &str) -> Undecided {
+        let number = &self.plan.number;
+        let operation = self.plan.operations.iter().find(|o| o.key == found.key);
+        let judged = |r: &&Reading| {
+            r.asked()
+                && (!r.choices.is_empty() || r.limits.is_some_and(|l| l.lower.is_some() || l.upper.is_some()))
+        };
+        let again = operation.and_then(|o| Some((o, o.readings().find(judged)?)));
+        let again = again.map_or_else(String::new, |(operation, reading)| {
+            format!("read there again what shows it: {}; or ", self.measures(operation, reading, true))
+        });
+        Undecided {
+            key: found.key.clone(),
+            kind: Kind::NotPutRight,
+            n: Some(stands_since(found)),
+            at: found.mark.time(),
+            words: format!(
+                "{} at operation {} was decided as {what}, and nothing entered since shows that it was put right",
+                found.number, found.operation
+            ),
+            way_out: format!(
+                "{again}put the work with its inspection into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"; or a lead decides anew: tackwright dispose {number} {} …, with --corrects",
+                self.by("lead", |_| true),
+                found.number,
+                found.number
+            ),
+        }
     }
 
     /// Whether what was to be put right is, where the unit goes.
@@ -204,8 +256,9 @@ impl<'a> Scene<'a> {
         if self.plan.rules < SINCE || operation.makes_safe() {
             return Ok(());
         }
-        let before =
-            || -> BTreeSet<&str> { self.all_before(operation).into_iter().map(|o| o.key.as_str()).collect() };
+        let before = || -> BTreeSet<&str> {
+            self.plan.all_before(operation).into_iter().map(|o| o.key.as_str()).collect()
+        };
         let late = |one: &Undecided| self.at.zip(one.at).is_some_and(|(now, then)| now < then);
         let shut = format!("work at {}, which rests on it, must wait", operation.number);
         let mut before_this: Option<BTreeSet<&str>> = None;

@@ -14,6 +14,7 @@ use serde::{Deserialize, Serialize};
 use super::entry::{BadLine, NO_ENTRY, canonical, sealed, unsealed};
 use super::lines::Lines;
 use super::log::stamp;
+use crate::term::counted;
 
 /// One line of the journal.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -171,7 +172,8 @@ impl std::fmt::Display for Against {
         match self {
             Self::Shorter { seen } => write!(
                 f,
-                "the journal saw {seen} entries, this log has fewer: its last lines are lost, or an older copy was put back"
+                "the journal saw {}, this log has fewer: its last lines are lost, or an older copy was put back",
+                counted(*seen, "entry", "entries")
             ),
             Self::Other { entry } => write!(
                 f,
@@ -179,7 +181,8 @@ impl std::fmt::Display for Against {
             ),
             Self::Unseen { entries } => write!(
                 f,
-                "the last {entries} entries are not in the journal: they were made where it was not at hand"
+                "{} not in the journal: made where it was not at hand",
+                counted(*entries, "entry, the last, is", "entries, the last, are")
             ),
         }
     }

@@ -124,8 +124,21 @@ pub struct Lost {
     pub number: u32,
     /// Its id within the operation.
     pub reading: String,
-    /// It, its verdict now, and the points signed on it.
+    /// It, and its verdict now.
     pub words: String,
+    /// Numbers of the points that were signed on it.
+    pub signed: Vec<String>,
+}
+
+impl Lost {
+    /// It, its verdict now, and the points signed on it.
+    #[must_use]
+    pub fn told(&self) -> String {
+        match self.signed.as_slice() {
+            [] => self.words.clone(),
+            signed => format!("{}; {} was signed on it", self.words, signed.join(", ")),
+        }
+    }
 }
 
 /// Readings that no longer hold and that no lead has decided on since they were
@@ -150,26 +163,22 @@ pub fn no_longer(plan: &Frozen, state: &State, now: &InForce, reckon: &dyn Recko
             if decided || !again.decided() || again.is(Verdict::Conform) {
                 continue;
             }
-            let signed: Vec<&str> = plan
+            let signed = plan
                 .operations
                 .iter()
                 .flat_map(|o| o.points().map(move |p| (o, p)))
-                .filter(|(o, p)| o.key == operation.key || p.rests_on.contains(&operation.key))
                 .filter(|(o, p)| state.signatures(&o.key, &p.slot).iter().any(|s| s.mark.n > mark.n))
-                .map(|(_, p)| p.number.as_str())
-                .collect();
-            let with = match signed.is_empty() {
-                true => String::new(),
-                false => format!("; {} was signed on it", signed.join(", ")),
-            };
+                .filter(|(o, p)| plan.under(o, p).contains(operation.key.as_str()))
+                .map(|(_, p)| p.number.clone());
             found.push(Lost {
                 operation: operation.key.clone(),
                 number: operation.number,
                 reading: reading.id.clone(),
                 words: format!(
-                    "{}.{} {}: {} is {again} now{with}",
+                    "{}.{} {}: {} is {again} now",
                     operation.number, reading.id, reading.label, taken.text
                 ),
+                signed: signed.collect(),
             });
         }
     }
@@ -192,7 +201,7 @@ impl Scene<'_> {
         Err(refuse(
             "L117",
             "when the plan moves, what was read is judged again",
-            format!("{}, so {} stays shut", lost.words, point.number),
+            format!("{}, so {} stays shut", lost.told(), point.number),
             match self.plan.operations.iter().find(|o| o.key == lost.operation) {
                 Some(at) => {
                     let again = at.readings().find(|r| r.id == lost.reading);

@@ -58,6 +58,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         now: None,
         ticks_wait: false,
         pinned: BTreeSet::new(),
+        strangers: BTreeSet::new(),
         found: Replayed::default(),
     };
     let mut state = State::default();
@@ -97,6 +98,8 @@ struct Again<'a> {
     now: Option<Option<Rc<InForce>>>,
     /// Ids of those who had a PIN by what was issued.
     pinned: BTreeSet<String>,
+    /// Ids of those who gave a PIN that nobody knew of, told once.
+    strangers: BTreeSet<String>,
     /// Whether a tick waits for the readings of its step.
     ticks_wait: bool,
     found: Replayed,
@@ -189,6 +192,17 @@ impl<'a> Again<'a> {
             && entry.identified().is_some_and(|how| how.starts_with("not by PIN"))
         {
             return wrong(format!("{} had a PIN by the issue, and it says there was none", entry.by.name));
+        }
+        if entry.identified() == Some("pin")
+            && !self.pinned.is_empty()
+            && !self.pinned.contains(&entry.by.id)
+            && self.strangers.insert(entry.by.id.clone())
+        {
+            let words = format!(
+                "{} ({}) gives a PIN, had none by the issue, and the entry does not say when it was set",
+                entry.by.name, entry.by.id
+            );
+            self.found.told.push((entry.n, words));
         }
         let without = entry.book.as_deref() == Some(WITHOUT_BOOK);
         if without && self.reckon.led(plan, &entry.by) == Some(false) {
@@ -338,7 +352,7 @@ impl<'a> Again<'a> {
                 let open = scene.open();
                 if let Some(now) = self.in_force(plan, state) {
                     let lost = no_longer(plan, state, &now, self.reckon);
-                    self.found.otherwise.extend(lost.iter().map(|l| (entry.n, l.words.clone())));
+                    self.found.otherwise.extend(lost.iter().map(|l| (entry.n, l.told())));
                 }
                 self.found.open = open;
             }

@@ -54,6 +54,12 @@ pub fn time(at: &DateTime<FixedOffset>, now: &DateTime<FixedOffset>) -> Result<(
 }
 
 impl<'a> Scene<'a> {
+    /// A plan and where it stands, looked at: nobody enters anything.
+    #[must_use]
+    pub fn looking(plan: &'a Frozen, state: &'a State, register: &'a Register) -> Self {
+        Self { plan, state, entries: &[], register, day: NaiveDate::default(), at: None }
+    }
+
     /// Nothing happened before the traveler was issued.
     ///
     /// # Errors

@@ -56,15 +56,39 @@ fn a_reading_that_nothing_needs_is_refused_when_the_procedure_loads() {
     // A value another one is set beside is needed.
     let two = |near: &str| {
         wrong(&format!(
-            "readings = [\n{{ id = \"one\", label = \"one\", kind = \"angle\" }},\n{{ id = \"two\", label = \"two\", kind = \"angle\", near = {{ reading = \"{near}\", within = \"0.3 deg\" }} }},\n]"
+            "readings = [\n{{ id = \"one\", label = \"one\", kind = \"angle\", usual = {{ least = \"0 deg\", most = \"9 deg\" }} }},\n{{ id = \"two\", label = \"two\", kind = \"angle\", near = {{ reading = \"{near}\", within = \"0.3 deg\" }} }},\n]"
         ))
     };
     assert_eq!(two("one"), Vec::<String>::new());
     assert!(two("oen").iter().any(|p| p.starts_with("P022")), "{:?}", two("oen"));
     let derived = wrong(
-        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", least = \"-0.5 deg\", most = \"0.5 deg\" }]",
+        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", usual = { least = \"0 deg\", most = \"9 deg\" }, each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", least = \"-0.5 deg\", most = \"0.5 deg\" }]",
     );
     assert_eq!(derived, Vec::<String>::new());
+}
+
+/// A first value has something to be held beside: its limit, another reading, the job, or
+/// what is usual of it.
+#[test]
+fn a_value_without_a_limit_says_what_is_usual_when_the_procedure_loads() {
+    let one = |rest: &str| {
+        wrong(&format!("reading = {{ id = \"one\", label = \"one\", kept = \"a law\", {rest} }}"))
+    };
+    let usual = |least: &str, most: &str| {
+        one(&format!("kind = \"length\", usual = {{ least = \"{least}\", most = \"{most}\" }}"))
+    };
+    for (said, code) in [
+        (one("kind = \"length\""), "P044"),
+        (one("kind = \"torque\""), "P044"),
+        (usual("9 in", "3 in"), "P044"),
+        (usual("3 deg", "9 in"), "P021"),
+    ] {
+        assert!(said.len() == 1 && said[0].starts_with(code), "{code}: {said:?}");
+    }
+    assert_eq!(usual("3 in", "9 in"), Vec::<String>::new());
+    for free in ["kind = \"text\"", "kind = \"temperature\"", "kind = \"length\", most = \"1 mm\""] {
+        assert_eq!(one(free), Vec::<String>::new(), "{free}");
+    }
 }
 
 /// However far below its limit a value with a sign is, it would conform.
@@ -85,7 +109,7 @@ fn a_value_with_a_sign_is_limited_both_ways_when_the_procedure_loads() {
         assert_eq!(one(sound), Vec::<String>::new(), "{sound}");
     }
     let derived = wrong(
-        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", most = \"0.5 deg\" }]",
+        "readings = [{ id = \"one\", label = \"one\", kind = \"angle\", usual = { least = \"0 deg\", most = \"9 deg\" }, each = \"side\" }]\nderived = [{ id = \"d\", label = \"difference\", of = [\"one\"], take = \"left minus right\", most = \"0.5 deg\" }]",
     );
     assert!(derived.len() == 1 && derived[0].starts_with("P023"), "{derived:?}");
     // Readings of one thing with an order between them.

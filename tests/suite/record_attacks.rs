@@ -472,6 +472,23 @@ fn links_and_pipes_in_the_folder_are_not_followed() {
         // What `status` reads of it, it refuses too.
         assert!(name == "A/procedures.json" || bench.run(&["status"]).code == 1, "{name}");
     }
+    // Nor is a folder of it that leads out.
+    let bench = issued();
+    let (path, elsewhere) = (bench.path("travelers/TW-2041/A"), bench.path("elsewhere"));
+    std::fs::rename(&path, &elsewhere).unwrap();
+    symlink(&elsewhere, &path).unwrap();
+    let said = bench.run(&["found", "TW-2041", "10", "crack", "--by", "LO"]);
+    assert!(said.code == 3 && said.err.contains("its folder is a link"), "{}", said.err);
+    // The traveler's own folder may stand elsewhere.
+    std::fs::remove_file(&path).unwrap();
+    std::fs::rename(&elsewhere, &path).unwrap();
+    let (path, elsewhere) = (bench.path("travelers/TW-2041"), bench.path("elsewhere"));
+    std::fs::rename(&path, &elsewhere).unwrap();
+    symlink(&elsewhere, &path).unwrap();
+    bench.yes(&["found", "TW-2041", "10", "crack", "--by", "LO"]);
+    // A device gives bytes for ever.
+    let said = bench.run(&["verify", "/dev/zero"]);
+    assert!(said.code == 3 && said.err.contains("device"), "{}", said.err);
 }
 
 #[test]

@@ -17,7 +17,7 @@ use super::record_gates::{at, code, entry, issued, operation, read};
 use crate::support::bench::Bench;
 
 /// Fit up, weld, accept, in a row; something else beside them; a fire watch at the end.
-fn plan() -> Frozen {
+pub(super) fn plan() -> Frozen {
     let angle = Limits { kind: Kind::Angle, target: None, lower: None, upper: None };
     let reading = |id: &str| Reading {
         id: id.to_owned(),
@@ -90,7 +90,7 @@ fn work(plan: &Frozen, log: &[Entry], time: &str, name: &str) -> Result<(), Diag
     ask(plan, log, &format!("02T{time}"), |s| s.work(s.person("F1")?, s.operation(name)?, true).map(drop))
 }
 
-fn bad(n: u64, time: &str, key: &str, id: &str) -> Entry {
+pub(super) fn bad(n: u64, time: &str, key: &str, id: &str) -> Entry {
     let mut one = entry(n, time, "F1", read(key, id, 5.0));
     if let Action::Measure { reading } = &mut one.what {
         reading.verdict = Judged::Decided(Verdict::NotConform);
@@ -98,7 +98,7 @@ fn bad(n: u64, time: &str, key: &str, id: &str) -> Entry {
     one
 }
 
-fn found(n: u64, time: &str, key: &str, reading: Option<&str>) -> Entry {
+pub(super) fn found(n: u64, time: &str, key: &str, reading: Option<&str>) -> Entry {
     let what = Action::Found {
         found: "F1".to_owned(),
         operation: at(key),
@@ -109,7 +109,7 @@ fn found(n: u64, time: &str, key: &str, reading: Option<&str>) -> Entry {
     entry(n, time, "F1", what)
 }
 
-fn decided(n: u64, time: &str, disposition: &str) -> Entry {
+pub(super) fn decided(n: u64, time: &str, disposition: &str) -> Entry {
     let what = Action::Disposition {
         disposition: disposition.to_owned(),
         found: "F1".to_owned(),
@@ -119,7 +119,7 @@ fn decided(n: u64, time: &str, disposition: &str) -> Entry {
 }
 
 /// Everything before acceptance, done in order.
-fn welded() -> Vec<Entry> {
+pub(super) fn welded() -> Vec<Entry> {
     vec![
         entry(1, "08:00", "F1", read("fit", "caster.left", 5.0)),
         entry(2, "08:05", "F1", read("fit", "caster.right", 5.0)),

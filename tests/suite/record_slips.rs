@@ -78,7 +78,7 @@ fn a_traveler_without_its_log_is_told_to_whoever_wants_its_sheets() {
     bench.yes(&["issue", "job.toml"]);
     std::fs::remove_file(bench.path("travelers/TW-2041/log.jsonl")).unwrap();
     for part in ["the journal", "no log"] {
-        let part = if part == "the journal" { "journal.jsonl knows 1 entries of it" } else { part };
+        let part = if part == "the journal" { "journal.jsonl knows 1 entry of it" } else { part };
         bench.no(&["template", "TW-2041"], part);
         bench.no(&["status", "TW-2041"], part);
         let _ = std::fs::remove_file(bench.path("travelers/journal.jsonl"));
@@ -169,7 +169,7 @@ fn who_became_a_lead_while_the_work_went_on_is_told() {
     ]);
     bench.yes(&["complete", "TW-2041", "--by", "LO"]);
     let verdict = bench.json(&["verify", "travelers/TW-2041/TW-2041-completed.pdf", "--json"]);
-    let told = "acted as lead in 1 entries, and was none when the paper was issued";
+    let told = "acted as lead in 1 entry, and was none when the paper was issued";
     assert!(verdict["remarks"].to_string().contains(told), "{verdict:#}");
     assert_eq!(verdict["remarks"].to_string().matches("was none when the paper").count(), 1, "{verdict:#}");
 }
@@ -195,4 +195,28 @@ fn the_bars_of_a_print_are_entered_by_its_name_too() {
     assert!(bars(&name, &[]).out.contains("may be used"));
     let entry = ["--corrects", &format!("/bars:{name}"), "--reason", "measured with another rule"];
     assert!(bars(&typed, &entry).out.contains("may be used"));
+}
+
+/// `1 entries` is no sentence: a count stands with its word through `term::counted`.
+#[test]
+fn a_count_stands_with_its_word() {
+    let plural =
+        ["entries", "signatures", "readings", "files", "photos", "lines", "places", "boxes", "figures"];
+    let mut wrong = Vec::new();
+    let mut open = vec![std::path::PathBuf::from("src/app/record"), "src/record".into()];
+    while let Some(path) = open.pop() {
+        if path.is_dir() {
+            open.extend(std::fs::read_dir(&path).unwrap().map(|e| e.unwrap().path()));
+            continue;
+        }
+        for (line, n) in std::fs::read_to_string(&path).unwrap().lines().zip(1..) {
+            let counts = |word: &&str| line.contains(&format!("}} {word}"));
+            if plural.iter().any(|word| counts(&word)) && line.contains('"') {
+                wrong.push(format!("{}:{n}: {}", path.display(), line.trim()));
+            }
+        }
+    }
+    // More than one, by what stands before it.
+    wrong.retain(|w| !w.contains("read.len() > 1"));
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }

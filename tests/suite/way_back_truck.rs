@@ -76,7 +76,7 @@ impl Truck {
                 if limits.is_null() {
                     "in order".to_owned()
                 } else {
-                    value(&operation, &json!({ "id": id, "limits": limits }))
+                    value(&operation, &json!({ "id": id, "limits": limits, "usual": row["usual"] }))
                 }
             })
         });

@@ -58,6 +58,12 @@ impl Barred {
         Ok(barred)
     }
 
+    /// Readings that no longer hold by the plan as it moved.
+    #[must_use]
+    pub fn lost(&self) -> &[Lost] {
+        &self.lost
+    }
+
     /// What figures and limits say by the plan as it stands with what was read; nothing of
     /// sheets at full size.
     #[must_use]

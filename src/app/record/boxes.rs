@@ -21,10 +21,11 @@ use crate::quantity::{Quantity, Style};
 use crate::record::Entry;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::Issue;
-use crate::record::frozen::{Frozen, Limits, Operation, Reading};
+use crate::record::fallen::fallen;
+use crate::record::frozen::{Frozen, Limits, Operation, Reading, Usual};
 use crate::record::moved;
 use crate::record::people::Register;
-use crate::record::rules::Scene;
+use crate::record::rules::{Scene, short};
 use crate::record::state::{self, State};
 use crate::term::{Side, bar};
 
@@ -121,6 +122,8 @@ pub struct Row {
     pub printed: Option<String>,
     /// Limits in force.
     pub limits: Option<Limits>,
+    /// The least and the most that is usual where nothing limits it.
+    pub usual: Option<Usual>,
     /// Instrument as the paper names it.
     pub instrument: Option<String>,
     /// Ids of the instruments that will be taken; those the paper names first.
@@ -169,6 +172,8 @@ pub struct Filled {
     pub tool: Option<String>,
     /// Verdict of a reading.
     pub verdict: Option<String>,
+    /// Why a signature no longer holds; none where it does.
+    pub no_longer: Option<String>,
 }
 
 /// The operations a filter means, by key.
@@ -259,8 +264,17 @@ pub fn in_force(
 #[must_use]
 pub fn rows(scene: &Scene<'_>, now: Option<&Now>, keys: &BTreeSet<String>) -> Vec<Row> {
     let mut all = Vec::new();
+    let barred = now.map(|now| Barred::by(scene, now)).unwrap_or_default();
+    let fallen = fallen(scene.plan, scene.state, barred.lost());
     for operation in scene.plan.operations.iter().filter(|o| keys.contains(&o.key)) {
-        all.extend(scene.plan.boxes_at(operation).iter().map(|asked| row(scene, now, asked)));
+        for asked in &scene.plan.boxes_at(operation) {
+            let mut row = row(scene, now, asked);
+            if let (What::Signature(point, ..), Some(done)) = (asked.what, &mut row.done) {
+                let own = fallen.iter().find(|f| f.key == operation.key && f.slot == point.slot);
+                done.no_longer = own.map(|f| short(&f.why));
+            }
+            all.push(row);
+        }
     }
     all
 }
@@ -300,6 +314,7 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         target: None,
         printed: None,
         limits: None,
+        usual: None,
         instrument: None,
         tools: Vec::new(),
         named: 0,
@@ -354,6 +369,7 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
     row.side = reading.id.rsplit('.').next().and_then(Side::of);
     row.near = reading.near.as_ref().map(|n| (BoxName::reading(&n.to.operation, &n.to.reading), n.within));
     row.apart = reading.apart;
+    row.usual = reading.usual;
     if let Some(limits) = row.limits {
         row.tool_needed = reading.instrument.is_some();
         let middle = || Some((limits.lower?.si() + limits.upper?.si()) / 2.0);
@@ -439,11 +455,12 @@ pub fn json(number: &str, row: &Row) -> Json {
         "roles": row.roles, "side": row.side.map(Side::word),
         "near": row.near.as_ref().map(|(to, within)| json!({ "box": to.to_string(), "within": one(Some(*within)) })),
         "apart": one(row.apart),
+        "usual": row.usual.map(|u| json!({ "least": one(Some(u.least)), "most": one(Some(u.most)) })),
         "waits_for": row.waits_for,
         "command": row.done.is_none().then(|| command(number, row)),
         "done": row.done.as_ref().map(|d| json!({
             "entry": d.entry, "by": d.by, "name": d.name, "at": d.at, "value": d.value, "tool": d.tool,
-            "verdict": d.verdict,
+            "verdict": d.verdict, "no_longer_holds": d.no_longer,
         })),
     })
 }

@@ -20,6 +20,7 @@ use crate::record::log::Appended;
 use crate::seal::identity::Identity;
 use crate::seal::pdf;
 use crate::term::clock::told_text;
+use crate::term::counted;
 
 /// Places that are named one by one where a traveler can't be closed.
 const FIRST: usize = 12;
@@ -60,12 +61,16 @@ pub fn close(
         ));
     }
     let mut open = scene.open();
-    open.extend(recompute::no_longer(host, desk)?.into_iter().map(|lost| lost.words));
+    open.extend(recompute::no_longer(host, desk)?.into_iter().map(|lost| lost.told()));
     if !open.is_empty() {
         let mut report = Report::new();
         let mut problem = Diagnostic::error(
             "L190",
-            format!("{} can't be closed: {} places are open", desk.plan.number, open.len()),
+            format!(
+                "{} can't be closed: {} open",
+                desk.plan.number,
+                counted(open.len(), "place is", "places are")
+            ),
         )
         .rule("nothing open at hand-over");
         for one in open.iter().take(FIRST) {
@@ -216,7 +221,10 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
     let mut photos = BTreeMap::new();
     for photo in desk.state.photos() {
         let path = folder::photo(&desk.folder, &photo.file)?;
-        photos.insert(photo.file.clone(), host.plain(&path).map_err(|e| system(&path, e))?);
+        photos.insert(
+            photo.file.clone(),
+            folder::read(host, &desk.folder, &path).map_err(|e| system(&path, e))?,
+        );
     }
     let mut earlier = BTreeMap::new();
     for issue in desk.entries.iter().filter_map(Entry::issue).filter(|i| **i != desk.issue) {

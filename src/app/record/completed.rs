@@ -7,13 +7,15 @@ use std::sync::Arc;
 use serde_json::{Value as Json, json};
 
 use super::content::{Content, EARLIER};
-use super::recompute::{self, Base};
+use super::recompute::{self, Base, Reckoner};
 use super::seal::{self, Holder, Seal};
 use super::stored::FORM;
 use super::whole;
 use crate::app::plan::{Failure, Shelf};
 use crate::app::typeset::boxes_of;
+use crate::record::fallen::fallen;
 use crate::record::log::{self, Chain};
+use crate::record::moved::{moves, no_longer};
 use crate::record::{Frozen, sha256, state};
 use crate::render::{self, Attachment, Relationship, Rendered};
 use crate::seal::identity::Identity;
@@ -313,6 +315,9 @@ pub fn document_on(
     let base = shelf.and_then(|shelf| Base::on(shelf, &parts.files, &plan).ok());
     let now = base.and_then(|base| base.now(&state).ok());
     let geometry = now.as_ref().and_then(recompute::Now::geometry);
+    let lost = now.as_ref().filter(|_| moves(&plan, &state));
+    let lost =
+        lost.map(|now| no_longer(&plan, &state, &now.in_force(), &Reckoner::default())).unwrap_or_default();
     let facts = Facts {
         plan: &plan,
         state: &state,
@@ -321,6 +326,8 @@ pub fn document_on(
         measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
         figures: now.as_ref().map(|n| &n.loaded.figures),
+        lost: &lost,
+        fallen: &fallen(&plan, &state, &lost),
         content: &sha256(&parts.manifest),
         log: &sha256(&parts.log),
         signer: holder.map(Holder::signer),

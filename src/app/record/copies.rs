@@ -16,6 +16,7 @@ use crate::record::frozen::Sheet;
 use crate::record::{Frozen, sha256};
 use crate::render::filled::{self, Filled, Holds};
 use crate::render::{self, Marks};
+use crate::term::counted;
 use crate::traveler::document::BarsBox;
 use crate::traveler::{Document, papers};
 
@@ -201,7 +202,8 @@ pub fn returned(host: &dyn RecordHost, desk: &Desk, path: &Path) -> Result<Retur
     let issue =
         issue.ok_or_else(|| no(format!("rev {} was never issued with this content", about.revision)))?;
     let kept = folder::copy(&desk.folder, &about.number, &about.revision, about.copy)?;
-    let given = host.plain(&kept).map_err(|_| no(format!("copy {} was never given out", about.copy)))?;
+    let given = folder::read(host, &desk.folder, &kept)
+        .map_err(|_| no(format!("copy {} was never given out", about.copy)))?;
     let read = filled::read(&bytes, &given).map_err(|wrong| {
         let mut report = Report::new();
         for why in wrong {
@@ -329,8 +331,10 @@ impl Returned {
         }
         if other > 0 {
             self.remarks.push(format!(
-                "{other} boxes of rev {} are left out: rev {} asks something else there",
-                form.revision, now.revision
+                "{} of rev {} left out: rev {} asks something else there",
+                counted(other, "box", "boxes"),
+                form.revision,
+                now.revision
             ));
         }
     }

@@ -14,6 +14,7 @@ use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK};
+use crate::record::fallen::fallen;
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
 use crate::record::log::{self, Appended, LogError, New, Told};
@@ -22,6 +23,7 @@ use crate::record::rules::{self, Scene};
 use crate::record::state::{self, State};
 use crate::record::{By, Entry, Frozen, Log, sha256};
 use crate::shop::keep::{Used, keep};
+use crate::term::counted;
 
 /// Who acts, and when.
 #[derive(Debug, Clone)]
@@ -333,6 +335,7 @@ impl Desk {
             self.take(entry);
             return Ok(Appended { n, hash: String::new(), warnings: Vec::new() });
         }
+        let stood = fallen(&self.plan, &self.state, &[]);
         let path = places::log(&self.folder);
         let mut appended = self.log.append(&new).map_err(|e| log_failure(&path, e))?;
         for entry in self.log.written().to_vec() {
@@ -345,6 +348,10 @@ impl Desk {
                 .map(|r| format!("Is the time right? {}.", r.words)),
         );
         appended.warnings.extend(self.unproved(&new.what));
+        // What the plan as it moved says against a signature is told where it is computed.
+        let now = fallen(&self.plan, &self.state, &[]);
+        let new_ones = now.iter().filter(|f| !stood.iter().any(|s| s.key == f.key && s.slot == f.slot));
+        appended.warnings.extend(new_ones.map(|f| format!("{}.", f.words())));
         appended.warnings.extend(self.unseen.iter().map(|why| format!("JOURNAL: {why}.")));
         // The entry stands whatever comes next; a failure below is a warning.
         let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);
@@ -433,7 +440,11 @@ fn lost(host: &dyn RecordHost, folder: &Path) -> Option<Diagnostic> {
     Some(
         Diagnostic::error(
             NO_LOG,
-            format!("the log of {number} is lost: {} knows {entries} entries of it", place.display()),
+            format!(
+                "the log of {number} is lost: {} knows {} of it",
+                place.display(),
+                counted(entries, "entry", "entries")
+            ),
         )
         .expected(format!("{} from the backup", places::log(folder).display()))
         .help("do not issue it again: a log begun anew is refused")

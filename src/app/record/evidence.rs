@@ -56,7 +56,9 @@ pub fn kept(host: &dyn RecordHost, traveler: &Path) -> BTreeSet<String> {
     let mut found = BTreeSet::new();
     for place in [folder::all_taken_in(traveler), folder::pictures(traveler)] {
         let files = ENDINGS.iter().flat_map(|ending| host.files(&place, ending).unwrap_or_default());
-        found.extend(files.filter_map(|path| host.plain(&path).ok()).map(|bytes| sha256(&bytes)));
+        found.extend(
+            files.filter_map(|path| folder::read(host, traveler, &path).ok()).map(|bytes| sha256(&bytes)),
+        );
     }
     found
 }

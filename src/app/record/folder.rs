@@ -1,8 +1,10 @@
 //! Places in a traveler's folder. Names that come out of a log, a list of files
 //! or a plan pass here before they become a path, so none of them leads out.
 
+use std::io;
 use std::path::{Path, PathBuf};
 
+use super::files::RecordHost;
 use super::refused;
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
@@ -24,6 +26,22 @@ const COPIES: &str = "copies";
 const TAKEN_IN: &str = "taken-in";
 /// Note where the shop book stands.
 const NOTE: &str = "shop-book";
+
+/// Reads a plain file of a traveler's folder. A folder in it that is a link leads out of it,
+/// and is not followed.
+///
+/// # Errors
+/// If the file or its folder is a link, or it can't be read.
+pub fn read(host: &dyn RecordHost, traveler: &Path, path: &Path) -> io::Result<Vec<u8>> {
+    let real = |path: &Path| host.real(&host.absolute(path));
+    let own = path.strip_prefix(traveler).ok().and_then(Path::parent);
+    let led_out = own.is_some_and(|own| real(&traveler.join(own)) != real(traveler).join(own));
+    if led_out {
+        let why = "its folder is a link; a record is made of plain files";
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+    }
+    host.plain(path)
+}
 
 /// The log of a traveler.
 #[must_use]

@@ -23,7 +23,7 @@ use crate::plan;
 use crate::quantity::Quantity;
 use crate::record::entry::{Action, By, Issue};
 use crate::record::frozen::{
-    Choice, Derived, Limits, LotAsk, Name, Near, Operation, Point, RULES, Reading, Sheet, Step,
+    Choice, Derived, Limits, LotAsk, Name, Near, Operation, Point, RULES, Reading, Sheet, Step, Usual,
 };
 use crate::record::journal::Journal;
 use crate::record::log::{New, Told};
@@ -181,6 +181,7 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         near: plan.near.as_ref().and_then(|n| Some(Near { to: name(n.reading.as_ref()?), within: n.within })),
         not_below: plan.not_below.iter().map(name).collect(),
         expected: plan.expected,
+        usual: plan.usual.map(|(least, most)| Usual { least, most }),
         after_arc: plan.after_arc,
         never_negative: plan.never_negative,
         replaces: plan.replaces.clone(),

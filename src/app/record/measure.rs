@@ -13,7 +13,7 @@ use crate::quantity::{Kind, Quantity, Style};
 use crate::record::entry::{Action, Correction, Measured, SLACK};
 use crate::record::frozen::{Limits, Operation, Reading};
 use crate::record::hours;
-use crate::record::moved::{self, Asked};
+use crate::record::moved::{self, Asked, Lost};
 use crate::record::outdated::outdated;
 use crate::record::people::{Instrument, Spread};
 use crate::record::place::Place;
@@ -212,7 +212,7 @@ pub fn measure_with(
             judged.changed = recompute::changes(&before.loaded.figures, &after.loaded.figures);
             judged.targets = targets(desk, &before, &after);
             let lost = moved::no_longer(&desk.plan, &desk.state, &after.in_force(), &Reckoner::default());
-            judged.lost = lost.into_iter().map(|l| l.words).collect();
+            judged.lost = lost.iter().map(Lost::told).collect();
             if !judged.changed.is_empty() {
                 let redrawn = sheets::redrawn(host, &desk.folder, &desk.issue, &desk.plan, &desk.state);
                 let old = outdated(&desk.plan, &desk.state, &redrawn.unwrap_or_default());

@@ -18,6 +18,7 @@ use crate::quantity::parse;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::{Correction, TakenIn};
 use crate::record::frozen::{Reading, Sheet};
+use crate::term::counted;
 use crate::term::{Judged, Verdict};
 
 /// What is made of a proposal.
@@ -403,7 +404,8 @@ impl Read<'_> {
             .collect();
         if !judged.changed.is_empty() {
             let slip = judged.slip.as_ref().map_or(String::new(), |p| format!(": {}", p.display()));
-            changed.push(format!("{} figures, on the slip for the bench{slip}", judged.changed.len()));
+            let figures = counted(judged.changed.len(), "figure", "figures");
+            changed.push(format!("{figures}, on the slip for the bench{slip}"));
         }
         let mut warnings = judged.entry.warnings.clone();
         warnings.extend(judged.lost.iter().map(|one| format!("No longer holds by the new limits: {one}")));

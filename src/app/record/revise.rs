@@ -17,6 +17,7 @@ use crate::record::entry::{Action, Issue};
 use crate::record::log::Appended;
 use crate::record::words::say;
 use crate::record::{Frozen, State};
+use crate::term::counted;
 use crate::traveler::document::{self, Document};
 
 /// A revision that was issued.
@@ -326,8 +327,8 @@ impl News<'_> {
             scope.push(Words::default().strong("Removed, kept in the record: ").then(name(key)));
         }
         scope.push(Words::plain(format!(
-            "{} operations keep their ticks, readings and signatures. Everything else on the new paper stands as printed.",
-            change.kept.len()
+            "{} ticks, readings and signatures. Everything else on the new paper stands as printed.",
+            counted(change.kept.len(), "operation keeps its", "operations keep their")
         )));
         let facts = vec![
             document::Fact::new("revision", format!("{from} is replaced by {revision}")),

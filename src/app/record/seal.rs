@@ -17,6 +17,7 @@ use crate::seal::chain::{self, Purpose};
 use crate::seal::identity::{self, Identity};
 use crate::seal::pdf::Mark;
 use crate::seal::{hex, unhex};
+use crate::term::counted;
 use crate::traveler::wording::completed::signing::{SHOP, Signer};
 
 /// Who signed, as the pages say it.
@@ -130,7 +131,10 @@ pub fn mark(chain: &Chain, signer: &Certificate) -> Mark {
     Mark {
         field: SHOP.to_owned(),
         at: time(chain.entries.last(), signer),
-        reason: format!("Record as it stands after {} entries, last hash {last}", chain.entries.len()),
+        reason: format!(
+            "Record as it stands after {}, last hash {last}",
+            counted(chain.entries.len(), "entry", "entries")
+        ),
     }
 }
 

@@ -13,6 +13,7 @@ use crate::seal::chain::{self, Purpose};
 use crate::seal::container::{self, Expected};
 use crate::seal::pdf::{self, Signature, Step};
 use crate::seal::token;
+use crate::term::counted;
 use crate::traveler::wording::completed::signing::{CUSTOMER, SHOP, grouped};
 
 /// Form a signature in the file must have (ETSI EN 319 142-1, 6.3); the second
@@ -242,7 +243,11 @@ pub(super) fn journal(verdict: &mut Verdict, trust: &Trust, number: &str) {
         };
         let seen = journal.notes.iter().take(*lines).rev().find(|n| *n.traveler == *number);
         let entries = seen.map_or(0, |n| n.entries);
-        let what = format!("the first {lines} lines of the journal, with {entries} entries of {number},");
+        let what = format!(
+            "the first {} of the journal, with {} of {number},",
+            counted(*lines, "line", "lines"),
+            counted(entries, "entry", "entries")
+        );
         stand(verdict, trust, &what, stamped);
     }
 }

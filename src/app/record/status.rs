@@ -14,8 +14,10 @@ use super::recompute::Memo;
 use super::{evidence, journal, register, sheets, stored};
 use crate::app::plan::Failure;
 use crate::record::boxes::What;
+use crate::record::fallen::{Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::journal::{Against, Journal};
+use crate::record::moved::Lost;
 use crate::record::outdated::{Redrawn, in_force, outdated};
 use crate::record::people::{Register, Signer};
 use crate::record::rules::Scene;
@@ -60,6 +62,9 @@ pub struct Standing {
     pub for_lead: Vec<String>,
     /// Hash of the last entry: what a slip or a note on paper can hold against it.
     pub head: String,
+    /// Readings that no longer hold by the plan as it moved, and points that were signed
+    /// and no longer hold.
+    pub no_longer: Vec<String>,
     /// Values that follow from readings.
     pub derived: Vec<String>,
     /// Sheets at full size, and what their bars said.
@@ -113,11 +118,6 @@ fn beside(
         standing.damaged = true;
         standing.trouble.push(format!("line {line} of the log is damaged: {why}"));
     }
-    if chain.torn > 0 {
-        standing
-            .trouble
-            .push(format!("the last line is torn ({} bytes); the next entry sets it aside", chain.torn));
-    }
     if !chain.set_back.is_empty() {
         standing
             .trouble
@@ -127,7 +127,16 @@ fn beside(
     let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(host, folder)) };
     standing.head = chain.hashes.last().cloned().unwrap_or_default();
     let journal = journal.map_err(Clone::clone)?;
-    if let Some(against) = journal.against(&issue.number, &chain.hashes) {
+    let against = journal.against(&issue.number, &chain.hashes);
+    if chain.torn > 0 {
+        // What the journal saw was confirmed: bytes of it are gone, and no entry sets that aside.
+        let then = match against {
+            Some(Against::Shorter { .. }) => "and the journal saw it whole: bytes of the log are lost",
+            _ => "the next entry sets it aside",
+        };
+        standing.trouble.push(format!("the last line is torn ({} bytes); {then}", chain.torn));
+    }
+    if let Some(against) = against {
         standing.damaged |= !matches!(against, Against::Unseen { .. });
         standing.trouble.push(against.to_string());
     }
@@ -185,10 +194,10 @@ fn beside(
         standing.trouble.push(format!("nothing can be entered: {}", failure.words()));
     }
     let known = book.is_ok();
-    let told = || {
-        let people = book.ok().map(|found| found.register);
-        (Barred::told(host, (folder, issue), &scene, &mut Memo::default()), people)
-    };
+    let barred = Barred::told(host, (folder, issue), &scene, &mut Memo::default());
+    standing.no_longer = barred.lost().iter().map(Lost::told).collect();
+    standing.no_longer.extend(fallen(&plan, &state, barred.lost()).iter().map(Fallen::words));
+    let told = || (barred, book.ok().map(|found| found.register));
     standing.for_lead = for_lead(&scene, known, told);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
@@ -469,5 +478,6 @@ pub fn json(s: &Standing) -> Json {
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
         "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets, "for_lead": s.for_lead,
+        "no_longer_holds": s.no_longer,
     })
 }

@@ -42,6 +42,7 @@ pub fn store(host: &dyn RecordHost, traveler: &Path, content: &Content) -> Resul
 
 /// The list of a revision's files, which is the one the log names.
 struct Listed {
+    traveler: PathBuf,
     place: PathBuf,
     manifest: Vec<u8>,
     /// Names and digests.
@@ -52,7 +53,7 @@ impl Listed {
     fn open(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Result<Self, Failure> {
         let place = folder::revision(traveler, &issue.revision)?;
         let path = place.join(MANIFEST);
-        let manifest = host.plain(&path).map_err(|e| system(&path, e))?;
+        let manifest = folder::read(host, traveler, &path).map_err(|e| system(&path, e))?;
         if sha256(&manifest) != issue.content {
             return Err(changed(&path));
         }
@@ -60,12 +61,12 @@ impl Listed {
         let one =
             |file: &Json| Some((file["name"].as_str()?.to_owned(), file["sha256"].as_str()?.to_owned()));
         let files = listed["files"].as_array().into_iter().flatten().filter_map(one).collect();
-        Ok(Self { place, manifest, files })
+        Ok(Self { traveler: traveler.to_owned(), place, manifest, files })
     }
 
     fn read(&self, host: &dyn RecordHost, name: &str, digest: &str) -> Result<Vec<u8>, Failure> {
         let path = folder::part(&self.place, name)?;
-        let bytes = host.plain(&path).map_err(|e| system(&path, e))?;
+        let bytes = folder::read(host, &self.traveler, &path).map_err(|e| system(&path, e))?;
         if sha256(&bytes) == digest { Ok(bytes) } else { Err(changed(&path)) }
     }
 }

@@ -12,6 +12,7 @@ use crate::record::journal::{self, Journal};
 use crate::seal::container::{self, Expected, Signed};
 use crate::seal::pdf::{self, Signature};
 use crate::seal::{Fault, token};
+use crate::term::counted;
 use crate::traveler::wording::completed::signing::SHOP;
 
 fn problem(path: &Path, why: &Fault) -> Failure {
@@ -84,8 +85,9 @@ pub fn stamps(host: &dyn RecordHost, path: &Path, journal: &Journal) -> Result<V
     let files = host.files(folder, "tsr").map_err(|e| system(folder, e))?;
     for (n, file) in files.iter().filter_map(|f| Some((over(f)?, f))).filter(|(n, _)| *n > lines) {
         let why = format!(
-            "{} is over {n} lines, and this journal has {lines}: it was cut short, or is an older copy",
-            file.display()
+            "{} is over {}, and this journal has {lines}: it was cut short, or is an older copy",
+            file.display(),
+            counted(n, "line", "lines")
         );
         found.push((n, Err(why)));
     }

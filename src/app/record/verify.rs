@@ -28,10 +28,13 @@ use super::{freeze, pdf};
 use crate::app::figures;
 use crate::app::plan::Shelf;
 use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
+use crate::record::fallen::{Fallen, fallen};
 use crate::record::hours;
 use crate::record::log;
+use crate::record::moved::{self, Reckon};
 use crate::record::people::Spread;
 use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
+use crate::term::counted;
 use crate::traveler::document::Document;
 use pages::{Made, Remade};
 
@@ -70,7 +73,11 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         None => "The log is empty or its last line is torn.".to_owned(),
     };
     let n = chain.entries.len();
-    verdict.look(sound, format!("The log is whole: {n} entries, each bound to the one before."), said);
+    verdict.look(
+        sound,
+        format!("The log is whole: {}, each bound to the one before.", counted(n, "entry", "entries")),
+        said,
+    );
     let state = state::fold(&chain.entries);
     verdict.closed = state.closed.is_some();
     frozen(&mut verdict, &parts, &chain.entries);
@@ -113,6 +120,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         recomputed(&mut verdict, froze, &parts, &reckoner);
         rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
         readings(&mut verdict, &chain.entries);
+        no_longer(&mut verdict, &parts, &state, &reckoner);
         strangers(&mut verdict, &chain.entries, &reckoner);
         risen(&mut verdict, &chain.entries, &reckoner);
         photos(&mut verdict, &parts, &state);
@@ -252,8 +260,8 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], 
         verdict.look(
             true,
             format!(
-                "{} entries follow the rules when they are gone through again by the frozen plan.",
-                entries.len() as u64 - again.before
+                "{} the rules when gone through again by the frozen plan.",
+                counted(entries.len() as u64 - again.before, "entry follows", "entries follow")
             ),
             "",
         );
@@ -262,12 +270,13 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], 
         verdict.remarks.push(format!("Entry {n} is against the rules: {why}."));
     }
     if again.against.len() > 5 {
-        verdict.remarks.push(format!("{} more entries are against the rules.", again.against.len() - 5));
+        let more = counted(again.against.len() - 5, "more entry is", "more entries are");
+        verdict.remarks.push(format!("{more} against the rules."));
     }
     if again.before > 0 {
         let words = format!(
-            "{} entries were made under an earlier revision, whose plan is not inside: they were not gone through again.",
-            again.before
+            "{} made under an earlier revision, whose plan is not inside, and not gone through again.",
+            counted(again.before, "entry was", "entries were")
         );
         match maker {
             Maker::This => _ = verdict.look(false, "", words),
@@ -276,8 +285,8 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], 
     }
     if !again.moved.is_empty() {
         verdict.remarks.push(format!(
-            "{} readings were judged by limits computed from readings before them, not by those first printed.",
-            again.moved.len()
+            "{} judged by limits computed from readings before, not by those first printed.",
+            counted(again.moved.len(), "reading was", "readings were")
         ));
     }
     for one in hours::remarks(&plan, entries).iter().take(8) {
@@ -287,6 +296,20 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], 
         verdict.remarks.push(format!("Open when it was closed: {one}."));
     }
     verdict.open = again.open;
+}
+
+/// Points that were signed, and no longer hold by what was read, found or taken back since.
+fn no_longer(verdict: &mut Verdict, parts: &Parts, state: &State, reckoner: &Reckoner) {
+    let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
+    else {
+        return;
+    };
+    let now = moved::moves(&plan, state).then(|| reckoner.in_force(&plan, state)).flatten();
+    let lost = now.map(|now| moved::no_longer(&plan, state, &now, reckoner)).unwrap_or_default();
+    let lost_words = lost.iter().map(moved::Lost::told);
+    let all: Vec<String> = lost_words.chain(fallen(&plan, state, &lost).iter().map(Fallen::words)).collect();
+    verdict.remarks.extend(all.iter().map(|words| format!("{words}.")));
+    verdict.open.extend(all);
 }
 
 /// People the paper was not issued with. The shop may have taken them on since; a log
@@ -319,7 +342,7 @@ fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
         let named: Vec<String> = unknown
             .iter()
             .take(4)
-            .map(|(by, count)| format!("{} ({}), {count} entries", by.name, by.id))
+            .map(|(by, count)| format!("{} ({}), {}", by.name, by.id, counted(*count, "entry", "entries")))
             .collect();
         let more = unknown.len() - named.len();
         let more = if more == 0 { String::new() } else { format!(" and {more} more") };
@@ -341,8 +364,11 @@ fn risen(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
         let known: Vec<bool> = reckoner.bases().iter().filter_map(|base| base.acts(by)).collect();
         if !known.is_empty() && !known.contains(&true) {
             verdict.remarks.push(format!(
-                "{} ({}) acted as {} in {count} entries, and was none when the paper was issued: ask the shop since when.",
-                by.name, by.id, by.role
+                "{} ({}) acted as {} in {}, and was none when the paper was issued: ask the shop since when.",
+                by.name,
+                by.id,
+                by.role,
+                counted(count, "entry", "entries")
             ));
         }
     }
@@ -379,36 +405,42 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
     }
     if state.closed.is_none() {
         let done = state.ticks.len() + state.readings.len();
+        let done = counted(done, "step or reading is", "steps and readings are");
         verdict.remarks.push(format!(
-            "The traveler was NOT CLOSED when this was made: the work is not finished; {done} steps and readings are entered."
+            "The traveler was NOT CLOSED when this was made: the work is not finished; {done} entered."
         ));
     }
     let count = |what: &dyn Fn(&Entry) -> bool| chain.entries.iter().filter(|e| what(e)).count();
+    let decided = |n: usize| counted(n, "signature or decision rests", "signatures and decisions rest");
     let by_id = count(&|e| e.identified().is_some_and(|how| !how.starts_with(BY_PIN)));
     let without = count(&|e| e.book.as_deref() == Some(WITHOUT_BOOK));
     let later = count(&|e| e.entered_later().is_some());
     if by_id > 0 {
-        verdict
-            .remarks
-            .push(format!("{by_id} signatures and decisions rest on an id alone: the person had no PIN."));
+        verdict.remarks.push(format!("{} on an id alone: the person had no PIN.", decided(by_id)));
     }
     let late = count(&|e| e.identified().is_some_and(|how| how.contains(SET_LATER)));
     if late > 0 {
-        verdict.remarks.push(format!(
-            "{late} signatures and decisions rest on a PIN that was set after the traveler was issued."
-        ));
+        verdict
+            .remarks
+            .push(format!("{} on a PIN that was set after the traveler was issued.", decided(late)));
     }
     let other = count(&|e| e.identified().is_some_and(|how| how.contains(OTHER)));
     if other > 0 {
         verdict.remarks.push(format!(
-            "{other} signatures and decisions rest on a PIN that is not the one the record knew of the person: somebody set another one, or another book was used."
+            "{} on a PIN that is not the one the record knew of the person: somebody set another one, or another book was used.",
+            decided(other)
         ));
     }
     if without > 0 {
-        verdict.remarks.push(format!("{without} entries were made without the shop book."));
+        verdict
+            .remarks
+            .push(format!("{} made without the shop book.", counted(without, "entry was", "entries were")));
     }
     if later > 0 {
-        verdict.remarks.push(format!("{later} entries were written down at another time than they state."));
+        verdict.remarks.push(format!(
+            "{} written down at another time than stated.",
+            counted(later, "entry was", "entries were")
+        ));
     }
 }
 
@@ -474,13 +506,22 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts, reckoner: &Rec
     verdict.look_again(
         maker,
         different == 0 && listed == fresh,
-        format!("All {} figures come out the same when computed again.", new.len()),
-        format!("{different} of {} figures come out differently when computed again.", new.len()),
+        format!(
+            "{} the same when computed again.",
+            counted(new.len(), "figure comes out", "figures come out")
+        ),
+        format!(
+            "{different} of {} differently when computed again.",
+            counted(new.len(), "figure comes out", "figures come out")
+        ),
     );
     verdict.look_again(
         maker,
         stored.as_ref() == Some(&replanned),
-        format!("The plan comes out the same: {} operations in their order.", replanned.operations.len()),
+        format!(
+            "The plan comes out the same: {} in order.",
+            counted(replanned.operations.len(), "operation", "operations")
+        ),
         "The plan comes out differently when made again.",
     );
 }
@@ -516,7 +557,7 @@ fn readings(verdict: &mut Verdict, entries: &[Entry]) {
     }
     verdict.look(
         wrong.is_empty(),
-        format!("All {count} readings get the same verdict when judged again."),
+        format!("{} the same verdict when judged again.", counted(count, "reading gets", "readings get")),
         format!("The verdict does not follow from the reading in entries {wrong:?}."),
     );
 }
@@ -528,7 +569,7 @@ fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
     if !named.is_empty() || !parts.photos.is_empty() {
         verdict.look(
             !lost && !strange,
-            format!("All {} photos are those that were filed.", named.len()),
+            format!("{} as filed.", counted(named.len(), "photo is", "photos are")),
             "A photo is missing, changed or was never filed.",
         );
     }

@@ -19,6 +19,9 @@ impl From<&Only> for Filter {
     }
 }
 
+/// What stands before the reason why a signature no longer holds.
+const FALLEN: &str = " NO LONGER HOLDS: ";
+
 struct Seen {
     sight: Sight,
     keys: BTreeSet<String>,
@@ -118,6 +121,10 @@ pub(super) fn text(host: &dyn RecordHost, folder: &Path, args: &Status) -> Resul
                 entry.by.id,
                 words(entry)
             ));
+            let signed = rows.iter().filter_map(|r| r.done.as_ref()).find(|d| d.entry == entry.n);
+            if let Some(why) = signed.and_then(|d| d.no_longer.as_ref()) {
+                terminal::out(format!("{:>5} {FALLEN}{}", "", terminal::one_line(why)));
+            }
         }
     }
     Ok(())
@@ -144,7 +151,8 @@ fn list(rows: &[Row]) {
                 let value = done.value.as_deref().map_or(String::new(), |v| format!("{v}, "));
                 let verdict = done.verdict.as_deref().filter(|v| *v != "recorded");
                 let verdict = verdict.map_or(String::new(), |v| format!("{v}, "));
-                ("x", format!("{}: {value}{verdict}{} (entry {})", row.label, done.by, done.entry))
+                let fallen = done.no_longer.as_ref().map_or(String::new(), |why| format!("{FALLEN}{why}"));
+                ("x", format!("{}: {value}{verdict}{} (entry {}){fallen}", row.label, done.by, done.entry))
             }
             None => (" ", question(row)),
         };

@@ -379,6 +379,9 @@ fn table(all: &[Standing]) {
         if !s.conditions.is_empty() {
             marks.push_str(&format!("  found and open: {}", s.conditions.len()));
         }
+        if !s.no_longer.is_empty() {
+            marks.push_str(&format!("  NO LONGER HOLDS: {}", s.no_longer.len()));
+        }
         if !s.overdue.is_empty() {
             marks.push_str(&format!("  OVERDUE: {}", s.overdue.join(", ")));
         }
@@ -408,6 +411,7 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     line("next", s.next.as_slice());
     line("now", hand.map(str::to_owned).as_slice());
     line("waits for a lead", &s.for_lead);
+    line("NO LONGER HOLDS", &s.no_longer);
     line("OVERDUE", &s.overdue);
     line("LOG", &s.trouble);
     if brief {

@@ -16,8 +16,10 @@ use crate::plan::Words;
 use crate::procedure::figures::JobFigures;
 use crate::record::Entry;
 use crate::record::entry::{Action, Measured, WITHOUT_BOOK};
+use crate::record::fallen::Fallen;
 use crate::record::frozen::{self, Frozen};
 use crate::record::log::stamp;
+use crate::record::moved::Lost;
 use crate::record::state::{Mark, Signed, State};
 use crate::term::Verdict;
 use crate::term::clock::told_text as moment;
@@ -39,6 +41,10 @@ pub struct Facts<'a> {
     pub replaced: &'a [String],
     /// Figures computed again from measured values.
     pub figures: Option<&'a JobFigures>,
+    /// Readings that no longer hold by the plan as it moved.
+    pub lost: &'a [Lost],
+    /// Points that were signed and no longer hold.
+    pub fallen: &'a [Fallen],
     /// Digest of the frozen files.
     pub content: &'a str,
     /// Digest of the log as it is attached.

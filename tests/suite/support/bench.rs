@@ -172,6 +172,8 @@ impl Bench {
 pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
     let word = reading["choices"].as_array().and_then(|c| c.iter().find(|c| c["does"] == "conforms"));
     let limits = &reading["limits"];
+    let usual = |end: &str| reading["usual"][end]["si"].as_f64();
+    let usual = usual("least").zip(usual("most")).map(|(least, most)| (least + most) / 2.0);
     match (word, limits["kind"].as_str()) {
         (Some(word), _) => (word["word"].as_str().unwrap().to_owned(), None),
         (_, None) => ("as told".to_owned(), None),
@@ -179,7 +181,7 @@ pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
             let end = |name: &str| limits[name]["si"].as_f64();
             let middle = end("lower").zip(end("upper")).map(|(low, high)| (low + high) / 2.0);
             // As the job states it: what is far from that is asked back.
-            let si = middle.or(reading["expected"]["si"].as_f64()).unwrap_or(0.0);
+            let si = middle.or(reading["expected"]["si"].as_f64()).or(usual).unwrap_or(0.0);
             (format!("{:.1} deg", si.to_degrees()), Some("AF-1"))
         }
         (_, Some(_)) if limits["lower"].is_null() && !limits["upper"].is_null() => {
@@ -187,7 +189,7 @@ pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
         }
         (_, Some("length")) => {
             let caliper = reading["instrument"].as_str().is_some_and(|i| i.contains("caliper"));
-            let inch = reading["expected"]["si"].as_f64().map(|si| si / 0.0254);
+            let inch = reading["expected"]["si"].as_f64().or(usual).map(|si| si / 0.0254);
             let plain = if caliper { 1.75 } else { 93.0 };
             let tool = if caliper { "CA-1" } else { "TP-2" };
             (format!("{:.3} in", inch.unwrap_or(plain)), Some(tool))

@@ -507,7 +507,13 @@ pub(crate) fn value(operation: &Value, reading: &Value) -> String {
         "speed" => (0.0254 / 60.0, 0.0, "in/min", 10.0, 1),
         _ => (1.0, 0.0, "", 1.0, 1),
     };
-    let exact = best.map_or(usual, |b| b / size - zero);
+    // Where that is not usual of it, the middle of what is.
+    let end = |name: &str| reading["usual"][name]["si"].as_f64().map(|si| si / size - zero);
+    let plain = match end("least").zip(end("most")) {
+        Some((low, high)) if usual < low || usual > high => f64::midpoint(low, high),
+        _ => usual,
+    };
+    let exact = best.map_or(plain, |b| b / size - zero);
     // As few places as keep it well inside.
     let room = half.map_or(f64::INFINITY, |h| 0.2 * h / size);
     let places = (least..5_i32).find(|p| {

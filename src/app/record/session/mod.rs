@@ -155,8 +155,10 @@ pub fn run(
     talk.say(
         "",
         &format!(
-            "{} rev {}: {open} boxes are open here. ? explains the keys, q stops.",
-            sight.plan.number, sight.plan.revision
+            "{} rev {}: {} open here. ? explains the keys, q stops.",
+            sight.plan.number,
+            sight.plan.revision,
+            counted(open, "box is", "boxes are")
         ),
     );
     let mut session = Session {

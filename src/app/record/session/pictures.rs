@@ -9,6 +9,7 @@ use super::{Session, Shown, Turn};
 use crate::app::plan::Failure;
 use crate::form::{BoxName, Evidence, Pictured, Proposed, Way};
 use crate::picture::PageSeen;
+use crate::term::counted;
 
 /// A box of the plan and where a picture shows it.
 struct Proposal<'s> {
@@ -30,8 +31,8 @@ impl Session<'_> {
         self.talk.say(
             "",
             &format!(
-                "{} boxes show something. = as the picture shows it, or type what stands there; Enter leaves it.",
-                all.len()
+                "{} something. = as the picture shows it, or type what stands there; Enter leaves it.",
+                counted(all.len(), "box shows", "boxes show")
             ),
         );
         'all: loop {
@@ -56,7 +57,10 @@ impl Session<'_> {
                 }
                 // Nothing more can be signed, and what was entered opened nothing.
                 None if self.entered == before => {
-                    let waits = format!("{} boxes the pictures show wait for others.", all.len());
+                    let waits = format!(
+                        "{} for others.",
+                        counted(all.len(), "box the pictures show waits", "boxes the pictures show wait")
+                    );
                     self.talk.say("  ", &waits);
                     return Ok(all.len());
                 }

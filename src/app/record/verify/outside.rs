@@ -6,6 +6,7 @@ use crate::app::record::{evidence, signature};
 use crate::diagnostic::Diagnostic;
 use crate::record::journal::Against;
 use crate::record::{Entry, log, state};
+use crate::term::counted;
 
 /// Fewest digits of a head that name one entry and no other.
 const DIGITS: usize = 12;
@@ -98,13 +99,17 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
             verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
         }
         Some(Against::Unseen { entries }) => {
-            verdict.remarks.push(format!("The last {entries} entries are not in the journal."));
+            verdict.remarks.push(format!(
+                "{} not in the journal.",
+                counted(entries, "entry, the last, is", "entries, the last, are")
+            ));
         }
         Some(Against::Shorter { seen }) => {
             verdict.older = true;
             let later = seen.saturating_sub(chain.hashes.len() as u64);
             verdict.remarks.push(format!(
-                "The journal knows {later} entries after the {} of this file: work after hand-over or a later record, or the last lines of this one were cut off.",
+                "The journal knows {} after the {} of this file: work after hand-over or a later record, or the last lines of this one were cut off.",
+                counted(later, "entry", "entries"),
                 chain.hashes.len()
             ));
         }
@@ -123,8 +128,8 @@ pub(super) fn sources(verdict: &mut Verdict, entries: &[Entry], trust: &Trust) {
     }
     let Some(kept) = &trust.kept else {
         verdict.limits.push(format!(
-            "What the {} sheets, copies and pictures that entries were taken in from say: they are kept in the traveler's folder, by the digests in the log (--kept FOLDER).",
-            named.len()
+            "What stands in {} that entries were taken in from: the traveler's folder keeps it, by the digests in the log (--kept FOLDER).",
+            counted(named.len(), "sheet, copy or picture", "sheets, copies and pictures")
         ));
         return;
     };
@@ -132,15 +137,16 @@ pub(super) fn sources(verdict: &mut Verdict, entries: &[Entry], trust: &Trust) {
     verdict.evidence_gone = !gone.is_empty();
     if gone.is_empty() {
         let words =
-            format!("All {} files that entries were taken in from are kept, as they were.", named.len());
+            format!("{} kept that entries were taken in from.", counted(named.len(), "file is", "files are"));
         verdict.say(Outcome::Good, words);
     }
     for words in gone.iter().take(8) {
         verdict.remarks.push(format!("Evidence: {words}."));
     }
     if gone.len() > 8 {
-        verdict
-            .remarks
-            .push(format!("{} more files that entries were taken in from are gone.", gone.len() - 8));
+        verdict.remarks.push(format!(
+            "{} that entries were taken in from.",
+            counted(gone.len() - 8, "more file is gone", "more files are gone")
+        ));
     }
 }

@@ -12,6 +12,7 @@ use crate::record::entry::canonical;
 use crate::record::log;
 use crate::render::Rendered;
 use crate::render::drawn::{Letters, drawn};
+use crate::term::counted;
 use crate::traveler::document::Document;
 use crate::traveler::wording::completed::signing::grouped;
 
@@ -83,8 +84,8 @@ pub(super) fn pages(
                 Ok(()) => verdict.say(
                     Outcome::Good,
                     format!(
-                        "The pages are another version's, so they can't be made again. All {} entries are seen in their list or in their boxes, each with the words of the log, and no letter is covered or hidden.",
-                        chain.entries.len()
+                        "The pages are another version's, so they can't be made again. {} seen in the list or the boxes, with the words of the log, and no letter is covered or hidden.",
+                        counted(chain.entries.len(), "entry is", "entries are")
                     ),
                 ),
                 Err(why) => {
@@ -100,8 +101,8 @@ pub(super) fn pages(
             maker,
             again.bytes == stated.bytes,
             format!(
-                "The {} pages state what the log says: made again from what is attached, the file is the same to the last byte.",
-                again.pages
+                "{} what the log says: made again from what is attached, the file is the same to the last byte.",
+                counted(again.pages, "page states", "pages state")
             ),
             "Made again from what is attached, the pages come out differently.",
         ),

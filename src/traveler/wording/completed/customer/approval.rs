@@ -18,9 +18,10 @@ pub(super) fn approval(document: &Document, facts: &Facts<'_>) -> Approval {
     let open: Vec<&str> = rows.iter().filter(|r| r.bad).map(|r| r.number.as_str()).collect();
     let mut notes = rules(document, facts);
     if !open.is_empty() {
-        notes.push(
-            Words::default().strong(format!("Not signed, or passed with nobody there: {}.", open.join(", "))),
-        );
+        notes.push(Words::default().strong(format!(
+            "Not signed, no longer holding, or passed with nobody there: {}.",
+            open.join(", ")
+        )));
     }
     let later: Vec<&str> = facts
         .plan
@@ -108,12 +109,16 @@ fn rows(facts: &Facts<'_>) -> Vec<Approved> {
                 .map(|s| if s.waived { "nobody came".to_owned() } else { s.mark.by.id.clone() })
                 .collect();
             who.extend(open.iter().map(|role| format!("{role}: NOT SIGNED")));
+            let fallen = facts.fallen.iter().any(|f| f.key == operation.key && f.slot == point.slot);
+            if fallen {
+                who.push("NO LONGER HOLDS".to_owned());
+            }
             rows.push(Approved {
                 number: point.number.clone(),
                 what: format!("{moment} {}: {}", operation.number, operation.title),
                 who: who.join(", "),
                 at: signed.last().map_or_else(String::new, |s| day(&s.mark.at)),
-                bad: !open.is_empty() || signed.iter().any(|s| s.waived),
+                bad: fallen || !open.is_empty() || signed.iter().any(|s| s.waived),
                 operation: operation.number,
             });
         }

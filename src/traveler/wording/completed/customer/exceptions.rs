@@ -4,12 +4,15 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Document, Exception, Section};
 use super::super::{Facts, day, moment};
-use super::{Taken, figure_read, photo, taken};
+use super::{Taken, figure_read, photo, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
 use crate::record::entry::{Action, WITHOUT_BOOK};
+use crate::record::fallen::Fallen;
 use crate::record::frozen::{Operation, Point};
+use crate::record::moved::Lost;
+use crate::record::rules::short;
 use crate::record::state::{Found, Mark};
 use crate::term::counted;
 use crate::term::{Does, Verdict};
@@ -24,6 +27,7 @@ const PHOTOS: usize = 2;
 pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Exception> {
     let mut rows = Vec::new();
     rows.extend(open_work(facts));
+    rows.extend(no_longer(facts));
     rows.extend(facts.state.founds.iter().map(|f| found(facts, f)));
     rows.extend(departures(facts));
     rows.extend(stop_rules(facts));
@@ -103,6 +107,35 @@ fn open_work(facts: &Facts<'_>) -> Vec<Exception> {
     }]
 }
 
+/// Readings that no longer hold by the plan as it moved, and signatures that no longer
+/// hold: what they rest on failed since.
+fn no_longer(facts: &Facts<'_>) -> Vec<Exception> {
+    let planned = |key: &str| facts.plan.operations.iter().find(|o| o.key == key);
+    let reading = |lost: &Lost| {
+        Some(Exception {
+            kind: "Reading no longer holds".to_owned(),
+            place: place(planned(&lost.operation)?),
+            what: format!("{}.", lost.told()),
+            reason: "What was read since moved its limit. NOT DECIDED.".to_owned(),
+            open: true,
+            ..Exception::default()
+        })
+    };
+    let point = |one: &Fallen| {
+        let operation = planned(&one.key)?;
+        let said = operation.points().find(|p| p.slot == one.slot).map_or("", |p| p.what.as_str());
+        Some(Exception {
+            kind: format!("{} no longer holds", one.number),
+            place: format!("{}; signed by {}, entry {}", place(operation), one.by, one.entry),
+            what: format!("What was signed: {}.", lower(said.trim_end_matches('.'))),
+            reason: format!("{}.", sentence(&short(&one.why))),
+            open: true,
+            ..Exception::default()
+        })
+    };
+    facts.lost.iter().filter_map(reading).chain(facts.fallen.iter().filter_map(point)).collect()
+}
+
 /// A found condition, with its pictures and what shows that it was put right.
 fn found(facts: &Facts<'_>, found: &Found) -> Exception {
     let decided = found.disposition.as_ref();
@@ -169,7 +202,10 @@ fn proof(facts: &Facts<'_>, found: &Found) -> Vec<String> {
             ));
         }
     }
-    for operation in added_for(facts, found) {
+    if found.reading.is_none() {
+        shown.extend(facts.state.shown_right(facts.plan, found));
+    }
+    for operation in facts.state.work_for(facts.plan, found) {
         for point in operation.after.iter().chain(&operation.before) {
             for signed in facts.state.signatures(&operation.key, &point.slot).iter().filter(|s| !s.waived) {
                 shown.push(format!(
@@ -185,24 +221,6 @@ fn proof(facts: &Facts<'_>, found: &Found) -> Vec<String> {
         }
     }
     shown
-}
-
-/// Operations a revision brought in whose reason names the found condition.
-fn added_for<'a>(facts: &Facts<'a>, found: &Found) -> Vec<&'a Operation> {
-    let names =
-        |text: &str| text.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| word == found.number);
-    let revised = facts.state.revisions.iter().filter(|r| r.mark.n > found.mark.n && names(&r.reason));
-    let mut list: Vec<&Operation> = Vec::new();
-    for revision in revised {
-        let known = |key: &String| {
-            revision.kept.contains(key) || revision.reopened.iter().any(|(reopened, _)| reopened == key)
-        };
-        list.extend(facts.plan.operations.iter().filter(|o| !known(&o.key)));
-        list.extend(
-            facts.plan.operations.iter().filter(|o| revision.reopened.iter().any(|(key, _)| *key == o.key)),
-        );
-    }
-    list
 }
 
 /// Readings outside or not proven, the earlier ones of a place too; those with a
