@@ -190,16 +190,20 @@ fn check_reading(
 /// says what it may be: without it a slipped unit or point is as good as what was read.
 fn check_usual(row: &OperationRow, reading: &ReadingRow, report: &mut Report) {
     let Some(kind) = kind(reading.kind).filter(|kind| kind.has_a_size()) else { return };
-    let at = |problem: Diagnostic| problem.at(Some(reading.id.span.clone())).key(reading.id.key.clone());
-    let example = "usual = { least = \"3 in\", most = \"60 in\" }";
+    let wrong = |said: String, expected: &str| {
+        Diagnostic::error("P044", said)
+            .at(Some(reading.id.span.clone()))
+            .key(reading.id.key.clone())
+            .expected(expected)
+            .example("usual = { least = \"3 in\", most = \"60 in\" }")
+    };
+    let name = &reading.id.value;
     let Some(usual) = &reading.usual else {
         if !reading.limited() && reading.replaces.is_none() {
-            report.push(at(Diagnostic::error(
-                "P044",
-                format!("nothing says what reading \"{}\" of \"{}\" may be", reading.id.value, row.id.value),
-            )
-            .expected("usual, with the least and the most that is met with; what is outside is asked back")
-            .example(example)));
+            report.push(wrong(
+                format!("nothing says what reading \"{name}\" of \"{}\" may be", row.id.value),
+                "usual, with the least and the most that is met with; what is outside is asked back",
+            ));
         }
         return;
     };
@@ -208,12 +212,7 @@ fn check_usual(row: &OperationRow, reading: &ReadingRow, report: &mut Report) {
         report.push(unknown_figure(text, Some(kind)));
     }
     if read(&usual.least).zip(read(&usual.most)).is_some_and(|(least, most)| least.si() >= most.si()) {
-        report.push(at(Diagnostic::error(
-            "P044",
-            format!("what is usual of \"{}\" has no width", reading.id.value),
-        )
-        .expected("least below most")
-        .example(example)));
+        report.push(wrong(format!("what is usual of \"{name}\" has no width"), "least below most"));
     }
 }
 

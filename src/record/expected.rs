@@ -228,7 +228,8 @@ mod tests {
         };
         let height = Reading { usual: Some(usual), ..Reading::default() };
         let high = |v: f64| said(&height, free, Kind::Length, v * inch);
-        assert!(high(9.0 / 25.4).contains("is less than is usual, 3 in"), "{}", high(9.0 / 25.4));
+        let slipped = high(9.0 * Length::of(1.0, unit::MM).si() / inch);
+        assert!(slipped.contains("is less than is usual, 3 in"), "{slipped}");
         assert!(high(90.0).contains("is more than is usual"), "{}", high(90.0));
         for honest in [3.0, 9.0, 60.0] {
             assert_eq!(high(honest), "", "{honest}");

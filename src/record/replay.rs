@@ -234,7 +234,7 @@ impl<'a> Again<'a> {
                 self.found.told.extend(far_off(&scene, operation, reading).map(|words| (entry.n, words)));
                 self.limits(&scene, operation, reading, entry.n)?;
                 let step = operation.step_of(&reading.reading);
-                scene.work_by(&person, operation, true, step.and_then(|s| s.by.as_deref()))?;
+                scene.read_by(&person, operation, &reading.reading, step.and_then(|s| s.by.as_deref()))?;
                 if let Some(step) = step.filter(|_| entry.corrects.is_none()) {
                     scene.other_person(&person, operation, step)?;
                 }

@@ -248,6 +248,33 @@ impl<'a> Scene<'a> {
         by: Option<&str>,
     ) -> Result<Right, Diagnostic> {
         self.work_waits(operation)?;
+        self.may_work(person, operation, reading, by)
+    }
+
+    /// As [`Scene::work_by`], for the reading `id`: what is read in each shift waits for no
+    /// other work.
+    ///
+    /// # Errors
+    /// If a rule says no.
+    pub fn read_by(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+        id: &str,
+        by: Option<&str>,
+    ) -> Result<Right, Diagnostic> {
+        self.reading_waits(operation, id)?;
+        self.may_work(person, operation, true, by)
+    }
+
+    /// Whether `person` may do work whose turn it is.
+    fn may_work(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+        reading: bool,
+        by: Option<&str>,
+    ) -> Result<Right, Diagnostic> {
         self.released_by_another(person, operation)?;
         if reading {
             self.read_by_another(person, operation)?;

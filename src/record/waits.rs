@@ -8,6 +8,15 @@ use super::people::Signer;
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
 
+/// What leaves something to watch behind.
+const HOT: &[&str] = &["arc", "tack", "heat", "grind"];
+
+/// Whether a reading is one of those a card has for each shift: `watch-end.shift-2`.
+fn of_a_shift(id: &str) -> bool {
+    let end = id.rsplit_once('.').and_then(|(_, end)| end.strip_prefix("shift-"));
+    end.is_some_and(|shift| shift.parse::<u32>().is_ok())
+}
+
 impl Scene<'_> {
     /// Whether work at an operation may be entered by now, by whoever may do it.
     ///
@@ -26,6 +35,23 @@ impl Scene<'_> {
             self.put_right(operation, &shut)?;
         }
         Ok(())
+    }
+
+    /// As [`Scene::work_waits`], for one reading of the operation: the watch of a shift is
+    /// written when it was kept, once there was something to watch, whatever comes first on
+    /// paper.
+    ///
+    /// # Errors
+    /// With what it waits for.
+    pub fn reading_waits(&self, operation: &Operation, id: &str) -> Result<(), Diagnostic> {
+        let burned = || {
+            let hot = |o: &&Operation| o.acts.iter().any(|a| HOT.contains(&a.as_str()));
+            self.plan.operations.iter().filter(hot).any(|o| self.state.marks(&o.key).next().is_some())
+        };
+        if operation.makes_safe() && of_a_shift(id) && burned() {
+            return self.closed(operation);
+        }
+        self.work_waits(operation)
     }
 
     /// Whether a point may be signed by now, by whoever may sign it.

@@ -48,7 +48,7 @@ fn a_reading_that_nothing_needs_is_refused_when_the_procedure_loads() {
         ", target = \"lift\", plus = \"1/8 in\"",
         ", target = \"lift\", plus = \"5 %\", minus = \"5 %\"",
         ", replaces = \"spring.pack\"",
-        ", kept = \"49 CFR 396.3(b)\"",
+        ", kept = \"49 CFR 396.3(b)\", usual = { least = \"0 in\", most = \"1 in\" }",
         ", near = { figure = \"lift\", within = \"1/8 in\" }",
     ] {
         assert_eq!(asked(earned), Vec::<String>::new(), "{earned}");

@@ -191,6 +191,6 @@ fn a_first_value_is_held_beside_what_is_usual() {
     let said = bench.no(&["measure", "TW-2041", &place, "34 mm", "--with", "TP-2", "--by", "WO"], "L174");
     assert!(said.err.contains("is less than is usual"), "{}", said.err);
     assert!(said.err.contains("--sure"), "{}", said.err);
-    bench.no(&["measure", "TW-2041", &place, "34 ft", "--with", "TP-2", "--by", "WO"], "more than is usual");
+    bench.no(&["measure", "TW-2041", &place, "200 in", "--with", "TP-2", "--by", "WO"], "more than is usual");
     bench.yes(&["measure", "TW-2041", &place, "34 in", "--with", "TP-2", "--by", "WO"]);
 }

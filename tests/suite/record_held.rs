@@ -213,6 +213,28 @@ fn a_weld_is_judged_when_it_can_be_cold() {
 }
 
 #[test]
+fn the_watch_of_a_shift_is_entered_when_it_was_kept() {
+    let mut plan = plan();
+    // The card stands behind the acceptance, and so behind its hold.
+    plan.operations[2].follows = vec!["accept".to_owned()];
+    let mut card = plan.operations.remove(2);
+    card.steps[0].readings[0].id = "watch-end.shift-1".to_owned();
+    let other = Reading { id: "swept".to_owned(), ..card.steps[0].readings[0].clone() };
+    card.steps[0].readings.push(other);
+    plan.operations.push(card);
+    let may = |log: &[Entry], id: &str| {
+        ask(&plan, log, "02T09:40", |s| s.read_by(s.person("F1")?, s.operation("watch")?, id, None).map(drop))
+    };
+    may(&welded(), "watch-end.shift-1").unwrap();
+    // Anything else of the card waits for its turn; so does a watch with nothing to watch.
+    assert!(may(&welded(), "swept").is_err());
+    assert!(may(&welded()[..2], "watch-end.shift-1").is_err());
+    let mut log = welded();
+    log.push(entry(4, "09:40", "F1", read("watch", "watch-end.shift-1", 5.0)));
+    assert!(against(&plan, &log).is_empty(), "{:?}", against(&plan, &log));
+}
+
+#[test]
 fn a_crack_test_waits_for_its_time() {
     let plan = plan();
     let log = welded();

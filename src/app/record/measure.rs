@@ -67,7 +67,7 @@ pub fn measure_with(
     let person = scene.person(&actor.id).map_err(refused)?;
     let step = operation.step_of(id);
     let role =
-        scene.work_by(person, operation, true, step.and_then(|s| s.by.as_deref())).map_err(refused)?.role;
+        scene.read_by(person, operation, id, step.and_then(|s| s.by.as_deref())).map_err(refused)?.role;
     if let Some(step) = step.filter(|_| ask.corrects.is_none()) {
         scene.other_person(person, operation, step).map_err(refused)?;
     }

@@ -386,7 +386,11 @@ pub fn next_hand(
             who(&sight.register.people, &|p| scene.sign(p, role, operation, point).is_ok())
         }
         What::Tick(step) | What::Reading(step, _) => {
-            let may = |p: &Signer| scene.work_by(p, operation, true, step.by.as_deref()).is_ok();
+            let by = step.by.as_deref();
+            let may = |p: &Signer| match asked.what {
+                What::Reading(_, reading) => scene.read_by(p, operation, &reading.id, by).is_ok(),
+                _ => scene.work_by(p, operation, true, by).is_ok(),
+            };
             // Others may read as well; who has the role is asked first.
             let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
             let asked = sight.register.people.iter().any(|p| may(p) && of_role(p));
