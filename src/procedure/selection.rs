@@ -361,10 +361,14 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     let listed: Vec<usize> = (0..selection.operations.len()).collect();
     selection.settle(figures, &listed);
     selection.states = states(&selection, library);
+    let mut compared = Report::new();
+    listed::compare(job, &selection, &mut compared);
     // What an unknown procedure works on, nobody knows.
-    if !report.problems.iter().any(|p| p.code == "J201") {
-        listed::compare(job, &selection, &mut report);
+    if report.problems.iter().any(|p| p.code == "J201") {
+        let unasked = |p: &Diagnostic| p.code == "J216";
+        compared.problems.retain(|p| !unasked(p));
     }
+    report.extend(compared);
     (selection, report)
 }
 
