@@ -230,6 +230,11 @@ fn one_table_says_as_found_planned_limit_and_as_left() {
     for what in ["camber", "kingpin inclination"] {
         assert!(row(&told, what, Some("right")).left.is_some(), "{what}");
     }
+    // What was read in the work is not passed off as read at the wheels.
+    let rail = row(&told, "frame rail, nose up", None);
+    assert!(rail.left.as_ref().is_some_and(|l| l.ends_with("on stands")), "{rail:#?}");
+    assert!(!height.left.as_ref().unwrap().contains("stands"));
+    assert!(text(&told.outcome.notes).contains("no wheel on the ground"));
 }
 
 #[test]

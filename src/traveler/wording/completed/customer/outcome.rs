@@ -61,6 +61,13 @@ const LINES: &[Line] = &[
     line("breakover angle", Kind::Angle, &[], "breakover_before", "breakover_after"),
 ];
 
+/// Lines whose last reading is taken in the work, the unit on stands and its weight on the
+/// springs: the value did not come from the wheels it leaves on.
+const ON_STANDS: &[&str] = &["frame above the axle, lift", "frame rail, nose up", "bump stop gap"];
+
+/// Behind such a value.
+const STANDS: &str = ", on stands";
+
 /// Act of operations that say how the unit came.
 const AS_FOUND: &str = "as-found";
 
@@ -166,6 +173,7 @@ fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &
         planned: planned.filter(|_| !all.is_empty()),
         limit,
         left: match &left {
+            Some(taken) if ON_STANDS.contains(&line.what) => Some(format!("{}{STANDS}", taken.entered())),
             Some(taken) => Some(taken.entered()),
             None if all.is_empty() => computed(line.after),
             None => None,
@@ -278,6 +286,11 @@ pub(super) fn section(facts: &Facts<'_>) -> Section<OutcomeRow> {
             0,
             Words::plain("A value without a limit was recorded, not judged; “computed” was not measured."),
         );
+    }
+    if rows.iter().any(|r| r.left.as_ref().is_some_and(|l| l.ends_with(STANDS))) {
+        notes.push(Words::plain(
+            "“On stands”: read in the work, the weight on the springs and no wheel on the ground.",
+        ));
     }
     Section { notes, rows }
 }
