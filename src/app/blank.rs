@@ -412,7 +412,11 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
     let under = |prefix: &str| -> Vec<&'static str> {
         need.axle_keys.iter().filter_map(|k| k.strip_prefix(prefix)).collect()
     };
-    let mut spring = Table::of::<Spring>("[axle.spring]").blank(under("spring."));
+    // Work that leaves the springs alone can begin without what stands under them.
+    let spring = Table::of::<Spring>("[axle.spring]");
+    let raised = need.axle_keys.contains("spring.pack");
+    let keys = under("spring.");
+    let mut spring = if raised { spring.blank(keys) } else { spring.waiting(keys) };
     if !spring.is_empty() {
         let (from, to) = if need.over { ("under", "over") } else { ("over", "over") };
         spring = spring.text("from", from).text("to", to);

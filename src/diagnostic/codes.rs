@@ -113,7 +113,6 @@ pub const CODES: &[Code] = &[
     own("J175", "the grade is in no table"),
     shared("J176", "the nut is in no table"),
     own("J177", "the finish is in no table"),
-    shared("J180", "a count of nuts or bolts no group has"),
     shared("J181", "U-bolts of one side of an axle are in no group"),
     own("J182", "U-bolts of both sides are called by one side"),
     own("J183", "U-bolts of one axle differ from each other"),

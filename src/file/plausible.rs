@@ -309,7 +309,11 @@ pub fn judge(name: &str, text: &str, bound: &Bound, scope: Scope<'_>) -> Option<
         return Some(
             Diagnostic::warning("J108", format!("{name} of {words} is unusual; the file says: {why}"))
                 .expected(between(bound.usual))
-                .example(format!("{name} = \"{text}\"")),
+                .example(if bound.unit.is_empty() {
+                    format!("{name} = {text}")
+                } else {
+                    format!("{name} = \"{text}\"")
+                }),
         );
     }
     let problem = Diagnostic::stop("J107", format!("{name} of {words} is unusual"))
@@ -379,7 +383,11 @@ fn propose(
     }
     // A job is not measured in the units it does not use.
     let foreign = |t: &str| metric && t.rsplit(' ').next().is_some_and(|s| INCH.contains(&s));
-    match tries.iter().map(|t| t.trim()).find(|t| usual(t) && !foreign(t)) {
+    // A count stays one.
+    let counts = |t: &str| bound.unit.is_empty() && !t.contains('.');
+    let like = |t: &str| !counts(text) || counts(t);
+    match tries.iter().map(|t| t.trim()).find(|t| usual(t) && !foreign(t) && like(t)) {
+        Some(meant) if bound.unit.is_empty() => problem.example(format!("{name} = {meant}")),
         Some(meant) => problem.example(format!("{name} = \"{meant}\"")),
         None if bound.unit.is_empty() => problem.example(format!("{name} = {}", bound.usual.0)),
         None if problem.severity == Severity::Stop => {

@@ -88,6 +88,10 @@ pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<
 /// Why a value is outside what is usual, where nothing else says what it may be.
 fn unusual(reading: &Reading, read: Quantity) -> Option<String> {
     let (kind, usual) = (read.kind(), reading.usual?);
+    // What can't be is refused, and no assurance lets it pass: nothing is asked back.
+    if reading.never_negative && read.si() < 0.0 {
+        return None;
+    }
     let (least, most) = (usual.least.si(), usual.most.si());
     let room = 1e-9 * (most - least);
     let way = match read.si() {

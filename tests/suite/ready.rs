@@ -238,8 +238,8 @@ fn fasteners_of_both_sides_are_there_and_alike() {
     second("grade = \"SAE J429 8\"", "grade = \"SAE J429 5\"");
     second("thread = \"9/16-18 UNF\"", "thread = \"1/2-20 UNF\"");
     second("finish = \"oiled\"", "finish = \"plain\"");
-    edited("J180", "count = 8\ntorque", "count = 400\ntorque");
-    edited("J180", "count = 8\ntorque", "count = 80\ntorque");
+    edited("J107", "count = 8\ntorque", "count = 400\ntorque");
+    edited("J107", "count = 8\ntorque", "count = 80\ntorque");
     let wrench = |code: &str, to: &str| {
         stopped_by(code, |bench| {
             let text = bench.text("job.toml");

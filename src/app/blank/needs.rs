@@ -1,7 +1,7 @@
 //! Which keys of the job file each job figure is computed from, which of them
 //! the work can't start without, and what the others buy.
 
-use crate::procedure::catalogue::{self, Scope, component};
+use crate::procedure::catalogue::{self, Scope, component, side};
 
 /// Names of figures of a component.
 macro_rules! figures {
@@ -33,6 +33,7 @@ pub(super) const AXLE: &[(&[&str], &[&str])] = &[
     (figures![wind_up_before, wind_up_after, wind_up_change], &["unit.cg_height", "unit.cg_to_rear"]),
     (figures![wind_up_before, wind_up_after, wind_up_change], &["unit.braking", "pad.weld_spread"]),
     (figures![caster_target], &["target.caster", "target.caster_tolerance", "target.caster_spread"]),
+    (&[side::knuckle_rotation.name()], KNUCKLES),
     (figures![rotation_uncertainty, finder_verdict], KNUCKLES),
     (figures![rotation_uncertainty, finder_verdict], FINDER),
     (figures![groove_offset, wall_least, depth_stop, depth_never, ligament], CUT),

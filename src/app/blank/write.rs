@@ -3,7 +3,7 @@
 use super::needs;
 use crate::file::{FieldSpec, Record};
 use crate::job::model::Units;
-use crate::quantity::{Kind, Style, parse};
+use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::term::Sketch;
 
 /// A table to be written.
@@ -72,6 +72,17 @@ impl Table {
         self
     }
 
+    /// Asks for these keys as such that can wait, with what they buy.
+    pub(super) fn waiting<'a>(mut self, keys: impl IntoIterator<Item = &'a str>) -> Self {
+        let table = self.heading.trim_matches(['[', ']']).to_owned();
+        let buying = keys.into_iter().filter_map(|key| {
+            let buys = needs::buys(&format!("{table}.{key}"))?;
+            Some((key.to_owned(), buys))
+        });
+        self.further.extend(buying);
+        self
+    }
+
     /// Whether it has anything to fill or to say.
     pub(super) fn is_empty(&self) -> bool {
         self.set.is_empty() && self.wanted.is_empty() && self.further.is_empty()
@@ -96,7 +107,7 @@ impl Table {
                 Sketch::of_key(&path).map_or_else(String::new, |s| format!(" Sketch {}.", s.number()));
             let help = format!("# {}{}{sketch}", field.help.trim(), choices(field));
             let example = self.shown.iter().find(|(k, _)| *k == field.key);
-            let example = in_units(example.map_or(field.example, |(_, e)| e.as_str()), units);
+            let example = example_in(example.map_or(field.example, |(_, e)| e.as_str()), units);
             if let (None, Some((_, buys))) = (set, self.further.iter().find(|(k, _)| k == field.key)) {
                 let help = help.trim_start_matches("# ").trim_end_matches('.');
                 buying.push(format!("{} = {example}  # {help}; buys: {buys}", field.key));
@@ -143,8 +154,19 @@ fn choices(field: &FieldSpec) -> String {
     format!(" One of: {}.", words.join(", "))
 }
 
-/// An example in the units the job wants, where it is a quantity in others.
-pub(super) fn in_units(example: &str, units: Units) -> String {
+/// An example in the units the job wants, where it is a quantity in others: values of
+/// its own, so that each is a round figure.
+fn example_in(example: &str, units: Units) -> String {
+    rewritten(example, units, |style, _| style.as_example())
+}
+
+/// A line in the units the file wants. What it says agrees with other lines: nothing
+/// is rounded away.
+pub(super) fn in_units(line: &str, units: Units) -> String {
+    rewritten(line, units, Style::fine_enough)
+}
+
+fn rewritten(example: &str, units: Units, digits: fn(Style, Quantity) -> Style) -> String {
     if units == Units::Inch {
         return example.to_owned();
     }
@@ -159,14 +181,19 @@ pub(super) fn in_units(example: &str, units: Units) -> String {
     } else {
         |style| style
     };
+    let convert = |text: &str| {
+        let (style, value) = quantity_of(text, apart)?;
+        // A file is typed with the minus sign of a keyboard.
+        Some(toward(digits(style, value)).si(value).replace('\u{2212}', "-"))
+    };
     let mut parts: Vec<String> = example.split('"').map(str::to_owned).collect();
     for part in parts.iter_mut().skip(1).step_by(2) {
         // A range is two sizes.
         let metric = match part.split_once(" to ") {
-            Some((low, high)) => converted(low, apart, toward)
-                .zip(converted(high, apart, toward))
-                .map(|(low, high)| format!("{low} to {high}")),
-            None => converted(part, apart, toward),
+            Some((low, high)) => {
+                convert(low).zip(convert(high)).map(|(low, high)| format!("{low} to {high}"))
+            }
+            None => convert(part),
         };
         if let Some(metric) = metric {
             *part = metric;
@@ -175,8 +202,8 @@ pub(super) fn in_units(example: &str, units: Units) -> String {
     parts.join("\"")
 }
 
-/// A quantity of inch units in metric ones.
-fn converted(text: &str, apart: bool, toward: fn(Style) -> Style) -> Option<String> {
+/// A quantity of inch units, and how its kind is written.
+fn quantity_of(text: &str, apart: bool) -> Option<(Style, Quantity)> {
     let symbol = text.trim().rsplit(' ').next()?;
     let kind = match symbol {
         "in" | "ft" => Kind::Length,
@@ -189,7 +216,5 @@ fn converted(text: &str, apart: bool, toward: fn(Style) -> Style) -> Option<Stri
         "in/min" => Kind::Speed,
         _ => return None,
     };
-    let value = parse::maybe(kind, text.trim())?;
-    // A file is typed with the minus sign of a keyboard.
-    Some(toward(Style::of(kind)).as_example().si(value).replace('\u{2212}', "-"))
+    Some((Style::of(kind), parse::maybe(kind, text.trim())?))
 }

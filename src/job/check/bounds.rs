@@ -148,7 +148,7 @@ pub const BOUNDS: &[Bound] = &[
     row("axle.spring.leaves", "", (1.0, 16.0), (1.0, 60.0)),
     row("axle.spring.leaves_new", "", (1.0, 16.0), (1.0, 60.0)),
     row("axle.target.finder_readings", "", (1.0, 12.0), (1.0, 100.0)),
-    row("fastener.count", "", (0.0, 48.0), (0.0, 2000.0)),
+    row("fastener.count", "", (0.0, 40.0), (0.0, 400.0)),
     row("joint.count", "", (0.0, 60.0), (0.0, 5000.0)),
     row("operation.minutes", "", (0.0, 960.0), (0.0, 30e3)),
     row("weldment.part", "in", (-12.0, 600.0), (-600.0, 6000.0)),

@@ -23,7 +23,6 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
                 .example("count = 4"),
         );
     }
-    count(fastener, report);
     let tube = match job.component(&fastener.on.value) {
         Some(Component::Axle(axle)) => axle.tube.as_ref().and_then(|t| t.od.as_ref()),
         _ => None,
@@ -52,33 +51,6 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
                 .example("torque_from = \"…\", or no torque: one is computed then"),
         );
     }
-}
-
-/// Nuts of one group that are usual, and more than one group has on any unit a shop
-/// works on (common practice).
-const USUAL: std::ops::RangeInclusive<u32> = 1..=40;
-const MOST: u32 = 400;
-
-/// A count that is a slip of the fingers.
-fn count(fastener: &Fastener, report: &mut Report) {
-    let Some(count) = fastener.count.filter(|n| *n != 0 && !USUAL.contains(n)) else { return };
-    let text = format!("fastener {} has a count of {count}", fastener.id.value);
-    let problem = if count >= MOST {
-        Diagnostic::error("J180", format!("{text}, and no group has as many"))
-    } else {
-        Diagnostic::stop("J180", format!("{text}, which is unusual"))
-            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
-            .unless_sure(fastener.sure.as_deref())
-    };
-    let meant = count.to_string();
-    let meant = meant.trim_end_matches('0');
-    report.push(
-        problem
-            .at(Some(fastener.id.span.clone()))
-            .key(format!("{}.count", fastener.id.key.trim_end_matches(".id")))
-            .expected(format!("usually {} to {} nuts or bolts in one group", USUAL.start(), USUAL.end()))
-            .example(format!("count = {meant}")),
-    );
 }
 
 /// Nuts that hold one spring on an axle: two U-bolts of two legs (common practice).
