@@ -96,7 +96,7 @@ fn a_record_is_read_by_the_next_version_as_it_is_drawn() {
     let other = of_another_version(&record);
     let verdict = verify(&other, &Trust::default());
     assert_eq!(verdict.holds(), Holds::NotClosed, "{verdict:#?}");
-    assert!(says(&verdict, "in their list or in their boxes"), "{verdict:#?}");
+    assert!(says(&verdict, "in the list or the boxes"), "{verdict:#?}");
     // What is read here is not what the log says there.
     let mut swapped = parts(&bench);
     let mut all = entries(&swapped.log);

@@ -78,6 +78,7 @@ fn every_box_says_the_same_in_the_same_shape() {
         "tools_named",
         "typed",
         "unit",
+        "usual",
         "waits_for",
     ];
     assert_eq!(keys, documented, "DEVELOPERS.md lists them");
