@@ -211,7 +211,7 @@ fn a_count_stands_with_its_word() {
         }
         for (line, n) in std::fs::read_to_string(&path).unwrap().lines().zip(1..) {
             let counts = |word: &&str| line.contains(&format!("}} {word}"));
-            if plural.iter().any(|word| counts(word)) && line.contains('"') {
+            if plural.iter().any(counts) && line.contains('"') {
                 wrong.push(format!("{}:{n}: {}", path.display(), line.trim()));
             }
         }
