@@ -163,7 +163,7 @@ journal=now/travelers/journal.jsonl
 yes "a query over the journal" "$program" timestamp "$journal"
 openssl ts -reply -queryfile now/travelers/journal-*.tsq -config tsa.cnf -section t -out journal-reply.tsr 2>/dev/null
 yes "its reply is kept" "$program" timestamp "$journal" --reply journal-reply.tsr
-says "verify says what the service saw" "lines of the journal, with" "$program" verify stamped.pdf --trust now-root.crt --trust c-root.crt --journal "$journal"
+says "verify says what the service saw" "of the journal, with" "$program" verify stamped.pdf --trust now-root.crt --trust c-root.crt --journal "$journal"
 cp shop.pdf wrong.pdf
 no "a token over another signature" "$program" timestamp wrong.pdf --reply stamped.tsr
 
