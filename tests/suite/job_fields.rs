@@ -133,3 +133,16 @@ fn every_asked_field_reaches_a_figure_or_the_paper() {
     assert!(tried > 150, "only {tried} fields were tried");
     assert!(unused.is_empty(), "{} fields change nothing: {unused:#?}", unused.len());
 }
+
+/// Whom to call at the customer's, with the order or without.
+#[test]
+fn whom_to_call_stands_on_the_head_page() {
+    let shelf = shipped();
+    let job = concat!(env!("CARGO_MANIFEST_DIR"), "/jobs/hoist-frame.toml");
+    let text = std::fs::read_to_string(job).unwrap();
+    let paper = |text: &str| outcome(text, &shelf, true).unwrap();
+    assert!(paper(&text).contains("UV-140, station officer"));
+    let without = paper(&text.replace("order = \"UV-140\"\n", ""));
+    assert!(without.contains("customer's contact") && without.contains("station officer"));
+    assert!(!paper(&text.replace("contact = \"station officer\"\n", "")).contains("station officer"));
+}

@@ -5,11 +5,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::super::document::{Caution, Fact, Head, PointEntry, Signal, Waiver};
 use super::completed::signing::grouped;
 use super::{Subject, operations, signers};
+use crate::file::Text;
 use crate::job::model::{Station, Units};
 use crate::plan;
 use crate::plan::Words;
 use crate::plan::tally::{Tally, hours};
 use crate::procedure::figures::Owner;
+
+/// What the customer calls the job, and whom to call.
+pub(super) const ORDER: &str = "customer's order";
+pub(super) const ORDER_CONTACT: &str = "customer's order, contact";
 
 pub(super) fn head(planned: &Subject<'_>) -> Head {
     let job = planned.job;
@@ -55,7 +60,17 @@ fn facts(planned: &Subject<'_>) -> Vec<Fact> {
     fact("unit", Some(job.unit.name.0.clone()));
     fact("customer", job.customer.as_ref().map(|c| c.name.0.clone()));
     fact("identification", job.unit.identification.as_ref().map(|t| t.0.clone()));
-    fact("customer's order", job.customer.as_ref().and_then(|c| c.order.as_ref()).map(|t| t.0.clone()));
+    let text = |text: Option<&Text>| text.map(|t| t.0.clone());
+    let order = text(job.customer.as_ref().and_then(|c| c.order.as_ref()));
+    // A line to write the order on stays where only somebody to call is known.
+    match (order, text(job.customer.as_ref().and_then(|c| c.contact.as_ref()))) {
+        (Some(order), Some(contact)) => fact(ORDER_CONTACT, Some(format!("{order}, {contact}"))),
+        (order, None) => fact(ORDER, order),
+        (None, Some(contact)) => {
+            fact(ORDER, None);
+            fact("customer's contact", Some(contact));
+        }
+    }
     fact("meter as received", job.unit.meter.as_ref().map(|t| t.0.clone()));
     fact("issued", Some(job.job.date.value.to_string()));
     let tally = Tally::of(&planned.plan.operations);

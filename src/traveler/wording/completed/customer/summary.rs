@@ -3,6 +3,7 @@
 use super::super::super::super::document::{
     ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary,
 };
+use super::super::super::head::{ORDER, ORDER_CONTACT};
 use super::super::{Facts, day};
 use super::outcome;
 use super::{decision, figure, photo, sentence, taken};
@@ -36,7 +37,7 @@ pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Secti
 }
 
 fn head(document: &Document, facts: &Facts<'_>) -> Vec<Fact> {
-    const KEPT: &[&str] = &["unit", "customer", "identification", "customer's order", "meter as received"];
+    const KEPT: &[&str] = &["unit", "customer", "identification", ORDER, ORDER_CONTACT, "meter as received"];
     let mut list: Vec<Fact> = document
         .head
         .facts
