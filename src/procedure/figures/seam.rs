@@ -9,10 +9,11 @@ use crate::figure::geometry::wind_up::{WindUp, WindUpAnswer};
 use crate::figure::welding::perch_weld::{PerchWeld, PerchWeldAnswer};
 use crate::figure::welding::tube_seam::{Joint as SeamJoint, TubeSeam, TubeSeamAnswer};
 use crate::figure::welding::weld_strength::{Size, Strength};
+use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Component, Joint, WeldType};
 use crate::procedure::catalogue::{component, joint};
-use crate::quantity::{Dimensioned, Force, Number, unit};
+use crate::quantity::{Dimensioned, Force, Number, Stress, unit};
 use crate::source::Source;
 
 const WORST: Source = Source::derived(
@@ -35,6 +36,11 @@ pub(super) fn compute(
     let Some(Component::Axle(axle)) = job.component(&joint.on.value) else { return };
     let axle_owner = Owner::Component(axle.id.0.clone());
     let axle_key = |field: &str| axle_key_of(axle, field);
+    // What the job states of the weld metal wins over the class of its filler.
+    let pad = axle.pad.as_ref().filter(|_| *joint.usage.0 == *"pad");
+    let stated = [joint.weld_strength.as_ref(), pad.and_then(|p| p.weld_strength.as_ref())];
+    let stated = least_strength(stated.into_iter().flatten());
+    let electrode = stated.as_deref().or(electrode);
     if joint.around.is_some() && axle.steered && job.unit.braking.is_some() {
         knuckle_seam(job, axle, joint, owner, key, electrode, sheet);
     }
@@ -64,6 +70,14 @@ pub(super) fn compute(
             );
         }
     }
+}
+
+/// The least of the strengths stated, each at the low end of its limit of error (JCGM
+/// 100, 4.3.7: a limit is the root of 3 times its standard uncertainty).
+fn least_strength<'a>(stated: impl Iterator<Item = &'a Located<Reading<Stress>>>) -> Option<String> {
+    let low = |s: &Located<Reading<Stress>>| s.value.value.si() - 3.0_f64.sqrt() * s.value.uncertainty;
+    let least = stated.map(low).min_by(f64::total_cmp)?;
+    Some(format!("{} MPa", least / 1e6))
 }
 
 /// Forces of one wheel at the ground: vertical, along, and inboard positive.
