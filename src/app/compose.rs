@@ -32,7 +32,8 @@ pub fn attachments(plan: &Plan<'_>) -> Result<Vec<Attachment>, Failure> {
         .path
         .file_name()
         .map_or_else(|| "job.toml".to_owned(), |n| n.to_string_lossy().into_owned());
-    let figures = serde_json::to_string_pretty(&figures::json(plan.loaded))
+    // Read by programs, and a third of the pretty form are blanks.
+    let figures = serde_json::to_string(&figures::json(plan.loaded))
         .map_err(|e| Failure::System(format!("the figures can't be written: {e}")))?;
     Ok(vec![
         Attachment {

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use super::compose::FIGURES;
 use super::form::{Laid, form};
 use super::plan::Failure;
 use super::record::content::pretty;
@@ -9,7 +10,7 @@ use super::record::stored::FORM;
 use super::record::whole::{self, Own};
 use crate::form::{Form, Page};
 use crate::record::{Frozen, sha256};
-use crate::render::{self, Attachment, Marks, Placed, Relationship, RenderError, Rendered};
+use crate::render::{self, Attachment, Late, Marks, Placed, Relationship, RenderError, Rendered};
 use crate::traveler::{Document, papers};
 
 /// A traveler on paper: the copy for the bench, and the work papers it was made
@@ -41,15 +42,14 @@ pub fn set(
     let (bench, behind) = papers::split(document.clone());
     let Some((marks, plan)) = issued else {
         let papers = work_papers(behind, attachments, own, render::pdf).map_err(failure)?;
-        let (bench, attachments, salt) = belonging(&bench, &papers, attachments, own);
-        let mut bench = render::pdf(&bench, &attachments).map_err(failure)?;
+        let (late, attachments, salt) = belonging(&papers, attachments, own);
+        let mut bench = render::known(&bench, late, &attachments).map_err(failure)?;
         bench.bytes = whole::finish(bench.bytes, &salt);
         return Ok(PaperSet { bench, papers, form: None });
     };
     // Both files are laid out at the same time, the copy with room for the digest of
     // the papers, which is put in when they are done.
-    let mut unnamed = bench.clone();
-    papers::name_papers(&mut unnamed, &sha256(&[]));
+    let unnamed = Late { keywords: Vec::new(), facts: vec![papers::named(&sha256(&[]))] };
     std::thread::scope(|scope| {
         let beside = scope.spawn(|| work_papers(behind, attachments, own, render::beside));
         let mut beside = Some(beside);
@@ -57,15 +57,15 @@ pub fn set(
         let settle = |pages: &[Page], boxes: &[Placed]| {
             let papers = beside.take().ok_or("the work papers were made already")?.join();
             let papers = papers.map_err(|_| "the work papers failed")?.map_err(|e| e.to_string())?;
-            let (bench, mut attachments, salt) = belonging(&bench, &papers, attachments, own);
+            let (late, mut attachments, salt) = belonging(&papers, attachments, own);
             // The list of boxes is attached when it is known where they stand.
             let laid = Laid { pages, boxes, papers: &papers.boxes };
             let form = form(document, plan, laid, marks).map_err(|e| e.words())?;
             attachments.push(boxes_of(pretty(&form).map_err(|e| e.words())?));
             made = Some((papers, form, salt));
-            Ok((bench, attachments))
+            Ok((late, attachments))
         };
-        let mut bench = render::paper(&unnamed, marks, settle).map_err(failure)?;
+        let mut bench = render::paper(&bench, unnamed, marks, settle).map_err(failure)?;
         let (papers, form, salt) =
             made.ok_or_else(|| Failure::System("the work papers were not made".to_owned()))?;
         bench.bytes = whole::finish(bench.bytes, &salt);
@@ -80,23 +80,18 @@ fn work_papers(
     own: Own,
     how: impl Fn(&Document, &[Attachment]) -> Result<Rendered, RenderError>,
 ) -> Result<Rendered, RenderError> {
-    let salt = salt_of(attachments);
+    // Every figure stands on a worksheet; as data it is attached to the copy.
+    let attachments: Vec<_> = attachments.iter().filter(|one| one.name != FIGURES).cloned().collect();
+    let salt = salt_of(&attachments);
     behind.meta.keywords = own.keywords(&salt);
-    let mut papers = how(&behind, attachments)?;
+    let mut papers = how(&behind, &attachments)?;
     papers.bytes = whole::finish(papers.bytes, &salt);
     Ok(papers)
 }
 
-/// The copy for the bench as it belongs to its work papers: it names them and has them
+/// What makes a copy for the bench that of its work papers: it names them and has them
 /// attached. The salt of its digest is the third.
-fn belonging(
-    bench: &Document,
-    papers: &Rendered,
-    attachments: &[Attachment],
-    own: Own,
-) -> (Document, Vec<Attachment>, String) {
-    let mut bench = bench.clone();
-    papers::name_papers(&mut bench, &sha256(&papers.bytes));
+fn belonging(papers: &Rendered, attachments: &[Attachment], own: Own) -> (Late, Vec<Attachment>, String) {
     let mut attachments = attachments.to_vec();
     attachments.push(Attachment {
         name: "work-papers.pdf".to_owned(),
@@ -106,8 +101,8 @@ fn belonging(
         description: "order of the work, geometry, pick list and worksheets".to_owned(),
     });
     let salt = salt_of(&attachments);
-    bench.meta.keywords = own.keywords(&salt);
-    (bench, attachments, salt)
+    let late = Late { keywords: own.keywords(&salt), facts: vec![papers::named(&sha256(&papers.bytes))] };
+    (late, attachments, salt)
 }
 
 fn salt_of(attachments: &[Attachment]) -> String {

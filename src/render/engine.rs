@@ -63,13 +63,10 @@ pub(super) fn prints(c: char) -> bool {
     fonts().iter().all(|font| font.info().coverage.contains(u32::from(c)))
 }
 
-/// What is told when it is known where the boxes stand: the model and the running
-/// part once more, and every file to attach.
+/// What is told when it is known where the boxes stand.
 pub(super) struct Settled {
-    /// The model, already cleaned, as JSON.
-    pub(super) model: Vec<u8>,
-    /// The part of it that stands at the head and foot of every page.
-    pub(super) running: Vec<u8>,
+    /// What is put in late, already cleaned, as JSON.
+    pub(super) late: Bytes,
     /// All attachments.
     pub(super) attachments: Vec<Attachment>,
 }
@@ -80,9 +77,11 @@ pub(super) type Last<'a> = &'a mut dyn FnMut(&[Page], &[boxes::Placed]) -> Resul
 /// What is typeset.
 pub(super) struct Words<'a> {
     /// The model, already cleaned, as JSON.
-    pub(super) model: Vec<u8>,
+    pub(super) model: Bytes,
     /// The part of it that stands at the head and foot of every page.
-    pub(super) running: Vec<u8>,
+    pub(super) running: Bytes,
+    /// What may be known only when the pages stand: keywords, and facts of the head page.
+    pub(super) late: Bytes,
     /// Marks for pictures, if it gets any.
     pub(super) marks: Option<&'a Marks>,
     /// Whether a field stands on every box.
@@ -109,7 +108,8 @@ pub(super) fn patterns(
     meta: &Meta,
     attachments: &[Attachment],
 ) -> Result<Rendered, RenderError> {
-    let words = Words { model, running: b"{}".to_vec(), marks: None, filling: false, beside: false };
+    let [model, running, late] = [model, b"{}".to_vec(), b"{}".to_vec()].map(Bytes::new);
+    let words = Words { model, running, late, marks: None, filling: false, beside: false };
     compile(assets::PATTERNS, words, meta, (None, attachments), None)
 }
 
@@ -124,48 +124,39 @@ fn compile(
     let (marked, beside) = (words.marks, words.beside);
     let files = files(&words, logo, attachments).map_err(RenderError::Model)?;
     let mut compiled = engine(files).compile(main);
-    let mut laid = Laid::of(compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?, marked)?;
+    let mut pages: PagedDocument = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
+    let mut boxes = boxes::of(&pages).map_err(fault)?;
+    let mut sheets = boxes::pages(&pages);
+    let codes = marked.map(|marks| marks::place(&mut sheets, marks)).transpose().map_err(fault)?;
     if let Some(last) = last {
-        let Settled { model, running, attachments } = last(&laid.sheets, &laid.boxes)?;
-        let words = Words { model, running, ..words };
-        // Nearly all of it is remembered from the first time.
+        let Settled { late, attachments } = last(&sheets, &boxes)?;
+        let words = Words { late, ..words };
+        // The other pages are remembered from the first time.
         let files = self::files(&words, logo, &attachments).map_err(RenderError::Model)?;
         compiled = engine(files).compile(main);
-        let again = Laid::of(compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?, marked)?;
-        if (&again.sheets, &again.boxes) != (&laid.sheets, &laid.boxes) {
+        let sizes = boxes::pages(&pages);
+        pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
+        let again = boxes::of(&pages).map_err(fault)?;
+        if again != boxes || boxes::pages(&pages) != sizes {
             return Err(fault("the boxes moved when their list was attached".to_owned()));
         }
-        laid = again;
+        boxes = again;
+    }
+    if let Some(codes) = codes {
+        pages = marks::draw(&pages, &sheets, &codes);
     }
     let warnings = compiled.warnings.iter().map(message).collect();
-    // Writing the file needs nothing of what was remembered.
-    if !beside {
-        typst::comemo::evict(KEPT.load(Ordering::Relaxed));
-    }
-    let Laid { pages, sheets, boxes } = laid;
-    let bytes = typst_pdf::pdf(&pages, &options(meta)?)
-        .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))?;
+    let options = options(meta)?;
+    // Writing the file needs nothing of what was remembered: it is forgotten meanwhile.
+    let bytes = std::thread::scope(|scope| {
+        if !beside {
+            scope.spawn(|| typst::comemo::evict(KEPT.load(Ordering::Relaxed)));
+        }
+        typst_pdf::pdf(&pages, &options)
+    });
+    let bytes = bytes.map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))?;
     let pages = pages.pages().len();
     Ok(Rendered { bytes, pages, warnings, sheets, boxes })
-}
-
-/// Pages that are laid out and marked.
-struct Laid {
-    pages: PagedDocument,
-    sheets: Vec<Page>,
-    boxes: Vec<boxes::Placed>,
-}
-
-impl Laid {
-    fn of(mut pages: PagedDocument, marked: Option<&Marks>) -> Result<Self, RenderError> {
-        let fault = |why: String| RenderError::Typeset(vec![why]);
-        let boxes = boxes::of(&pages).map_err(fault)?;
-        let mut sheets = boxes::pages(&pages);
-        if let Some(marked) = marked {
-            pages = marks::put(&pages, &mut sheets, marked).map_err(fault)?;
-        }
-        Ok(Self { pages, sheets, boxes })
-    }
 }
 
 /// Typesets letters, as JSON, in every weight.
@@ -203,8 +194,9 @@ fn files(
     let room = words.marks.map_or(Ok(0.0), Marks::room)?;
     let envelope = json!({ "attachments": listed, "logo": logo.map(|l| l.format.as_str()) });
     let mut files = vec![
-        ("/document.json".to_owned(), Bytes::new(words.model.clone())),
-        ("/running.json".to_owned(), Bytes::new(words.running.clone())),
+        ("/document.json".to_owned(), words.model.clone()),
+        ("/running.json".to_owned(), words.running.clone()),
+        ("/late.json".to_owned(), words.late.clone()),
         ("/filling.json".to_owned(), Bytes::new(words.filling.to_string().into_bytes())),
         ("/marks.json".to_owned(), Bytes::new(room.to_string().into_bytes())),
         ("/envelope.json".to_owned(), Bytes::new(envelope.to_string().into_bytes())),

@@ -4,6 +4,7 @@
 //! They are drawn on the laid out pages: only then is the number of a page known.
 
 use qrcode::{Color as Module, EcLevel, QrCode, Version};
+use rayon::prelude::*;
 use typst::layout::{Abs, Frame, FrameItem, Point, Size};
 use typst::syntax::Span;
 use typst::visualize::{Color, Curve, Geometry, Luma, ProcessColor};
@@ -74,30 +75,37 @@ fn side(code: &QrCode) -> f64 {
     f64::from(u32::try_from(code.width()).unwrap_or(u32::MAX)) * MODULE
 }
 
-/// The pages with their marks; and what stands on each, for the form.
-pub(super) fn put(
-    document: &PagedDocument,
-    sizes: &mut [form::Page],
-    marks: &Marks,
-) -> Result<PagedDocument, String> {
-    let mut pages: Vec<Page> = document.pages().to_vec();
-    for (index, (page, size)) in pages.iter_mut().zip(sizes).enumerate() {
-        let code = marks.code(index + 1)?;
-        let side = side(&code);
-        let place =
-            Rect { x: size.width - CODE_RIGHT - side, y: CODE_BOTTOM - side, width: side, height: side };
-        size.code = Some(rounded(place));
+/// Says of each page where its marks stand, for the form; and the code of each.
+pub(super) fn place(sizes: &mut [form::Page], marks: &Marks) -> Result<Vec<QrCode>, String> {
+    let codes =
+        (0..sizes.len()).into_par_iter().map(|index| marks.code(index + 1)).collect::<Result<Vec<_>, _>>()?;
+    for (size, code) in sizes.iter_mut().zip(&codes) {
+        let side = side(code);
+        size.code = Some(rounded(Rect {
+            x: size.width - CODE_RIGHT - side,
+            y: CODE_BOTTOM - side,
+            width: side,
+            height: side,
+        }));
         size.grey = Some(rounded(Rect {
             x: size.width - STRIP_AT.0,
             y: size.height - STRIP_AT.1,
             width: STRIP.0,
             height: STRIP.1,
         }));
-        draw_code(&mut page.frame, &code, place);
+    }
+    Ok(codes)
+}
+
+/// The pages with their marks, where [`place`] says.
+pub(super) fn draw(document: &PagedDocument, sizes: &[form::Page], codes: &[QrCode]) -> PagedDocument {
+    let mut pages: Vec<Page> = document.pages().to_vec();
+    for ((page, size), code) in pages.iter_mut().zip(sizes).zip(codes) {
+        draw_code(&mut page.frame, code, size.code.unwrap_or_default());
         draw_discs(&mut page.frame, size);
         draw_strip(&mut page.frame, size.grey.unwrap_or_default());
     }
-    Ok(PagedDocument::new(pages.into_iter().collect(), document_info(document)))
+    PagedDocument::new(pages.into_iter().collect(), document_info(document))
 }
 
 fn document_info(document: &PagedDocument) -> typst::model::DocumentInfo {
@@ -114,7 +122,7 @@ fn point(x: f64, y: f64) -> Point {
     Point::new(Abs::mm(x), Abs::mm(y))
 }
 
-fn draw(frame: &mut Frame, at: Point, geometry: Geometry, grey: f32) {
+fn shape(frame: &mut Frame, at: Point, geometry: Geometry, grey: f32) {
     let paint = Color::Process(ProcessColor::Luma(Luma::new(1.0 - grey, 1.0)));
     frame.push(at, FrameItem::Shape(geometry.filled(paint), Span::detached()));
 }
@@ -133,7 +141,7 @@ fn draw_code(frame: &mut Frame, code: &QrCode, place: Rect) {
             from += run.len();
         }
     }
-    draw(frame, point(place.x, place.y), Geometry::Curve(curve), 1.0);
+    shape(frame, point(place.x, place.y), Geometry::Curve(curve), 1.0);
 }
 
 fn rectangle(curve: &mut Curve, from: usize, row: u32, length: usize) {
@@ -151,7 +159,7 @@ fn draw_discs(frame: &mut Frame, page: &form::Page) {
     let radius = form::Page::DISC / 2.0;
     for (x, y) in page.discs() {
         let disc = Curve::ellipse(Size::splat(Abs::mm(form::Page::DISC)));
-        draw(frame, point(x - radius, y - radius), Geometry::Curve(disc), 1.0);
+        shape(frame, point(x - radius, y - radius), Geometry::Curve(disc), 1.0);
     }
 }
 
@@ -159,6 +167,6 @@ fn draw_strip(frame: &mut Frame, place: Rect) {
     let width = place.width / 3.0;
     for (n, grey) in (0_u32..).zip(GREYS) {
         let part = Geometry::Rect(Size::new(Abs::mm(width), Abs::mm(place.height)));
-        draw(frame, point(place.x + f64::from(n) * width, place.y), part, grey);
+        shape(frame, point(place.x + f64::from(n) * width, place.y), part, grey);
     }
 }

@@ -22,7 +22,9 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
+use serde::Serialize;
 use serde_json::Value;
+use typst::foundations::Bytes;
 
 pub use boxes::Placed;
 pub use fill::{ABOUT, DONE};
@@ -34,7 +36,7 @@ use crate::diagnostic::Diagnostic;
 use crate::form::{Form, Page};
 use crate::shape::pages::Pages;
 use crate::traveler::Document;
-use crate::traveler::document::Meta;
+use crate::traveler::document::{Fact, Meta};
 
 /// What an attached file is to the document (ISO 19005-3, `AFRelationship`).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -153,24 +155,55 @@ pub fn beside(document: &Document, attachments: &[Attachment]) -> Result<Rendere
     set(document, attachments, Set { beside: true, ..Set::default() })
 }
 
-/// As [`pdf`], with marks on every page by which a picture of it can be read. `settle`
-/// is told where its boxes stand, and gives the document once more, with what was not
-/// known before filled in, and all its attachments; no box may stand elsewhere in it.
+/// What may be known only when the pages stand. It is told apart from the document:
+/// whatever else is laid out stays as it is when this changes.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Late {
+    /// Keywords of the file; never printed, and never from a user.
+    pub keywords: Vec<String>,
+    /// Facts of the head page, behind those of the document.
+    pub facts: Vec<Fact>,
+}
+
+impl Late {
+    /// Cleaned, as JSON.
+    fn json(&self) -> Result<Bytes, RenderError> {
+        let mut late = serde_json::to_value(self).map_err(|e| RenderError::Model(e.to_string()))?;
+        clean::document(&mut late, &engine::prints);
+        // No break may be put into a keyword.
+        late["keywords"] = self.keywords.clone().into();
+        bytes(&late)
+    }
+}
+
+/// As [`pdf`], with something late that is known already; its keywords take the place
+/// of those of the document.
+///
+/// # Errors
+/// As [`pdf`].
+pub fn known(document: &Document, late: Late, attachments: &[Attachment]) -> Result<Rendered, RenderError> {
+    set(document, attachments, Set { late: Some(late), ..Set::default() })
+}
+
+/// As [`pdf`], with marks on every page by which a picture of it can be read. `late`
+/// stands for what is not known yet and takes as much room. `settle` is told where the
+/// boxes stand and gives what is put in its place, and all attachments; no box may stand
+/// elsewhere after it.
 ///
 /// # Errors
 /// As [`pdf`], if the number is too long for a page's code, or `settle` says why not.
 pub fn paper(
     document: &Document,
+    late: Late,
     marks: &Marks,
-    mut settle: impl FnMut(&[Page], &[Placed]) -> Result<(Document, Vec<Attachment>), String>,
+    mut settle: impl FnMut(&[Page], &[Placed]) -> Result<(Late, Vec<Attachment>), String>,
 ) -> Result<Rendered, RenderError> {
     let mut last = |pages: &[Page], boxes: &[Placed]| {
-        let (document, attachments) = settle(pages, boxes).map_err(|why| RenderError::Typeset(vec![why]))?;
+        let (late, attachments) = settle(pages, boxes).map_err(|why| RenderError::Typeset(vec![why]))?;
         check_names(&attachments)?;
-        let Model { whole, running } = Model::of(&document)?;
-        Ok(engine::Settled { model: whole, running, attachments })
+        Ok(engine::Settled { late: late.json()?, attachments })
     };
-    set(document, &[], Set { marks: Some(marks), last: Some(&mut last), ..Set::default() })
+    set(document, &[], Set { late: Some(late), marks: Some(marks), last: Some(&mut last), ..Set::default() })
 }
 
 /// How a document is set.
@@ -179,6 +212,7 @@ struct Set<'a> {
     marks: Option<&'a Marks>,
     filling: bool,
     beside: bool,
+    late: Option<Late>,
     last: Option<engine::Last<'a>>,
 }
 
@@ -199,27 +233,30 @@ pub fn copy(document: &Document, form: &Form, marks: &Marks, about: &str) -> Res
 
 /// A document as it is handed over: cleaned, as JSON.
 struct Model {
-    whole: Vec<u8>,
-    running: Vec<u8>,
+    whole: Bytes,
+    running: Bytes,
 }
 
 impl Model {
     fn of(document: &Document) -> Result<Self, RenderError> {
         let mut model = serde_json::to_value(document).map_err(|e| RenderError::Model(e.to_string()))?;
+        // They are told late.
+        model["meta"]["keywords"] = Value::Array(Vec::new());
         clean::document(&mut model, &engine::prints);
-        // Keywords are not printed and never come from a user: no break may be put
-        // into them.
-        model["meta"]["keywords"] = document.meta.keywords.clone().into();
-        let text = |part: &Value| serde_json::to_vec(part).map_err(|e| RenderError::Model(e.to_string()));
-        Ok(Self { whole: text(&model)?, running: text(&model["running"])? })
+        Ok(Self { whole: bytes(&model)?, running: bytes(&model["running"])? })
     }
 }
 
+fn bytes(part: &Value) -> Result<Bytes, RenderError> {
+    serde_json::to_vec(part).map(Bytes::new).map_err(|e| RenderError::Model(e.to_string()))
+}
+
 fn set(document: &Document, attachments: &[Attachment], how: Set<'_>) -> Result<Rendered, RenderError> {
-    let Set { marks, filling, beside, last } = how;
+    let Set { marks, filling, beside, late, last } = how;
+    let late = late.unwrap_or_else(|| Late { keywords: document.meta.keywords.clone(), ..Late::default() });
     let Model { whole, running } = Model::of(document)?;
     check_names(attachments)?;
-    let words = engine::Words { model: whole, running, marks, filling, beside };
+    let words = engine::Words { model: whole, running, late: late.json()?, marks, filling, beside };
     let mut made = engine::typeset(words, &document.meta, document.logo.as_ref(), attachments, last)?;
     let broken = |why: String| RenderError::Conformance(vec![why]);
     if !document.signatures.is_empty() {

@@ -51,7 +51,8 @@ pub fn split(document: Document) -> (Document, Document) {
 }
 
 /// States on the bench copy which work papers belong to it.
-pub fn name_papers(bench: &mut Document, sha256: &str) {
+#[must_use]
+pub fn named(sha256: &str) -> Fact {
     let short: String = sha256.chars().take(16).collect();
-    bench.head.facts.push(Fact::new("work papers, SHA-256", format!("{short} …")));
+    Fact::new("work papers, SHA-256", format!("{short} …"))
 }
