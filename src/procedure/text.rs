@@ -13,7 +13,9 @@ use minijinja::{Environment, Error, ErrorKind, UndefinedBehavior};
 
 use super::catalogue::{self, Scope};
 use super::stated;
+use crate::figure::Value as Stated;
 use crate::job::model::Units;
+use crate::quantity::{Quantity, Style};
 
 /// Put before a figure in a text: what follows is printed strong. Nobody can
 /// type it: control characters are refused in every file.
@@ -25,48 +27,74 @@ pub const PLAIN: char = '\u{3}';
 /// What an unknown figure prints as: a line to write on.
 pub const BLANK: &str = "__________";
 
-/// A figure as texts see it.
+/// A figure as texts see it. Put into words when a text asks for it: most figures of a
+/// component are named by none of its texts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shown {
-    /// Both forms, safely rounded; `None` if it can't be computed yet.
-    pub both: Option<String>,
-    /// The shop's form.
-    pub shop: String,
-    /// The SI form.
-    pub si: String,
+    /// Its value and how it is shown; `None` if it can't be computed yet.
+    figure: Option<(Stated, Option<Style>)>,
 }
 
 impl Shown {
+    /// A value, and how it is shown.
+    #[must_use]
+    pub fn of(value: Stated, style: Option<Style>) -> Self {
+        Self { figure: Some((value, style)) }
+    }
+
     /// A figure that can't be computed yet.
     #[must_use]
     pub fn unknown() -> Self {
-        Self { both: None, shop: BLANK.to_owned(), si: BLANK.to_owned() }
+        Self { figure: None }
+    }
+
+    /// Both forms, safely rounded.
+    fn both(&self) -> Option<String> {
+        self.figure.as_ref().map(|(value, style)| value.show_with(*style))
+    }
+
+    /// One form; a value that has but one prints that.
+    fn one(&self, write: fn(Style, Quantity) -> String) -> String {
+        let single =
+            self.figure.as_ref().and_then(|(value, style)| Some(write((*style)?, value.quantity()?)));
+        single.or_else(|| self.both()).unwrap_or_else(|| BLANK.to_owned())
+    }
+
+    /// The shop's form.
+    fn shop(&self) -> String {
+        self.one(|style, quantity| style.shop(quantity))
+    }
+
+    /// The SI form.
+    fn si(&self) -> String {
+        self.one(|style, quantity| style.si(quantity))
     }
 
     /// Whether it is printed with no digit but 0: "0 in ahead" says nothing.
     fn zero(&self) -> bool {
-        let mut digits = self.shop.chars().filter(char::is_ascii_digit).peekable();
-        self.both.is_some() && digits.peek().is_some() && digits.all(|d| d == '0')
+        let shop = self.shop();
+        let mut digits = shop.chars().filter(char::is_ascii_digit).peekable();
+        self.figure.is_some() && digits.peek().is_some() && digits.all(|d| d == '0')
     }
 }
 
 impl Object for Shown {
     fn get_value(self: &Arc<Self>, key: &Value) -> Option<Value> {
         match key.as_str()? {
-            "known" => Some(Value::from(self.both.is_some())),
+            "known" => Some(Value::from(self.figure.is_some())),
             "zero" => Some(Value::from(self.zero())),
-            "shop" => Some(Value::from(strong(&self.shop))),
-            "si" => Some(Value::from(strong(&self.si))),
+            "shop" => Some(Value::from(strong(&self.shop()))),
+            "si" => Some(Value::from(strong(&self.si()))),
             _ => None,
         }
     }
 
     fn is_true(self: &Arc<Self>) -> bool {
-        self.both.is_some()
+        self.figure.is_some()
     }
 
     fn render(self: &Arc<Self>, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&strong(self.both.as_deref().unwrap_or(BLANK)))
+        f.write_str(&strong(self.both().as_deref().unwrap_or(BLANK)))
     }
 }
 

@@ -11,7 +11,7 @@ use tackwright::app::record::freeze;
 use tackwright::app::typeset::{self, boxes_of};
 use tackwright::form::{BoxKind, Form, FormBox, Part, Written};
 use tackwright::picture::Pictures;
-use tackwright::render::{self, Marks};
+use tackwright::render::{self, Late, Marks};
 use tackwright::term::Level;
 use tackwright::traveler::Document;
 
@@ -328,8 +328,8 @@ fn names_leave_no_trace_on_the_pages() {
     let marks = Marks::new("TW-1", "A", "0123456789abcdef0123456789abcdef");
     let typeset = |model: &serde_json::Value| {
         let document: Document = serde_json::from_value(model.clone()).unwrap();
-        let list = |_: &[_], _: &[_]| Ok((document.clone(), vec![boxes_of(b"{}\n".to_vec())]));
-        render::paper(&document, &marks, list).unwrap()
+        let list = |_: &[_], _: &[_]| Ok((Late::default(), vec![boxes_of(b"{}\n".to_vec())]));
+        render::paper(&document, Late::default(), &marks, list).unwrap()
     };
     let named = typeset(&model);
     let gone = unnamed(&mut model);

@@ -27,18 +27,7 @@ pub type Context = BTreeMap<&'static str, Value>;
 fn shown(figure: Option<&Figure>, units: Units) -> Value {
     let shown = match figure {
         None => Shown::unknown(),
-        Some(figure) => {
-            let style = figure.style.map(|s| units.first(s));
-            let both = figure.value.show_with(style);
-            let one = |write: fn(crate::quantity::Style, crate::quantity::Quantity) -> String| match (
-                figure.value.quantity(),
-                style,
-            ) {
-                (Some(q), Some(s)) => write(s, q),
-                _ => both.clone(),
-            };
-            Shown { shop: one(|s, q| s.shop(q)), si: one(|s, q| s.si(q)), both: Some(both) }
-        }
+        Some(figure) => Shown::of(figure.value.clone(), figure.style.map(|s| units.first(s))),
     };
     Value::from_object(shown)
 }
