@@ -2,7 +2,6 @@
 
 use std::path::{Path, PathBuf};
 
-use super::compose::FIGURES;
 use super::form::{Laid, form};
 use super::plan::Failure;
 use super::record::content::pretty;
@@ -80,11 +79,9 @@ fn work_papers(
     own: Own,
     how: impl Fn(&Document, &[Attachment]) -> Result<Rendered, RenderError>,
 ) -> Result<Rendered, RenderError> {
-    // Every figure stands on a worksheet; as data it is attached to the copy.
-    let attachments: Vec<_> = attachments.iter().filter(|one| one.name != FIGURES).cloned().collect();
-    let salt = salt_of(&attachments);
+    let salt = salt_of(attachments);
     behind.meta.keywords = own.keywords(&salt);
-    let mut papers = how(&behind, &attachments)?;
+    let mut papers = how(&behind, attachments)?;
     papers.bytes = whole::finish(papers.bytes, &salt);
     Ok(papers)
 }
