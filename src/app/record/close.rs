@@ -8,7 +8,7 @@ use chrono::NaiveDate;
 use super::completed::{self, Parts, Revision};
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::pin::BY_PIN;
+use super::pin::by_pin;
 use super::shop_key::{Ask, Seal};
 use super::verify::{self, Holds, Trust};
 use super::{folder, recompute, refused, seal, shop_key, stored, system};
@@ -113,7 +113,7 @@ pub fn close(
     let by = by(person, "lead");
     let mut entry =
         desk.enter(actor, by, None, Action::Closed { follow_ups, identified: identified.clone() })?;
-    if !identified.starts_with(BY_PIN) {
+    if !by_pin(&identified) {
         entry.warnings.push(format!("{} has no PIN, so the record rests on the id alone", actor.id));
     }
     let record = write(host, desk, &seal).map_err(|failure| {

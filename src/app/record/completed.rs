@@ -59,6 +59,14 @@ pub struct Revision {
     pub files: BTreeMap<String, Vec<u8>>,
 }
 
+impl Parts {
+    /// The plan in force, read from its frozen file; none if it is not there or can't be read.
+    #[must_use]
+    pub fn plan(&self) -> Option<Frozen> {
+        serde_json::from_slice(self.files.get("plan.json")?).ok()
+    }
+}
+
 impl Revision {
     /// What of a stored revision goes into the record of a later one.
     #[must_use]

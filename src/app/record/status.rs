@@ -16,6 +16,7 @@ use crate::app::plan::Failure;
 use crate::record::boxes::What;
 use crate::record::fallen::{Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
+use crate::record::hours;
 use crate::record::journal::{Against, Journal};
 use crate::record::moved::Lost;
 use crate::record::outdated::{Redrawn, in_force, outdated};
@@ -69,6 +70,8 @@ pub struct Standing {
     pub derived: Vec<String>,
     /// Sheets at full size, and what their bars said.
     pub sheets: Vec<String>,
+    /// Times that can hardly be true.
+    pub times: Vec<String>,
     /// What is wrong with the log.
     pub trouble: Vec<String>,
     /// Whether the log was damaged.
@@ -178,6 +181,8 @@ fn beside(
         .filter(|f| f.disposition.is_none())
         .map(|f| format!("{} at {}: {}", f.number, f.operation, f.text))
         .collect();
+    let times = hours::remarks(&plan, &chain.entries);
+    standing.times = times.iter().map(|one| format!("entry {}: {}", one.n, one.words)).collect();
     standing.derived = crate::record::agree::derived(&plan, &state);
     standing.failing = plan
         .operations
@@ -482,6 +487,6 @@ pub fn json(s: &Standing) -> Json {
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
         "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets, "for_lead": s.for_lead,
-        "no_longer_holds": s.no_longer,
+        "no_longer_holds": s.no_longer, "times_hardly_true": s.times,
     })
 }

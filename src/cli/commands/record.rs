@@ -395,6 +395,9 @@ fn table(all: &[Standing]) {
     }
 }
 
+/// Times that can hardly be true which are named one by one.
+const TIMES: usize = 8;
+
 /// `brief` where boxes, operations or entries follow: they say the rest.
 fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     terminal::out(format!("{} rev {}  {}", s.number, s.revision, s.unit));
@@ -414,6 +417,13 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     line("NO LONGER HOLDS", &s.no_longer);
     line("OVERDUE", &s.overdue);
     line("LOG", &s.trouble);
+    line("IS THE TIME RIGHT", s.times.get(..TIMES).unwrap_or(&s.times));
+    if let Some(more) = s.times.len().checked_sub(TIMES).filter(|more| *more > 0) {
+        terminal::out(format!(
+            "  and {} (status --json lists all)",
+            counted(more, "more such time", "more such times")
+        ));
+    }
     if brief {
         return;
     }

@@ -5,12 +5,14 @@ use super::super::super::super::document::{
 };
 use super::super::super::head::{ORDER, ORDER_CONTACT};
 use super::super::{Facts, day};
+use super::exceptions::{HARDLY_TRUE, PIN_ELSEWHERE};
 use super::outcome;
 use super::{decision, figure, photo, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style};
 use crate::record::entry::{Measured, Photo};
 use crate::record::frozen::Operation;
+use crate::record::identified::by_pin;
 use crate::record::state::Photographed;
 use crate::term::Verdict;
 use crate::term::counted;
@@ -117,6 +119,13 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     if !unknown.is_empty() {
         found.push(format!("signatures of {} rest on an id alone, without a PIN", listed(&unknown)));
     }
+    let elsewhere = of(PIN_ELSEWHERE).iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
+    if !elsewhere.is_empty() {
+        found.push(format!(
+            "signatures of {} rest on a PIN that what was issued does not bear out",
+            listed(&elsewhere)
+        ));
+    }
     let makers = of("Maker's figure").len();
     if makers > 0 {
         found.push(
@@ -126,6 +135,10 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     let other = of("Entered without").len();
     if other > 0 {
         found.push("entries were made without the shop book".to_owned());
+    }
+    let times = of(HARDLY_TRUE).len();
+    if times > 0 {
+        found.push("times are stated that can hardly be true".to_owned());
     }
     if facts.state.founds.iter().any(|f| f.disposition.is_some()) && found.is_empty() {
         found.push("conditions were found and decided".to_owned());
@@ -238,7 +251,7 @@ fn signed(facts: &Facts<'_>) -> Words {
     let all = || facts.state.points.values().flatten();
     let signed = all().filter(|s| !s.waived).count();
     let waived = all().filter(|s| s.waived).count();
-    let by_id = all().filter(|s| !s.waived && !s.how.starts_with("pin")).count();
+    let by_id = all().filter(|s| !s.waived && !by_pin(&s.how)).count();
     let mut text = format!(
         "{} given at hold, witness and review points",
         counted(signed, "signature was", "signatures were")
