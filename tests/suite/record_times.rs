@@ -141,8 +141,9 @@ fn hours_the_log_knows_are_not_taken_otherwise_unsaid() {
     let plan = waits();
     // The last entry at the weld is of 09:00 on the second.
     let told = |time: &str, hours: f64| {
-        let mut log = welded();
-        log.push(hours_read(4, time, hours));
+        let mut log = vec![issued("LO")];
+        log.extend(welded().into_iter().map(|e| Entry { n: e.n + 1, ..e }));
+        log.push(hours_read(5, time, hours));
         let told = replay(&[&plan], &log, &AsPrinted).told;
         told.into_iter().map(|(_, words)| words).collect::<Vec<_>>().join("; ")
     };

@@ -5,12 +5,12 @@ use std::path::PathBuf;
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::pin::by_pin;
 use super::{photo, refused};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
 use crate::record::frozen::{Operation, Point};
+use crate::record::identified::by_pin;
 use crate::record::log::Appended;
 use crate::record::place::{INITIALS, Place};
 use crate::record::words::say;

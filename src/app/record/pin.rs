@@ -34,8 +34,7 @@ const MOST: usize = 20;
 const WAIT: i64 = 15;
 /// File of tries beside the shop book.
 const FILE: &str = "pin-tries.jsonl";
-pub use crate::record::identified::{BY_ID, BY_PIN, OTHER, by_pin};
-use crate::record::identified::{NOT_KNOWN, NOT_SET, SET_LATER};
+use crate::record::identified::{BY_ID, BY_PIN, NOT_KNOWN, NOT_SET, OTHER, SET_LATER, by_pin};
 
 /// One try.
 #[derive(Debug, Clone, Serialize, Deserialize)]

@@ -18,7 +18,6 @@ use chrono::DateTime;
 use serde_json::Value as Json;
 
 use super::completed::{self, Parts, Sealing};
-use super::pin::by_pin;
 use super::recompute::{Base, Reckoner, shelf_of};
 use super::seal::Seal;
 use super::signature::{self, Known};
@@ -29,6 +28,7 @@ use crate::app::figures;
 use crate::app::plan::Shelf;
 use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::fallen::{Fallen, fallen};
+use crate::record::identified::by_pin;
 use crate::record::log;
 use crate::record::moved::{self, Reckon};
 use crate::record::people::Spread;
