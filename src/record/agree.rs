@@ -134,16 +134,14 @@ type Asker<'a> = dyn FnMut(&[Name], &dyn Fn(u64) -> Option<Stop>) + 'a;
 impl State {
     /// What a reading was after the entry `until`.
     fn value(&self, name: &Name, until: u64) -> Option<(f64, &Mark)> {
-        let taken = self.all_readings(&name.operation, &name.reading);
-        let (measured, mark) = taken.filter(|(_, mark)| mark.n <= until).last()?;
+        let (measured, mark) = self.reading_then(&name.operation, &name.reading, until)?;
         Some((measured.value.as_ref()?.parse().ok()?, mark))
     }
 
     /// Standard uncertainty of what a reading was after the entry `until`, in SI units;
     /// 0 where none is known.
     fn spread(&self, name: &Name, until: u64) -> f64 {
-        let taken = self.all_readings(&name.operation, &name.reading);
-        let last = taken.filter(|(_, mark)| mark.n <= until).last();
+        let last = self.reading_then(&name.operation, &name.reading, until);
         last.and_then(|(m, _)| m.uncertainty.as_ref()?.parse().ok()).unwrap_or(0.0)
     }
 

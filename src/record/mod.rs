@@ -30,6 +30,7 @@ mod lines;
 pub mod log;
 pub mod moved;
 pub mod outdated;
+mod pair;
 pub mod people;
 pub mod place;
 mod put_right;

@@ -469,8 +469,7 @@ impl<'a> Again<'a> {
         let printed = Asked { limits: planned.limits, target: planned.target.clone() };
         // A reading is never its own target.
         let now = if planned.replaces.is_some() && state.reading(&operation.key, &reading.reading).is_some() {
-            let mut without = state.clone();
-            without.forget(&operation.key, &reading.reading);
+            let without = state.deciding_without(plan, &operation.key, &reading.reading);
             let moved = moves(plan, &without);
             moved.then(|| self.reckon.in_force(plan, &without)).flatten()
         } else {

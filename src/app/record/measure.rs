@@ -118,8 +118,7 @@ pub fn measure_with(
     let content = memo.content(host, &desk.folder, &desk.issue)?;
     // Until something measured replaces a planned value, the paper holds.
     // A reading is never its own target: it is judged by the plan without itself.
-    let mut without = desk.state.clone();
-    without.forget(&operation.key, id);
+    let without = desk.state.deciding_without(&desk.plan, &operation.key, id);
     let judged_by = if decides || moved::moves(&desk.plan, &without) {
         Some(memo.now(&content, &without)?)
     } else {
