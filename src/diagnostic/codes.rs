@@ -295,6 +295,7 @@ pub const CODES: &[Code] = &[
     own("L230", "no sheet at full size of the revision in force has these digits"),
     shared("L231", "a sheet at full size is out of date by what was read"),
     own("L232", "hours since the last arc that the log says otherwise"),
+    own("L233", "what is kept of a traveler does not stand, and it was to be closed"),
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),

@@ -182,7 +182,8 @@ impl State {
         let name = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
         for reading in operation.readings() {
             let kind = reading.limits.map(|l| l.kind);
-            let other = other_side(&reading.id).filter(|_| reading.id.ends_with(Side::Left.word()));
+            let left = || reading.id.ends_with(Side::Left.word());
+            let other = reading.apart.filter(|_| left()).and_then(|_| other_side(&reading.id));
             if let (Some(apart), Some(other)) = (reading.apart, other) {
                 let of = [name(&reading.id), name(&other)];
                 take(&of, &|until| self.far(kind, &reading.label, "left and right are", &of, apart, until));
@@ -214,6 +215,12 @@ impl State {
         of: &[Name],
         at: impl Fn(u64) -> Option<Stop>,
     ) -> Option<Stop> {
+        // Mostly each was read once: then nothing was broken before that is not now.
+        let once = |n: &Name| !self.repeated(&n.operation, &n.reading);
+        if of.iter().all(once) {
+            let last = of.iter().filter_map(|n| Some(self.reading(&n.operation, &n.reading)?.1.n)).max()?;
+            return at(last).filter(|_| !self.decided(operation, of, last));
+        }
         let mut taken: Vec<u64> = of
             .iter()
             .flat_map(|n| self.all_readings(&n.operation, &n.reading))

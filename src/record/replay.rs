@@ -387,10 +387,10 @@ impl<'a> Again<'a> {
                 if !plan.sheets.iter().any(issued) {
                     // A print of the sheet as it stood with what was read until then.
                     let redrawn = self.moved(state).then(|| self.reckon.redrawn(plan, state)).flatten();
-                    let Some(redrawn) = redrawn else {
+                    if redrawn.is_none() && !self.moved(state) {
                         return wrong(format!("the plan has no sheet {}", bars.name));
-                    };
-                    if !redrawn.iter().any(|r| r.digest == bars.sheet && r.name == bars.name) {
+                    }
+                    if !redrawn.iter().flatten().any(|r| r.digest == bars.sheet && r.name == bars.name) {
                         let why =
                             format!("{} is not drawn like that with what was read until then", bars.name);
                         self.found.otherwise.push((entry.n, why));
@@ -441,6 +441,11 @@ impl<'a> Again<'a> {
         };
         if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
             return wrong(format!("{name} names no instrument"));
+        }
+        // No instrument knows a value better than exactly: a guard below nothing widens limits.
+        let fair = |text: &String| text.parse::<f64>().is_ok_and(|u| u.is_finite() && u >= 0.0);
+        if ![&reading.uncertainty, &reading.guard].into_iter().flatten().all(fair) {
+            return wrong(format!("{name} has an uncertainty that can't be"));
         }
         let chosen = choose(planned, &reading.text)?;
         if let Some((word, does)) = chosen

@@ -462,6 +462,11 @@ impl State {
         earlier.get(after.checked_sub(1)?)
     }
 
+    /// Whether a reading was taken more than once.
+    pub(super) fn repeated(&self, key: &str, id: &str) -> bool {
+        self.earlier.get(&(key, id) as &dyn Pair).is_some_and(|all| !all.is_empty())
+    }
+
     /// Every time a reading was taken, the last one last.
     pub fn all_readings<'a>(
         &'a self,

@@ -38,6 +38,7 @@ pub mod shelf;
 pub mod shop_key;
 pub mod signature;
 pub mod slip;
+pub mod stands;
 pub mod status;
 pub mod stored;
 pub mod timestamp;

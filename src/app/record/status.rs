@@ -11,7 +11,7 @@ use super::boxes::{self, Sight};
 use super::desk;
 use super::files::RecordHost;
 use super::recompute::Memo;
-use super::{evidence, journal, register, sheets, stored};
+use super::{evidence, journal, register, sheets, stands, stored};
 use crate::app::plan::Failure;
 use crate::record::boxes::What;
 use crate::record::fallen::{Fallen, fallen};
@@ -147,6 +147,7 @@ fn beside(
     let place = journal::place(host, folder);
     standing.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
     standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
+    let mut bad = stands::photos(host, folder, &state);
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
     let scene =
@@ -202,8 +203,20 @@ fn beside(
     let barred = Barred::told(host, (folder, issue), &scene, &mut Memo::default());
     standing.no_longer = barred.lost().iter().map(Lost::told).collect();
     standing.no_longer.extend(fallen(&plan, &state, barred.lost()).iter().map(Fallen::words));
+    // Nobody is told that all is done by a log that nobody could have kept.
+    if state.closed.is_some() || scene.open().is_empty() {
+        bad.extend(stands::against(host, folder, &chain.entries)?);
+    }
+    standing.damaged |= !bad.is_empty();
     let told = || (barred, book.ok().map(|found| found.register));
     standing.for_lead = for_lead(&scene, known, told);
+    if !bad.is_empty() && scene.open().is_empty() {
+        standing.for_lead = vec![
+            "what is kept of it does not stand: see LOG; nothing is closed before that is explained"
+                .to_owned(),
+        ];
+    }
+    standing.trouble.extend(bad);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
     match &state.closed {
