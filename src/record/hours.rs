@@ -42,7 +42,8 @@ fn key(entry: &Entry) -> Option<&str> {
 }
 
 /// Whether an arc burns at an operation.
-pub(super) fn heats(operation: &Operation) -> bool {
+#[must_use]
+pub fn heats(operation: &Operation) -> bool {
     operation.acts.iter().any(|a| a == "arc" || a == "tack")
 }
 

@@ -45,6 +45,7 @@ pub mod timestamp;
 mod trouble;
 pub mod typed;
 pub mod verify;
+mod waivers;
 pub mod weigh;
 pub mod when;
 pub mod whole;

@@ -411,8 +411,13 @@ pub fn next_hand(
             };
             // Others may read as well; who has the role is asked first.
             let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
-            let asked = sight.register.people.iter().any(|p| may(p) && of_role(p));
-            who(&sight.register.people, &|p| may(p) && (!asked || of_role(p)))
+            // Whoever reads at a weld and may not make it would be stopped at its initials.
+            let may_weld = |p: &Signer| scene.may_weld(p, operation).is_ok();
+            let burns = hours::heats(operation);
+            let rank = |p: &Signer| (of_role(p), !burns || may_weld(p));
+            let people = &sight.register.people;
+            let best = people.iter().filter(|p| may(p)).map(&rank).max();
+            who(people, &|p| may(p) && Some(rank(p)) == best)
         }
         What::Initials | What::Bars(_) => {
             who(&sight.register.people, &|p| scene.work_by(p, operation, false, None).is_ok())

@@ -373,6 +373,7 @@ fn table(all: &[Standing]) {
             Some(at) if s.follow_ups.is_empty() => format!("closed {}", at.get(..10).unwrap_or(at)),
             Some(_) => format!("closed, follow-up: {}", s.follow_ups.join("; ")),
             None if s.revision.is_empty() => "can't be read".to_owned(),
+            None if s.next.is_none() && s.damaged => "does not stand".to_owned(),
             None => s.next.clone().unwrap_or_else(|| "ready to close".to_owned()),
         };
         let mut marks = String::new();

@@ -1,7 +1,7 @@
 //! First page: asked, found, done, measured, signed; what changed; when to come back.
 
 use super::super::super::super::document::{
-    ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary,
+    ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary, Waiver,
 };
 use super::super::super::head::{ORDER, ORDER_CONTACT};
 use super::super::{Facts, day};
@@ -111,9 +111,14 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
             counted(waived, "witness point was", "witness points were")
         ));
     }
-    let rules = of("Safety rule").len();
-    if rules > 0 {
-        found.push(format!("{} set aside", counted(rules, "safety rule was", "safety rules were")));
+    let rules = of("Safety rule");
+    if !rules.is_empty() {
+        let late = rules.iter().filter(|r| r.place.contains(Waiver::LATE)).count();
+        let late = if late > 0 { format!(", {late} after the work had begun") } else { String::new() };
+        found.push(format!(
+            "{} set aside{late}",
+            counted(rules.len(), "safety rule was", "safety rules were")
+        ));
     }
     let unknown = of("Signed without").iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
     if !unknown.is_empty() {
