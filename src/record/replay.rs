@@ -199,8 +199,9 @@ impl<'a> Again<'a> {
         if plan.rules >= CLOCK_SINCE && entry.clock.is_none() {
             return wrong("it does not say what the clock was when it was written");
         }
-        if self.pinned.contains(&entry.by.id) && entry.identified() == Some(identified::BY_ID) {
-            return wrong(format!("{} had a PIN by the issue, and it says there was none", entry.by.name));
+        let pinned = self.pinned.contains(&entry.by.id);
+        if pinned && decides(entry) && !entry.identified().is_some_and(identified::by_pin) {
+            return wrong(format!("{} had a PIN by the issue, and it was not given", entry.by.name));
         }
         if identified::unknown(entry, &self.pinned, plan.rules) {
             let words = format!(
@@ -540,6 +541,20 @@ fn far_off(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Opti
     Some(format!("{}.{}: {words}, and entered all the same", operation.number, reading.reading))
 }
 
+/// Whether an entry is one that somebody is identified for.
+fn decides(entry: &Entry) -> bool {
+    let decides = matches!(
+        &entry.what,
+        Action::Sign { .. }
+            | Action::SeenOnPaper { .. }
+            | Action::Closed { .. }
+            | Action::Disposition { .. }
+            | Action::Withdrawn {}
+            | Action::Revised { .. }
+    );
+    decides || entry.corrects.is_some()
+}
+
 /// Whether an entry says how the person was identified, where it has to. Logs
 /// without a clock are from before that was written down.
 fn is_identified(entry: &Entry, edition: u32) -> Result<(), Diagnostic> {
@@ -550,16 +565,8 @@ fn is_identified(entry: &Entry, edition: u32) -> Result<(), Diagnostic> {
     if edition >= CLOCK_SINCE && entry.identified().is_some_and(|how| !known(how)) {
         return wrong(format!("it does not say in any known way how {} was identified", entry.by.name));
     }
-    let decides = matches!(
-        &entry.what,
-        Action::Sign { .. }
-            | Action::Closed { .. }
-            | Action::Disposition { .. }
-            | Action::Withdrawn {}
-            | Action::Revised { .. }
-    );
     let without = entry.book.as_deref() == Some(WITHOUT_BOOK);
-    if (decides || entry.corrects.is_some()) && !without && entry.identified().is_none() {
+    if decides(entry) && !without && entry.identified().is_none() {
         return wrong(format!("it does not say how {} was identified", entry.by.name));
     }
     Ok(())

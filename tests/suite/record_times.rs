@@ -4,7 +4,7 @@
 use serde_json::json;
 use tackwright::app::record::verify::{Holds, verify};
 use tackwright::quantity::{Kind, Quantity};
-use tackwright::record::entry::{Action, Correction, Entry};
+use tackwright::record::entry::{Action, Correction, Entry, WITHOUT_BOOK};
 use tackwright::record::frozen::{Frozen, Limits, Operation, RULES, Reading};
 use tackwright::record::hours;
 use tackwright::record::identified::{BY_ID, not_borne_out};
@@ -183,6 +183,29 @@ fn a_pin_the_issue_did_not_know_says_where_it_comes_from() {
     assert!(against(&log, RULES).contains("in any known way"));
     log[1].clock = None;
     assert!(against(&log, RULES).contains("what the clock was"));
+}
+
+/// Whoever had a PIN by the issue gives it, with the book or without it.
+#[test]
+fn a_pin_the_issue_knew_is_given() {
+    let plan = Frozen { rules: RULES, ..shop() };
+    let mut first = issued("LO");
+    if let Action::Issued { issue } = &mut first.what {
+        issue.pins.insert("LO".to_owned(), "0".repeat(64));
+    }
+    let against = |how: Option<&str>, book: Option<&str>| {
+        let decided = super::record_held::decided(2, "08:00", "rework");
+        let (identified, book) = (how.map(str::to_owned), book.map(str::to_owned));
+        let log = [first.clone(), Entry { identified, book, ..decided }];
+        let found = replay(&[&plan], &log, &AsPrinted).against;
+        found.into_iter().map(|(_, why)| why).collect::<Vec<_>>().join("; ")
+    };
+    for (how, book) in [(Some(BY_ID), None), (None, Some(WITHOUT_BOOK)), (Some(""), Some(WITHOUT_BOOK))] {
+        let said = against(how, book);
+        assert!(said.contains("had a PIN by the issue, and it was not given"), "{how:?}: {said}");
+    }
+    assert!(!against(Some("pin"), None).contains("PIN"));
+    assert!(!against(Some("pin, after 1 wrong try"), None).contains("PIN"));
 }
 
 /// The demonstration's book names no PIN: what claims one is told first, whatever the seal.
