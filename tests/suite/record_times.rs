@@ -253,3 +253,20 @@ fn a_pin_nobody_wrote_down_is_told() {
         "{log}"
     );
 }
+
+/// The day a job names for a waiver is only words: the record says since when it stands on
+/// paper.
+#[test]
+fn a_rule_set_aside_after_the_work_had_begun_says_so() {
+    let mut bench = Bench::small();
+    bench.yes(&["issue", "job.toml"]);
+    bench.now += 3600;
+    bench.yes(&["measure", "TW-2041", "10.revision", "B, the newest", "--by", "LO"]);
+    let job = bench.text("job.toml");
+    let waiver = "rule = \"hot-work-fuel\"\nby = \"LO\"\nreason = \"no tank is near\"\ndate = \"2026-03-01\"";
+    bench.write("job.toml", format!("{job}\n[[waiver]]\n{waiver}\n"));
+    bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "a rule set aside"]);
+    bench.yes(&["complete", "TW-2041", "--by", "LO"]);
+    let said = bench.run(&["verify", "travelers/TW-2041/TW-2041-completed.pdf"]);
+    assert!(said.out.contains("1 safety rule was set aside, 1 after the work had begun"), "{}", said.out);
+}
