@@ -347,7 +347,7 @@ pub fn for_lead(
                 !register.people.is_empty() && scene.signers(operation, point, LEAD).is_empty()
             });
             if nobody.is_some() {
-                waits.push(format!("{place}: no lead of the shop book may sign it: each did the work, has signed, or is not with the shop by now"));
+                waits.push(format!("{place}: no lead of the shop book may sign it: each did the work, has signed, or is not with the shop by now. What a lead entered of it and another did is taken back (tackwright correct {number} ENTRY) and entered by whoever did it"));
                 continue;
             }
             waits.push(match barred.lets(scene, operation, point) {
@@ -399,6 +399,17 @@ pub fn next_hand(
     };
     let operation = asked.operation;
     let row = boxes::row(&scene, now.as_deref(), &asked);
+    // Others may do it as well; who has the role is named first: whoever does the work of
+    // another role may be the only one who could release it.
+    let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
+    // Whoever reads at a weld and may not make it would be stopped at its initials.
+    let burns = hours::heats(operation);
+    let rank = |p: &Signer| (of_role(p), !burns || scene.may_weld(p, operation).is_ok());
+    let best = |may: &dyn Fn(&Signer) -> bool| {
+        let people = &sight.register.people;
+        let best = people.iter().filter(|p| may(p)).map(&rank).max();
+        who(people, &|p| may(p) && Some(rank(p)) == best)
+    };
     let people = match asked.what {
         What::Signature(point, role, _) => {
             who(&sight.register.people, &|p| scene.sign(p, role, operation, point).is_ok())
@@ -409,19 +420,9 @@ pub fn next_hand(
                 What::Reading(_, reading) => scene.read_by(p, operation, &reading.id, by).is_ok(),
                 _ => scene.work_by(p, operation, true, by).is_ok(),
             };
-            // Others may read as well; who has the role is asked first.
-            let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
-            // Whoever reads at a weld and may not make it would be stopped at its initials.
-            let may_weld = |p: &Signer| scene.may_weld(p, operation).is_ok();
-            let burns = hours::heats(operation);
-            let rank = |p: &Signer| (of_role(p), !burns || may_weld(p));
-            let people = &sight.register.people;
-            let best = people.iter().filter(|p| may(p)).map(&rank).max();
-            who(people, &|p| may(p) && Some(rank(p)) == best)
+            best(&may)
         }
-        What::Initials | What::Bars(_) => {
-            who(&sight.register.people, &|p| scene.work_by(p, operation, false, None).is_ok())
-        }
+        What::Initials | What::Bars(_) => best(&|p| scene.work_by(p, operation, false, None).is_ok()),
     };
     let roles = if row.roles.is_empty() { String::new() } else { format!(" ({})", row.roles.join(", ")) };
     let what = match asked.what {
