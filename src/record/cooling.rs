@@ -15,7 +15,7 @@ use crate::term::clock::told;
 const SINCE: u32 = 2;
 /// Hours by which a number that is counted on a wall clock, and by what was entered while
 /// it was still welded, may be off.
-const COUNTED: f64 = 1.0;
+const COUNTED: f64 = 2.0;
 /// Minutes after the last arc in which no welded steel gets cold to the hand in still
 /// air (3 mm at 150 degC, both sides giving off 15 W/m2K, takes 11 to 45 degC: Newton's
 /// law of cooling; thicker takes longer). Whoever is quicker than usual is only told.
@@ -83,7 +83,7 @@ impl<'a> Scene<'a> {
     }
 
     /// How a reading that says how long ago the last arc was departs from the log, with what
-    /// the log says instead; none if both agree, to the hour people count in.
+    /// the log says instead; none if both agree, to the hours people count in.
     #[must_use]
     pub fn unlike_the_log(
         &self,
@@ -97,10 +97,10 @@ impl<'a> Scene<'a> {
         }
         let hours = format!("{hours:.1}");
         let words = format!(
-            "{}.{}: {} h from the last arc, and by the log it was {hours} h from {from}",
+            "{}.{}: {:.1} h from the last arc, and by the log it was {hours} h from {from}",
             operation.number,
             reading.id,
-            Style::of(read.kind()).both(read)
+            read.si()
         );
         Some((words, hours))
     }
@@ -116,14 +116,13 @@ impl<'a> Scene<'a> {
         read: Quantity,
     ) -> Result<(), Diagnostic> {
         let Some((words, hours)) = self.unlike_the_log(operation, reading, read) else { return Ok(()) };
-        let place = format!("{}.{}", operation.number, reading.id);
-        let number = &self.plan.number;
+        let writes = self.measures(operation, reading, false).replacen("VALUE", &hours, 1);
         Err(refuse(
             "L232",
             "hours that the log knows are not typed otherwise",
             words,
             format!(
-                "write what the log says: tackwright measure {number} {place} {hours}; or put the time of the arc or of this test right (--at TIME)"
+                "write what the log says: {writes}; or put the time of the arc or of this test right (--at TIME)"
             ),
         ))
     }
