@@ -251,6 +251,8 @@ pub struct Reading {
     pub usual: Option<(Quantity, Quantity)>,
     /// How long after the last arc at its joint it is read at the earliest.
     pub after_arc: Option<Quantity>,
+    /// Whether it says how many hours ago the last arc at its joint was.
+    pub since_arc: bool,
     /// Whether it can't be below nothing.
     pub never_negative: bool,
 }
@@ -276,6 +278,7 @@ impl Reading {
             expected: None,
             usual: None,
             after_arc: None,
+            since_arc: false,
             never_negative: false,
         }
     }

@@ -140,6 +140,7 @@ fn row(own: &OwnReading) -> ReadingRow {
         near: None,
         not_below: Vec::new(),
         after_arc: None,
+        since_arc: None,
         usual: None,
         // With a limit above only, an angle is how far off it is.
         signed: own.signed.or_else(|| (own.most.is_some() && own.least.is_none()).then_some(false)),

@@ -229,6 +229,9 @@ record! {
         /// How long after the last arc at its joint it is read at the earliest: an
         /// answer that conforms is refused before.
         optional after_arc: Located<Text> => "\"24 h\"";
+        /// Whether it says how many hours ago the last arc at its joint was: what the log
+        /// says otherwise is asked back.
+        optional since_arc: bool => "true";
         /// What is usual of it where nothing limits it: what is outside is asked back.
         optional usual: UsualRow => "";
         /// Whether it may be below nothing. Without it an angle may, and a length, a

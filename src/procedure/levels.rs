@@ -145,6 +145,15 @@ fn check_reading(
     if let Some(wait) = reading.after_arc.as_ref().filter(|w| parse::maybe(Kind::Time, &w.value).is_none()) {
         report.push(unknown_figure(wait, Some(Kind::Time)));
     }
+    if reading.since_arc == Some(true) && reading.kind != ReadingKind::Number {
+        let told = format!(
+            "reading \"{}\" says how many hours ago the last arc was, and is no number",
+            reading.id.value
+        );
+        report.push(at(Diagnostic::error("P047", told)
+            .expected("kind = \"number\": hours, as a clock on the wall gives them")
+            .example("kind = \"number\", since_arc = true")));
+    }
     for name in &reading.not_below {
         check_name(row, name, Some(reading.kind), operations, report);
     }

@@ -134,16 +134,14 @@ type Asker<'a> = dyn FnMut(&[Name], &dyn Fn(u64) -> Option<Stop>) + 'a;
 impl State {
     /// What a reading was after the entry `until`.
     fn value(&self, name: &Name, until: u64) -> Option<(f64, &Mark)> {
-        let taken = self.all_readings(&name.operation, &name.reading);
-        let (measured, mark) = taken.filter(|(_, mark)| mark.n <= until).last()?;
+        let (measured, mark) = self.reading_then(&name.operation, &name.reading, until)?;
         Some((measured.value.as_ref()?.parse().ok()?, mark))
     }
 
     /// Standard uncertainty of what a reading was after the entry `until`, in SI units;
     /// 0 where none is known.
     fn spread(&self, name: &Name, until: u64) -> f64 {
-        let taken = self.all_readings(&name.operation, &name.reading);
-        let last = taken.filter(|(_, mark)| mark.n <= until).last();
+        let last = self.reading_then(&name.operation, &name.reading, until);
         last.and_then(|(m, _)| m.uncertainty.as_ref()?.parse().ok()).unwrap_or(0.0)
     }
 
@@ -184,7 +182,8 @@ impl State {
         let name = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
         for reading in operation.readings() {
             let kind = reading.limits.map(|l| l.kind);
-            let other = other_side(&reading.id).filter(|_| reading.id.ends_with(Side::Left.word()));
+            let left = || reading.id.ends_with(Side::Left.word());
+            let other = reading.apart.filter(|_| left()).and_then(|_| other_side(&reading.id));
             if let (Some(apart), Some(other)) = (reading.apart, other) {
                 let of = [name(&reading.id), name(&other)];
                 take(&of, &|until| self.far(kind, &reading.label, "left and right are", &of, apart, until));
@@ -216,6 +215,12 @@ impl State {
         of: &[Name],
         at: impl Fn(u64) -> Option<Stop>,
     ) -> Option<Stop> {
+        // Mostly each was read once: then nothing was broken before that is not now.
+        let once = |n: &Name| !self.repeated(&n.operation, &n.reading);
+        if of.iter().all(once) {
+            let last = of.iter().filter_map(|n| Some(self.reading(&n.operation, &n.reading)?.1.n)).max()?;
+            return at(last).filter(|_| !self.decided(operation, of, last));
+        }
         let mut taken: Vec<u64> = of
             .iter()
             .flat_map(|n| self.all_readings(&n.operation, &n.reading))

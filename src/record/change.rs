@@ -101,8 +101,10 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
     let readings: BTreeMap<&str, _> = was.readings().map(|r| (r.id.as_str(), r)).collect();
     // How a value may be typed is no part of what is asked.
     let same = |old: &Reading, new: &Reading| {
-        let Reading { never_negative, expected, after_arc, usual, .. } = *old;
-        *old == Reading { never_negative, expected, after_arc, usual, ..new.clone() }
+        let (mut old, mut new) = (old.clone(), new.clone());
+        old.typed_anyhow();
+        new.typed_anyhow();
+        old == new
     };
     let changed: Vec<&str> = is
         .readings()

@@ -7,11 +7,15 @@ use super::frozen::{Operation, Reading};
 use super::hours::heats;
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
-use crate::quantity::Style;
+use crate::quantity::{Quantity, Style};
 use crate::term::Does;
+use crate::term::clock::told;
 
 /// Edition of the rules since which it is refused.
 const SINCE: u32 = 2;
+/// Hours by which a number that is counted on a wall clock, and by what was entered while
+/// it was still welded, may be off.
+const COUNTED: f64 = 2.0;
 /// Minutes after the last arc in which no welded steel gets cold to the hand in still
 /// air (3 mm at 150 degC, both sides giving off 15 W/m2K, takes 11 to 45 degC: Newton's
 /// law of cooling; thicker takes longer). Whoever is quicker than usual is only told.
@@ -66,6 +70,59 @@ impl<'a> Scene<'a> {
             format!(
                 "let it cool in still air, and read it then; what was read earlier is entered with its time (--at TIME). If the arc was out sooner, put the time of its entry right: tackwright status {} --entries",
                 self.plan.number
+            ),
+        ))
+    }
+
+    /// Hours from the last arc at the joints of an operation to now, by the log, and what
+    /// they are counted from; none where it does not know.
+    fn hours_since_arc(&self, operation: &Operation) -> Option<(f64, String)> {
+        let (arc, hot) = self.last_arc(&operation.joints)?;
+        let hours = (self.at? - arc).as_seconds_f64() / 3600.0;
+        Some((hours, format!("the last entry at operation {}, {}", hot.number, told(&arc))))
+    }
+
+    /// How a reading that says how long ago the last arc was departs from the log, with what
+    /// the log says instead; none if both agree, to the hours people count in.
+    #[must_use]
+    pub fn unlike_the_log(
+        &self,
+        operation: &Operation,
+        reading: &Reading,
+        read: Quantity,
+    ) -> Option<(String, String)> {
+        let (hours, from) = self.hours_since_arc(operation).filter(|_| reading.since_arc)?;
+        if (read.si() - hours).abs() <= COUNTED {
+            return None;
+        }
+        let hours = format!("{hours:.1}");
+        let words = format!(
+            "{}.{}: {:.1} h from the last arc, and by the log it was {hours} h from {from}",
+            operation.number,
+            reading.id,
+            read.si()
+        );
+        Some((words, hours))
+    }
+
+    /// Whether a reading that says how long ago the last arc was agrees with the log.
+    ///
+    /// # Errors
+    /// If it does not: it is asked back.
+    pub fn since_arc(
+        &self,
+        operation: &Operation,
+        reading: &Reading,
+        read: Quantity,
+    ) -> Result<(), Diagnostic> {
+        let Some((words, hours)) = self.unlike_the_log(operation, reading, read) else { return Ok(()) };
+        let writes = self.measures(operation, reading, false).replacen("VALUE", &hours, 1);
+        Err(refuse(
+            "L232",
+            "hours that the log knows are not typed otherwise",
+            words,
+            format!(
+                "write what the log says: {writes}; or put the time of the arc or of this test right (--at TIME)"
             ),
         ))
     }

@@ -474,6 +474,13 @@ impl Entry {
         ((clock - self.time()?).num_minutes().abs() >= SLACK).then_some(clock)
     }
 
+    /// Whether somebody stated its time: else it has that of writing, and was done then at
+    /// the latest. Logs without a clock are from before the two were told apart.
+    #[must_use]
+    pub fn stated(&self) -> bool {
+        self.clock.is_none() || self.entered_later().is_some()
+    }
+
     /// Whether it was taken in from elsewhere without a time of its own: then it has that
     /// of taking in, and was done at that time at the latest.
     #[must_use]

@@ -141,7 +141,7 @@ impl<'a> Scene<'a> {
                     "L130",
                     "every reading names its instrument",
                     format!("this reading is taken with {needed}, and no tool is named"),
-                    self.offer("name it: --with", &ask),
+                    self.offer("name it, with --with or in the column tool:", &ask),
                 )),
             };
         };

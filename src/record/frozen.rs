@@ -35,6 +35,9 @@ pub struct Frozen {
     pub rules: u32,
 }
 
+/// Longest list of words, in characters, that a command names in the place of a value.
+const SHORT: usize = 70;
+
 /// Edition of the record's rules by now.
 ///
 /// 1: work rests on all that certainly comes before it; who releases work did not do
@@ -55,7 +58,11 @@ pub struct Frozen {
 ///
 /// 4: what was found without a reading of its own, and is to be reworked or repaired, is
 /// shown put right before the unit goes: read again, worked on by a revision, accepted anew.
-pub const RULES: u32 = 4;
+///
+/// 5: every entry says both times, and the rows of the shop book it rests on; a PIN the issue
+/// did not know says where it comes from; neither of two persons' readings is put right by
+/// whoever took the other.
+pub const RULES: u32 = 5;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn is_zero(edition: &u32) -> bool {
@@ -214,6 +221,9 @@ pub struct Reading {
     /// How long after the last arc at its joint it is read at the earliest.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after_arc: Option<Quantity>,
+    /// Whether it says how many hours ago the last arc at its joint was.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub since_arc: bool,
     /// Whether it can't be below nothing: a gap, a thickness, a runout.
     #[serde(default, skip_serializing_if = "is_false")]
     pub never_negative: bool,
@@ -345,6 +355,24 @@ impl Reading {
     pub fn asked(&self) -> bool {
         self.level != Some(Level::Practice)
     }
+
+    /// What a command that writes it down has in the place of its value: the words it is
+    /// answered with, or their numbers where those are many.
+    #[must_use]
+    pub fn to_write(&self) -> String {
+        let words: Vec<String> = self.choices.iter().map(|c| format!("\"{}\"", c.word)).collect();
+        match words.join("|") {
+            none if none.is_empty() => "VALUE".to_owned(),
+            few if few.chars().count() <= SHORT => few,
+            _ => (1..=words.len()).map(|n| n.to_string()).collect::<Vec<_>>().join("|"),
+        }
+    }
+
+    /// Forgets what only says how its value may be typed: that is no part of what is asked.
+    pub(super) fn typed_anyhow(&mut self) {
+        (self.never_negative, self.since_arc) = (false, false);
+        (self.expected, self.after_arc, self.usual) = (None, None, None);
+    }
 }
 
 impl Operation {
@@ -382,8 +410,7 @@ impl Operation {
                 reading.choices.clear();
                 (reading.apart, reading.near) = (None, None);
                 reading.not_below.clear();
-                reading.never_negative = false;
-                (reading.expected, reading.after_arc, reading.usual) = (None, None, None);
+                reading.typed_anyhow();
             }
         }
         plain
@@ -439,8 +466,7 @@ impl Operation {
             point.concerns.clear();
         }
         for reading in plain.steps.iter_mut().flat_map(|s| &mut s.readings) {
-            reading.never_negative = false;
-            (reading.expected, reading.after_arc, reading.usual) = (None, None, None);
+            reading.typed_anyhow();
         }
         plain
     }

@@ -13,6 +13,9 @@ use crate::diagnostic::Diagnostic;
 use crate::term::Level;
 use crate::term::clock::told;
 
+/// Edition of the rules since which neither of two readings is put right, or taken first,
+/// by whoever took the other.
+const BOTH_WAYS_SINCE: u32 = 5;
 /// Ticks a refusal names in its command.
 const NAMED: usize = 12;
 
@@ -123,7 +126,8 @@ impl<'a> Scene<'a> {
     }
 
     /// A step with a set-up of another person is not read by whoever read the
-    /// steps before it.
+    /// steps before it, nor those by whoever read it; a reading that `corrects` another is
+    /// no exception.
     ///
     /// # Errors
     /// If `person` did.
@@ -132,33 +136,52 @@ impl<'a> Scene<'a> {
         person: &Signer,
         operation: &Operation,
         step: &Step,
+        corrects: bool,
     ) -> Result<(), Diagnostic> {
-        let Some(own) = self.own_first(person, operation, step) else { return Ok(()) };
+        if corrects && self.plan.rules < BOTH_WAYS_SINCE {
+            return Ok(());
+        }
+        let Some(own) = self.own_other(person, operation, step) else { return Ok(()) };
+        let which = if step.by.is_some() { "the second one" } else { "the first one as well," };
+        let role = step.by.as_deref().unwrap_or(&operation.role);
         Err(refuse(
             "L143",
             "a second reading is another person's",
             format!(
-                "{} read {}.{} and can't be the second one at step {}.{}",
+                "{} read {}.{} and can't be {which} at step {}.{}",
                 person.name, operation.number, own.id, operation.number, step.number
             ),
-            self.have(step.by.as_deref().unwrap_or("inspector"), "read it with a set-up of their own", |p| {
-                self.own_first(p, operation, step).is_none()
+            self.have(role, "read it with a set-up of their own", |p| {
+                self.own_other(p, operation, step).is_none()
             }),
         ))
     }
 
-    /// What `person` read at the steps before one that another person does.
-    pub(super) fn own_first<'b>(
+    /// What `person` read of what another one reads twice: at the steps before one that is
+    /// somebody else's, or at the one that is somebody else's than this.
+    pub(super) fn own_other<'b>(
         &self,
         person: &Signer,
         operation: &'b Operation,
         step: &Step,
     ) -> Option<&'b Reading> {
+        if step.by.is_some() || self.plan.rules < BOTH_WAYS_SINCE {
+            return self.own_first(person, operation, step);
+        }
+        let second = operation.steps.iter().filter(|s| s.by.is_some() && s.number > step.number);
+        second.flat_map(|s| &s.readings).find(|r| self.read_last(person, operation, r))
+    }
+
+    /// Whether what stands of a reading is by a person.
+    fn read_last(&self, person: &Signer, operation: &Operation, reading: &Reading) -> bool {
+        self.state.reading(&operation.key, &reading.id).is_some_and(|(_, mark)| self.is(&mark.by, person))
+    }
+
+    /// What `person` read at the steps before one that another person does.
+    fn own_first<'b>(&self, person: &Signer, operation: &'b Operation, step: &Step) -> Option<&'b Reading> {
         step.by.as_ref()?;
         let first = operation.steps.iter().filter(|s| s.by.is_none() && s.number < step.number);
-        first.flat_map(|s| &s.readings).find(|r| {
-            self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| self.is(&mark.by, person))
-        })
+        first.flat_map(|s| &s.readings).find(|r| self.read_last(person, operation, r))
     }
 
     /// Whether a step may be ticked: what a safety step reads was read, and before.

@@ -271,11 +271,9 @@ impl<'a> Scene<'a> {
         }
         let suspect = self.plan.operations.iter().filter(|o| self.state.departs(o));
         for other in suspect.filter(|o| o.key != operation.key) {
-            let before = before_this.get_or_insert_with(before);
-            if !before.contains(other.key.as_str()) {
-                continue;
-            }
-            if let Some(one) = self.read_badly(other).find(|one| !late(one)) {
+            // What stands is seldom; what comes before is worked out only then.
+            let Some(one) = self.read_badly(other).find(|one| !late(one)) else { continue };
+            if before_this.get_or_insert_with(before).contains(other.key.as_str()) {
                 return Err(one.refuses(&shut));
             }
         }

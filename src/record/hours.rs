@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 use super::entry::{Action, Entry, SLACK};
 use super::frozen::{Frozen, Operation};
 use super::rules::refuse;
+use super::two_places;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity, Style};
 
@@ -41,7 +42,8 @@ fn key(entry: &Entry) -> Option<&str> {
 }
 
 /// Whether an arc burns at an operation.
-pub(super) fn heats(operation: &Operation) -> bool {
+#[must_use]
+pub fn heats(operation: &Operation) -> bool {
     operation.acts.iter().any(|a| a == "arc" || a == "tack")
 }
 
@@ -69,9 +71,13 @@ pub fn watched(
         };
         plan.operations.iter().any(|o| o.key == *key && heats(o))
     };
-    let stated = |e: &&Entry| e.clock.is_none() || e.entered_later().is_some();
-    let last =
-        entries.iter().filter(hot).filter(stated).filter_map(Entry::time).filter(|then| then <= at).max();
+    let last = entries
+        .iter()
+        .filter(hot)
+        .filter(|e| e.stated())
+        .filter_map(Entry::time)
+        .filter(|then| then <= at)
+        .max();
     let Some(last) = last else { return Ok(()) };
     let minutes = (*at - last).num_minutes();
     let most = (*at - last + TimeDelta::minutes(SLACK)).as_seconds_f64();
@@ -175,5 +181,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
             }
         }
     }
+    found.extend(two_places::remarks(&operations, plan, entries));
+    found.sort_by_key(|remark| remark.n);
     found
 }

@@ -47,6 +47,13 @@ pub trait Reckon {
         let _ = (plan, state);
         None
     }
+    /// Whether a plan was issued with a shop book of its shop, so that every entry rests on
+    /// rows of one.
+    #[must_use]
+    fn booked(&self, plan: &Frozen) -> bool {
+        let _ = plan;
+        false
+    }
     /// Whether a person was a lead of the shop by the rows of its book that were frozen
     /// with a plan; none where nobody knows.
     #[must_use]

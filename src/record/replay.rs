@@ -16,6 +16,8 @@ use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
 use super::expected;
 use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
+use super::hours::heats;
+use super::identified;
 use super::moved::{Asked, InForce, Place, Reckon, moves, no_longer};
 use super::outdated::{outdated, releases_cut};
 use super::people::{Register, Signer};
@@ -24,6 +26,12 @@ use super::state::State;
 use super::words::nothing_read;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::Quantity;
+
+/// Edition of the rules since which every entry says both times.
+const CLOCK_SINCE: u32 = 5;
+
+/// Edition of the rules since which an entry that is made with a shop book names its rows.
+const BOOK_SINCE: u32 = 5;
 
 /// What may be done about a found condition.
 pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", super::state::REJECT];
@@ -187,22 +195,25 @@ impl<'a> Again<'a> {
                 scene.second_person(correction, &entry.by)?;
             }
         }
-        identified(entry)?;
-        if self.pinned.contains(&entry.by.id)
-            && entry.identified().is_some_and(|how| how.starts_with("not by PIN"))
-        {
-            return wrong(format!("{} had a PIN by the issue, and it says there was none", entry.by.name));
+        is_identified(entry, plan.rules)?;
+        if plan.rules >= CLOCK_SINCE && entry.clock.is_none() {
+            return wrong("it does not say what the clock was when it was written");
         }
-        if entry.identified() == Some("pin")
-            && !self.pinned.is_empty()
-            && !self.pinned.contains(&entry.by.id)
-            && self.strangers.insert(entry.by.id.clone())
-        {
+        let pinned = self.pinned.contains(&entry.by.id);
+        if pinned && decides(entry) && !entry.identified().is_some_and(identified::by_pin) {
+            return wrong(format!("{} had a PIN by the issue, and it was not given", entry.by.name));
+        }
+        if identified::unknown(entry, &self.pinned, plan.rules) {
             let words = format!(
                 "{} ({}) gives a PIN, had none by the issue, and the entry does not say when it was set",
                 entry.by.name, entry.by.id
             );
-            self.found.told.push((entry.n, words));
+            if identified::always_said(plan.rules) {
+                return wrong(words);
+            }
+            if self.strangers.insert(entry.by.id.clone()) {
+                self.found.told.push((entry.n, words));
+            }
         }
         let without = entry.book.as_deref() == Some(WITHOUT_BOOK);
         if without && self.reckon.led(plan, &entry.by) == Some(false) {
@@ -211,18 +222,28 @@ impl<'a> Again<'a> {
                 entry.by.name
             ));
         }
+        let booked = self.reckon.booked(plan);
+        if plan.rules >= BOOK_SINCE && booked && entry.book.is_none() {
+            return wrong("it names no rows of the shop book, and the paper was issued with one");
+        }
         let operation = |key: &str| -> Result<&Operation, Diagnostic> {
             let found = plan.operations.iter().find(|o| o.key == key);
             found.ok_or_else(|| Diagnostic::error("L195", format!("the plan has no operation \"{key}\"")))
         };
         match &entry.what {
-            Action::Tick { operation: at, step, .. } => {
+            Action::Tick { operation: at, step, rests_on } => {
                 let operation = operation(&at.key)?;
                 if step.is_some_and(|s| !operation.steps.iter().any(|o| o.number == s)) {
                     return wrong(format!("operation {} has no such step", operation.number));
                 }
                 let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
                 scene.work_by(&person, operation, false, by)?;
+                let proven = !booked || without || !rests_on.is_empty();
+                if plan.rules >= BOOK_SINCE && !proven && !operation.joints.is_empty() && heats(operation) {
+                    let words =
+                        format!("{} welds {} and names no test", entry.by.name, operation.joints.join(", "));
+                    self.found.told.push((entry.n, words));
+                }
                 // Logs that do not name their maker are from before the rule.
                 if let Some(step) = step.filter(|_| self.ticks_wait && entry.corrects.is_none()) {
                     scene.tick_waits(operation, step)?;
@@ -232,11 +253,14 @@ impl<'a> Again<'a> {
                 let operation = operation(&reading.operation.key)?;
                 self.found.told.extend(unlike(&scene, operation, reading).map(|words| (entry.n, words)));
                 self.found.told.extend(far_off(&scene, operation, reading).map(|words| (entry.n, words)));
+                self.found
+                    .told
+                    .extend(not_as_logged(&scene, operation, reading).map(|words| (entry.n, words)));
                 self.limits(&scene, operation, reading, entry.n)?;
                 let step = operation.step_of(&reading.reading);
                 scene.read_by(&person, operation, &reading.reading, step.and_then(|s| s.by.as_deref()))?;
-                if let Some(step) = step.filter(|_| entry.corrects.is_none()) {
-                    scene.other_person(&person, operation, step)?;
+                if let Some(step) = step {
+                    scene.other_person(&person, operation, step, entry.corrects.is_some())?;
                 }
             }
             Action::Sign { operation: at, slot, meaning, point: number, .. } => {
@@ -364,10 +388,10 @@ impl<'a> Again<'a> {
                 if !plan.sheets.iter().any(issued) {
                     // A print of the sheet as it stood with what was read until then.
                     let redrawn = self.moved(state).then(|| self.reckon.redrawn(plan, state)).flatten();
-                    let Some(redrawn) = redrawn else {
+                    if redrawn.is_none() && !self.moved(state) {
                         return wrong(format!("the plan has no sheet {}", bars.name));
-                    };
-                    if !redrawn.iter().any(|r| r.digest == bars.sheet && r.name == bars.name) {
+                    }
+                    if !redrawn.iter().flatten().any(|r| r.digest == bars.sheet && r.name == bars.name) {
                         let why =
                             format!("{} is not drawn like that with what was read until then", bars.name);
                         self.found.otherwise.push((entry.n, why));
@@ -419,6 +443,11 @@ impl<'a> Again<'a> {
         if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
             return wrong(format!("{name} names no instrument"));
         }
+        // No instrument knows a value better than exactly: a guard below nothing widens limits.
+        let fair = |text: &String| text.parse::<f64>().is_ok_and(|u| u.is_finite() && u >= 0.0);
+        if ![&reading.uncertainty, &reading.guard].into_iter().flatten().all(fair) {
+            return wrong(format!("{name} has an uncertainty that can't be"));
+        }
         let chosen = choose(planned, &reading.text)?;
         if let Some((word, does)) = chosen
             && (word != reading.text || reading.verdict != verdict(does))
@@ -446,8 +475,7 @@ impl<'a> Again<'a> {
         let printed = Asked { limits: planned.limits, target: planned.target.clone() };
         // A reading is never its own target.
         let now = if planned.replaces.is_some() && state.reading(&operation.key, &reading.reading).is_some() {
-            let mut without = state.clone();
-            without.forget(&operation.key, &reading.reading);
+            let without = state.deciding_without(plan, &operation.key, &reading.reading);
             let moved = moves(plan, &without);
             moved.then(|| self.reckon.in_force(plan, &without)).flatten()
         } else {
@@ -491,6 +519,14 @@ fn unlike(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Optio
     })
 }
 
+/// Hours since the last arc that the log says otherwise: somebody was sure of them.
+fn not_as_logged(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
+    let planned = operation.readings().find(|r| r.id == reading.reading)?;
+    let read = Quantity::from_si(planned.limits?.kind, reading.value.as_ref()?.parse().ok()?);
+    let (words, _) = scene.unlike_the_log(operation, planned, read)?;
+    Some(format!("{words}; it was entered all the same"))
+}
+
 /// A value far from what it was judged by, or from what the job states: somebody was
 /// sure of it.
 fn far_off(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
@@ -505,22 +541,32 @@ fn far_off(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Opti
     Some(format!("{}.{}: {words}, and entered all the same", operation.number, reading.reading))
 }
 
-/// Whether an entry says how the person was identified, where it has to. Logs
-/// without a clock are from before that was written down.
-fn identified(entry: &Entry) -> Result<(), Diagnostic> {
-    if entry.clock.is_none() {
-        return Ok(());
-    }
+/// Whether an entry is one that somebody is identified for.
+fn decides(entry: &Entry) -> bool {
     let decides = matches!(
         &entry.what,
         Action::Sign { .. }
+            | Action::SeenOnPaper { .. }
             | Action::Closed { .. }
             | Action::Disposition { .. }
             | Action::Withdrawn {}
             | Action::Revised { .. }
     );
+    decides || entry.corrects.is_some()
+}
+
+/// Whether an entry says how the person was identified, where it has to. Logs
+/// without a clock are from before that was written down.
+fn is_identified(entry: &Entry, edition: u32) -> Result<(), Diagnostic> {
+    if entry.clock.is_none() {
+        return Ok(());
+    }
+    let known = |how: &str| identified::by_pin(how) || how == identified::BY_ID;
+    if edition >= CLOCK_SINCE && entry.identified().is_some_and(|how| !known(how)) {
+        return wrong(format!("it does not say in any known way how {} was identified", entry.by.name));
+    }
     let without = entry.book.as_deref() == Some(WITHOUT_BOOK);
-    if (decides || entry.corrects.is_some()) && !without && entry.identified().is_none() {
+    if decides(entry) && !without && entry.identified().is_none() {
         return wrong(format!("it does not say how {} was identified", entry.by.name));
     }
     Ok(())

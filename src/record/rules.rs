@@ -357,7 +357,7 @@ impl<'a> Scene<'a> {
         let mut problem = refuse(
             "L123",
             "work first, signature second",
-            format!("{} can't be signed: still open are {}", point.number, short(&lacking)),
+            format!("{} can't be signed, still open: {}", point.number, short(&lacking)),
             waits.as_ref().map_or_else(
                 || self.next_of(operation, point),
                 |waits| format!("operation {} waits itself: {}", operation.number, waits.message),

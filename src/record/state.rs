@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, Bars, By, Entry, FollowUp, Issue, Measured, Photo};
 use super::frozen::{Frozen, Operation, Point, Sheet, Step};
+use super::pair::Pair;
 use crate::term::{Judged, Verdict};
 
 /// The disposition of what may not be used.
@@ -243,11 +244,19 @@ impl State {
             || self.revisions.iter().skip(1).any(|r| !r.kept.iter().any(|kept| kept == key))
     }
 
-    /// Takes out every time a reading was taken.
-    pub fn forget(&mut self, key: &str, id: &str) {
-        let place = (key.to_owned(), id.to_owned());
-        self.readings.remove(&place);
-        self.earlier.remove(&place);
+    /// Of what was read only what decides a plan, without one reading: that is never its
+    /// own target.
+    #[must_use]
+    pub fn deciding_without(&self, plan: &Frozen, key: &str, id: &str) -> Self {
+        let mut without = Self::default();
+        for operation in &plan.operations {
+            for reading in operation.readings().filter(|r| r.replaces.is_some()) {
+                let place = (operation.key.as_str(), reading.id.as_str());
+                let taken = self.reading(place.0, place.1).filter(|_| place != (key, id));
+                without.readings.extend(taken.map(|t| ((place.0.to_owned(), place.1.to_owned()), t.clone())));
+            }
+        }
+        without
     }
 
     /// Takes out what an entry put in.
@@ -438,7 +447,24 @@ impl State {
     /// The value in force by operation key and id; none if not read or taken back.
     #[must_use]
     pub fn reading(&self, key: &str, id: &str) -> Option<&(Measured, Mark)> {
-        self.readings.get(&(key.to_owned(), id.to_owned()))
+        self.readings.get(&(key, id) as &dyn Pair)
+    }
+
+    /// What was in force of a reading after the entry `until`.
+    pub(super) fn reading_then(&self, key: &str, id: &str, until: u64) -> Option<&(Measured, Mark)> {
+        let place = &(key, id) as &dyn Pair;
+        if let Some(last) = self.readings.get(place).filter(|(_, mark)| mark.n <= until) {
+            return Some(last);
+        }
+        // In the order of their entries.
+        let earlier = self.earlier.get(place)?;
+        let after = earlier.partition_point(|(_, mark)| mark.n <= until);
+        earlier.get(after.checked_sub(1)?)
+    }
+
+    /// Whether a reading was taken more than once.
+    pub(super) fn repeated(&self, key: &str, id: &str) -> bool {
+        self.earlier.get(&(key, id) as &dyn Pair).is_some_and(|all| !all.is_empty())
     }
 
     /// Every time a reading was taken, the last one last.
@@ -447,9 +473,9 @@ impl State {
         key: &str,
         id: &str,
     ) -> impl Iterator<Item = &'a (Measured, Mark)> + use<'a> {
-        let place = (key.to_owned(), id.to_owned());
-        let earlier = self.earlier.get(&place).into_iter().flatten();
-        earlier.chain(self.readings.get(&place))
+        let place = &(key, id) as &dyn Pair;
+        let earlier = self.earlier.get(place).into_iter().flatten();
+        earlier.chain(self.readings.get(place))
     }
 
     /// Whether a found condition was rejected and nothing was issued since that
@@ -467,7 +493,7 @@ impl State {
     /// Signatures of a point.
     #[must_use]
     pub fn signatures(&self, key: &str, slot: &str) -> &[Signed] {
-        self.points.get(&(key.to_owned(), slot.to_owned())).map_or(&[], Vec::as_slice)
+        self.points.get(&(key, slot) as &dyn Pair).map_or(&[], Vec::as_slice)
     }
 
     /// Roles that still have to sign a point: nobody did, or what they accepted was
@@ -563,7 +589,7 @@ impl State {
     }
 
     fn filled_reading(&self, operation: &Operation, id: &str) -> bool {
-        self.readings.contains_key(&(operation.key.clone(), id.to_owned()))
+        self.reading(&operation.key, id).is_some()
     }
 
     /// The first operation, in order, that is not finished.

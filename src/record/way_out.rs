@@ -51,10 +51,11 @@ impl<'a> Scene<'a> {
         });
         let step = operation.step_of(&reading.id);
         format!(
-            "tackwright measure {} {}.{} VALUE{}{} --by {}",
+            "tackwright measure {} {}.{} {}{}{} --by {}",
             self.plan.number,
             operation.number,
             reading.id,
+            reading.to_write(),
             tool.unwrap_or_default(),
             if again { " --again" } else { "" },
             self.reader(operation, step)
@@ -74,9 +75,14 @@ impl<'a> Scene<'a> {
     /// Who else may correct a reading, in words: `IO or LO`.
     pub(super) fn others_at(&self, taken: &Measured, person: &By) -> String {
         let operation = self.plan.operations.iter().find(|o| o.key == taken.operation.key);
-        let by = operation.and_then(|o| o.step_of(&taken.reading)).and_then(|s| s.by.as_deref());
+        let step = operation.and_then(|o| o.step_of(&taken.reading));
+        let by = step.and_then(|s| s.by.as_deref());
         let may = |p: &Signer| {
-            operation.is_some_and(|o| !self.is(person, p) && self.work_by(p, o, true, by).is_ok())
+            operation.is_some_and(|o| {
+                !self.is(person, p)
+                    && self.work_by(p, o, true, by).is_ok()
+                    && step.is_none_or(|s| self.own_other(p, o, s).is_none())
+            })
         };
         let able = self.people_able("", may);
         if able.is_empty() { "another person".to_owned() } else { able.join(" or ") }
@@ -117,7 +123,7 @@ impl<'a> Scene<'a> {
         let by = step.and_then(|s| s.by.as_deref());
         let role = by.unwrap_or(&operation.role);
         self.by(role, |p| {
-            step.is_none_or(|s| self.own_first(p, operation, s).is_none())
+            step.is_none_or(|s| self.own_other(p, operation, s).is_none())
                 && self.own_reading(p, operation).is_none()
                 && self.own_release(p, operation).is_none()
         })

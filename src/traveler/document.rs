@@ -280,6 +280,12 @@ pub struct Waiver {
     pub date: String,
 }
 
+impl Waiver {
+    /// What follows the day of one that the first paper did not have, and stands before the
+    /// letter of the revision that brought it in.
+    pub const LATE: &str = "; in the paper only since rev ";
+}
+
 /// Geometry page.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Geometry {

@@ -79,6 +79,7 @@ mod record_released;
 mod record_rules;
 mod record_slips;
 mod record_story;
+mod record_times;
 mod record_told;
 mod record_versions;
 mod record_ways_out;

@@ -91,6 +91,17 @@ fn a_value_without_a_limit_says_what_is_usual_when_the_procedure_loads() {
     }
 }
 
+/// Hours by a clock on the wall: the log is asked for the same number.
+#[test]
+fn hours_since_the_last_arc_are_a_number_when_the_procedure_loads() {
+    let one = |rest: &str| {
+        wrong(&format!("reading = {{ id = \"one\", label = \"one\", since_arc = true, {rest} }}"))
+    };
+    assert_eq!(one("kind = \"number\", least = \"24\""), Vec::<String>::new());
+    let said = one("kind = \"length\", most = \"1 mm\"");
+    assert!(said.len() == 1 && said[0].starts_with("P047"), "{said:?}");
+}
+
 /// However far below its limit a value with a sign is, it would conform.
 #[test]
 fn a_value_with_a_sign_is_limited_both_ways_when_the_procedure_loads() {

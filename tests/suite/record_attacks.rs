@@ -61,6 +61,14 @@ pub(crate) fn log_of(entries: &[Json]) -> Arc<[u8]> {
         let mut entry = entry.clone();
         entry["prev"] = prev.into();
         entry["n"] = n.into();
+        // Whoever writes one anew knows that an entry has both.
+        if n > 1 {
+            for (key, own) in [("clock", entry["at"].clone()), ("book", "0".repeat(64).into())] {
+                if entry[key].is_null() {
+                    entry[key] = own;
+                }
+            }
+        }
         let body = canonical(&entry);
         prev = sha256(body.as_bytes());
         text.push_str(&format!("{{\"entry\":{body},\"hash\":\"{prev}\"}}\n"));
@@ -80,8 +88,9 @@ pub(crate) fn forged(parts: &Parts, key: Option<&Identity>) -> Vec<u8> {
 
 fn closing() -> Json {
     json!({
-        "at": "2026-03-02T15:00:00+00:00", "by": { "id": "LO", "name": "Lead One", "role": "lead" },
-        "what": { "act": "closed", "follow_ups": [], "identified": "pin" },
+        "at": "2026-03-02T15:00:00+00:00", "clock": "2026-03-02T15:00:00+00:00",
+        "by": { "id": "LO", "name": "Lead One", "role": "lead" },
+        "what": { "act": "closed", "follow_ups": [], "identified": "not by PIN: the book has none" },
     })
 }
 
@@ -142,7 +151,7 @@ fn an_entry_no_rule_would_take_is_told() {
         .unwrap();
     let point = &last["after"][0];
     let signed = json!({
-        "act": "sign", "identified": "pin", "meaning": point["meaning"], "point": point["number"],
+        "act": "sign", "identified": "not by PIN: the book has none", "meaning": point["meaning"], "point": point["number"],
         "slot": point["slot"], "operation": { "key": last["key"], "number": last["number"] },
     });
     let nowhere = json!({ "act": "tick", "operation": { "key": "front/none", "number": 5 }, "step": 1 });
@@ -530,7 +539,7 @@ fn limits_that_moved_are_computed_and_not_believed() {
     let mut slip = all.clone();
     let mut again = all.last().unwrap().clone();
     again["corrects"] = json!({ "entry": last, "reason": "slip" });
-    again["identified"] = "pin".into();
+    again["identified"] = "not by PIN: the book has none".into();
     slip.push(again);
     let mut early = all.clone();
     early.last_mut().unwrap()["at"] = "2026-03-09T14:00:00+00:00".into();

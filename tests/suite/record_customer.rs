@@ -139,6 +139,11 @@ fn all_conform_is_said_only_when_nothing_stands_against_it() {
                         reading.verdict = Judged::Decided(Verdict::Conform);
                     }
                 }
+                // Everybody who signs had a PIN when it was issued.
+                Action::Issued { issue } | Action::Revised { issue, .. } => {
+                    let all = ["LO", "IO", "CR", "WO", "WT"].map(|id| (id.to_owned(), "0".repeat(64)));
+                    issue.pins.extend(all);
+                }
                 Action::Sign { identified, .. } => *identified = "pin".to_owned(),
                 Action::WitnessWaived { operation, point, slot, .. } => {
                     let (operation, point, slot) = (operation.clone(), point.clone(), slot.clone());

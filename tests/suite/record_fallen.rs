@@ -29,7 +29,7 @@ fn holds() -> Frozen {
 
 fn signed(n: u64, time: &str, key: &str, point: &str) -> Entry {
     let what = Action::Sign {
-        identified: "pin".to_owned(),
+        identified: "not by PIN: the book has none".to_owned(),
         meaning: String::new(),
         operation: super::record_gates::at(key),
         point: point.to_owned(),

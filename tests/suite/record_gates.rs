@@ -36,11 +36,12 @@ pub(super) fn issued(by: &str) -> Entry {
 }
 
 pub(super) fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
+    let at = format!("2026-03-02T{time}:00-06:00");
     Entry {
-        at: format!("2026-03-02T{time}:00-06:00"),
+        clock: Some(at.clone()),
+        at,
         book: None,
         by: by(who),
-        clock: None,
         corrects: None,
         identified: None,
         n,
@@ -254,7 +255,7 @@ fn a_second_reading_is_another_persons() {
         ask(&all[..2], "09:30", |s| {
             let fit = s.operation("fit")?;
             s.work_by(s.person(id)?, fit, true, fit.steps[1].by.as_deref())?;
-            s.other_person(s.person(id)?, fit, &fit.steps[1])
+            s.other_person(s.person(id)?, fit, &fit.steps[1], false)
         })
     };
     second("IO").unwrap();
@@ -322,7 +323,8 @@ fn times_that_can_hardly_be_true_are_told() {
     let told = |entries: &[Entry]| -> String {
         hours::remarks(&plan, entries).into_iter().map(|r| r.words).collect::<Vec<_>>().join("; ")
     };
-    let weld = entry(1, "10:00", "F1", read("weld", "interpass", 1.0));
+    // Its time was stated: logs from before there were two times have one.
+    let weld = Entry { clock: None, ..entry(1, "10:00", "F1", read("weld", "interpass", 1.0)) };
     assert!(told(&[weld.clone(), entry(2, "10:12", "IO", tick("test", None))]).contains("cold 12 min"));
     assert_eq!(told(&[weld.clone(), entry(2, "10:31", "IO", tick("test", None))]), "");
     assert!(

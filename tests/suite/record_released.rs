@@ -127,7 +127,7 @@ pub(crate) fn issue() -> Entry {
 
 pub(crate) fn signed(key: &str, slot: &str, number: &str) -> Action {
     Action::Sign {
-        identified: "pin".to_owned(),
+        identified: "not by PIN: the book has none".to_owned(),
         meaning: "released".to_owned(),
         operation: at(key),
         point: number.to_owned(),

@@ -174,7 +174,7 @@ fn caster(verdict: &str) -> Action {
 
 fn sign(key: &str, number: u32, point: &str) -> Action {
     Action::Sign {
-        identified: "pin".to_owned(),
+        identified: "not by PIN: the book has none".to_owned(),
         meaning: "released".to_owned(),
         operation: at(key, number),
         point: point.to_owned(),
@@ -373,7 +373,7 @@ fn follow_ups_wait_for_hand_over_and_nothing_else_follows_it() {
     closed.push((
         "LO",
         "lead",
-        Action::Closed { follow_ups: Vec::new(), identified: "pin".to_owned() },
+        Action::Closed { follow_ups: Vec::new(), identified: "not by PIN: the book has none".to_owned() },
         None,
     ));
     assert!(may_work(&log(&closed), "F1", "retorque", 2).is_ok());

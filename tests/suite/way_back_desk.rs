@@ -81,11 +81,7 @@ fn it_stops_any_time_and_nothing_is_lost() {
     let log = log(&bench);
     assert!(!log.contains("faults-in") && log.lines().count() == 3, "{log}");
     // The signature waits for what was left blank, and says so at the end.
-    assert!(
-        said.out.contains("waits: R1 can't be signed: still open are reading 10.faults-in"),
-        "{}",
-        said.out
-    );
+    assert!(said.out.contains("waits: R1 can't be signed, still open: reading 10.faults-in"), "{}", said.out);
 }
 
 #[test]

@@ -5,12 +5,12 @@ use std::path::PathBuf;
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::pin::BY_PIN;
 use super::{photo, refused};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction};
 use crate::record::frozen::{Operation, Point};
+use crate::record::identified::by_pin;
 use crate::record::log::Appended;
 use crate::record::place::{INITIALS, Place};
 use crate::record::words::say;
@@ -98,7 +98,7 @@ pub fn tick(
         let open = desk.state.lacking_work(done);
         if !open.is_empty() {
             entry.warnings.push(format!(
-                "Still open at {} are {}.",
+                "Still open at {}: {}.",
                 done.number,
                 crate::record::rules::short(&open)
             ));
@@ -175,7 +175,7 @@ pub fn sign(
         slot: point.slot.clone(),
     };
     let mut entry = desk.enter(actor, by, None, action)?;
-    if !identified.starts_with(BY_PIN) {
+    if !by_pin(&identified) {
         entry.warnings.push(format!(
             "{} has no PIN, so the record rests on the id alone: tackwright key pin {}",
             actor.id, actor.id

@@ -151,7 +151,17 @@ impl Row {
     /// that will be taken where the shop has none of that kind.
     #[must_use]
     pub fn offered(&self) -> &[String] {
-        self.tools.get(..self.named).unwrap_or_default()
+        if self.named == 0 { &self.tools } else { self.tools.get(..self.named).unwrap_or_default() }
+    }
+
+    /// The instrument that is no choice: the only one of the kind the paper names. One of
+    /// another kind is named by whoever took it.
+    #[must_use]
+    pub fn only_tool(&self) -> Option<&str> {
+        match (self.named, self.offered()) {
+            (1, [only]) => Some(only),
+            _ => None,
+        }
     }
 }
 

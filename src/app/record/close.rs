@@ -8,14 +8,14 @@ use chrono::NaiveDate;
 use super::completed::{self, Parts, Revision};
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::pin::BY_PIN;
 use super::shop_key::{Ask, Seal};
 use super::verify::{self, Holds, Trust};
-use super::{folder, recompute, refused, seal, shop_key, stored, system};
+use super::{folder, recompute, refused, seal, shop_key, stands, stored, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::record::Entry;
 use crate::record::entry::{Action, FollowUp};
+use crate::record::identified::by_pin;
 use crate::record::log::Appended;
 use crate::seal::identity::Identity;
 use crate::seal::pdf;
@@ -83,6 +83,16 @@ pub fn close(
         report.push(problem);
         return Err(Failure::Refused(report, Vec::new()));
     }
+    let mut bad = stands::all_against(host, &desk.folder, &desk.entries)?;
+    bad.extend(stands::photos(host, &desk.folder, &desk.state));
+    if !bad.is_empty() {
+        let number = &desk.plan.number;
+        let problem =
+            Diagnostic::error("L233", format!("{number} can't be closed: what is kept of it does not stand"))
+                .rule("nothing is closed that could not be handed over");
+        let problem = bad.into_iter().fold(problem, Diagnostic::help);
+        return Err(refused(problem.help("put the newest good copy of the traveler's folder back, with its journal; without one show this to whoever keeps the heads on paper")));
+    }
     let deferred: Vec<_> = desk.plan.operations.iter().filter(|o| o.deferred).collect();
     if let (Some(first), None) = (deferred.first(), due) {
         return Err(refused(
@@ -113,7 +123,7 @@ pub fn close(
     let by = by(person, "lead");
     let mut entry =
         desk.enter(actor, by, None, Action::Closed { follow_ups, identified: identified.clone() })?;
-    if !identified.starts_with(BY_PIN) {
+    if !by_pin(&identified) {
         entry.warnings.push(format!("{} has no PIN, so the record rests on the id alone", actor.id));
     }
     let record = write(host, desk, &seal).map_err(|failure| {

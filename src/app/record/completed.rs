@@ -10,7 +10,7 @@ use super::content::{Content, EARLIER};
 use super::recompute::{self, Base, Reckoner};
 use super::seal::{self, Holder, Seal};
 use super::stored::FORM;
-use super::whole;
+use super::{waivers, whole};
 use crate::app::plan::{Failure, Shelf};
 use crate::app::typeset::boxes_of;
 use crate::record::fallen::fallen;
@@ -59,6 +59,14 @@ pub struct Revision {
     pub files: BTreeMap<String, Vec<u8>>,
 }
 
+impl Parts {
+    /// The plan in force, read from its frozen file; none if it is not there or can't be read.
+    #[must_use]
+    pub fn plan(&self) -> Option<Frozen> {
+        serde_json::from_slice(self.files.get("plan.json")?).ok()
+    }
+}
+
 impl Revision {
     /// What of a stored revision goes into the record of a later one.
     #[must_use]
@@ -85,6 +93,9 @@ impl Revision {
             })
     }
 }
+
+/// Name of the job among the frozen files.
+const JOB: &str = "job.toml";
 
 /// What stands before the name of a file of an earlier revision: `rev-A-plan.json`.
 fn earlier_name(letter: &str, name: &str) -> String {
@@ -262,7 +273,7 @@ pub fn lay_out(
 /// If the plan is missing, or the pages can't be written as JSON.
 pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Result<Json, Failure> {
     let plan: Frozen =
-        plan(parts).ok_or_else(|| Failure::System("plan.json is missing or damaged".to_owned()))?;
+        parts.plan().ok_or_else(|| Failure::System("plan.json is missing or damaged".to_owned()))?;
     let mut words = document.clone();
     words.meta.keywords.clear();
     let pages = serde_json::to_value(&words)
@@ -276,10 +287,6 @@ pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Result<Js
         "pages": sha256(pages.as_bytes()),
         "revision": plan.revision,
     }))
-}
-
-fn plan(parts: &Parts) -> Option<Frozen> {
-    serde_json::from_slice(parts.files.get("plan.json")?).ok()
 }
 
 /// The document of a completed record. `chain` is its log, checked.
@@ -305,12 +312,16 @@ pub fn document_on(
         return Err(Failure::System(format!("line {line} of the log is damaged: {why}")));
     }
     let state = state::fold(&chain.entries);
-    let plan = plan(parts).ok_or_else(|| bad("plan.json"))?;
-    let blank: Document = parts
+    let plan = parts.plan().ok_or_else(|| bad("plan.json"))?;
+    let mut blank: Document = parts
         .files
         .get("document.json")
         .and_then(|b| serde_json::from_slice(b).ok())
         .ok_or_else(|| bad("document.json"))?;
+    if let (Some(last), false) = (parts.files.get(JOB), parts.earlier.is_empty()) {
+        let earlier = |letter: &str| parts.earlier.get(letter)?.files.get(JOB).map(Vec::as_slice);
+        waivers::date(&mut blank, last, earlier, &chain.entries);
+    }
     // A reading may make the plan impossible; the record is printed all the same.
     let base = shelf.and_then(|shelf| Base::on(shelf, &parts.files, &plan).ok());
     let now = base.and_then(|base| base.now(&state).ok());

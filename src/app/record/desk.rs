@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::files::{LogFile, RecordHost};
 pub use super::folder::{LOG, TRAVELERS};
-use super::pin::{BY_ID, Door, Known};
+use super::pin::{Door, Known};
 use super::register::InForce;
 use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
@@ -17,6 +17,7 @@ use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK};
 use crate::record::fallen::fallen;
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
+use crate::record::identified::BY_ID;
 use crate::record::log::{self, Appended, LogError, New, Told};
 use crate::record::people::{Register, Signer};
 use crate::record::rules::{self, Scene};

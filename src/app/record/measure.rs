@@ -68,8 +68,8 @@ pub fn measure_with(
     let step = operation.step_of(id);
     let role =
         scene.read_by(person, operation, id, step.and_then(|s| s.by.as_deref())).map_err(refused)?.role;
-    if let Some(step) = step.filter(|_| ask.corrects.is_none()) {
-        scene.other_person(person, operation, step).map_err(refused)?;
+    if let Some(step) = step {
+        scene.other_person(person, operation, step, ask.corrects.is_some()).map_err(refused)?;
     }
     // A choice has a number wherever it is answered: at the desk, on a sheet, here.
     ask.text = typed::choice(reading, &ask.text);
@@ -110,6 +110,7 @@ pub fn measure_with(
     if let Some(read) = read.filter(|_| !ask.sure) {
         like(desk, operation, reading, read, ask.corrects.as_ref())
             .map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
+        scene.since_arc(operation, reading, read).map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
         hours::watched(&desk.plan, &desk.entries, id, read, &actor.at)
             .map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
     }
@@ -117,8 +118,7 @@ pub fn measure_with(
     let content = memo.content(host, &desk.folder, &desk.issue)?;
     // Until something measured replaces a planned value, the paper holds.
     // A reading is never its own target: it is judged by the plan without itself.
-    let mut without = desk.state.clone();
-    without.forget(&operation.key, id);
+    let without = desk.state.deciding_without(&desk.plan, &operation.key, id);
     let judged_by = if decides || moved::moves(&desk.plan, &without) {
         Some(memo.now(&content, &without)?)
     } else {

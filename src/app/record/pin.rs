@@ -34,22 +34,7 @@ const MOST: usize = 20;
 const WAIT: i64 = 15;
 /// File of tries beside the shop book.
 const FILE: &str = "pin-tries.jsonl";
-/// How a person with a PIN was identified.
-pub const BY_PIN: &str = "pin";
-/// How a person without one was.
-pub const BY_ID: &str = "not by PIN: the book has none";
-/// What is added where the PIN was set after the traveler was issued.
-pub const SET_LATER: &str = "set after the issue";
-/// What is added where the hash in the book is not the one that was set last.
-const NOT_SET: &str = "written into the book by hand";
-/// What is added where the record and its journal know another PIN of the person.
-pub const OTHER: &str = "not a PIN the record knew";
-
-/// Whether an entry says that its person was identified by a PIN.
-#[must_use]
-pub fn by_pin(identified: &str) -> bool {
-    identified == BY_PIN || identified.strip_prefix(BY_PIN).is_some_and(|rest| rest.starts_with(','))
-}
+use crate::record::identified::{BY_ID, BY_PIN, NOT_KNOWN, NOT_SET, OTHER, SET_LATER, by_pin};
 
 /// One try.
 #[derive(Debug, Clone, Serialize, Deserialize)]
@@ -121,6 +106,11 @@ impl Known {
 
     fn was(&mut self, id: &str, digest: &str) {
         self.0.entry(id.to_owned()).or_default().insert(digest.to_owned());
+    }
+
+    /// Whether it is known which PIN somebody had.
+    fn knows_which(&self, id: &str) -> bool {
+        self.0.get(id).is_some_and(|all| !all.is_empty())
     }
 
     /// Whether this one is none of those that are known of a person.
@@ -215,6 +205,9 @@ impl Door {
             Some((_, set)) if *set != sha256(stored.as_bytes()) => after.push_str(&format!(", {NOT_SET}")),
             Some((at, _)) if self.issued.is_some_and(|issued| *at > issued) => {
                 after.push_str(&format!(", {SET_LATER}, on {}", at.format("%Y-%m-%d")));
+            }
+            None if self.issued.is_some() && !self.known.knows_which(&person.id) => {
+                after.push_str(&format!(", {NOT_KNOWN}"));
             }
             _ => {}
         }

@@ -365,6 +365,15 @@ impl Reckon for Reckoner {
         self.bases.iter().find(|b| b.frozen.revision == plan.revision)?.redrawn(state).ok()
     }
 
+    fn booked(&self, plan: &frozen::Frozen) -> bool {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision);
+        let of_a_shop = |base: &Base| {
+            let shop = &base.shelf.shop;
+            !shop.demo && !shop.absent && !shop.book.person.is_empty()
+        };
+        base.is_some_and(of_a_shop)
+    }
+
     fn led(&self, plan: &frozen::Frozen, person: &By) -> Option<bool> {
         let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
         let known = base.shelf.shop.book.person(&person.id);

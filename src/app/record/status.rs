@@ -11,11 +11,12 @@ use super::boxes::{self, Sight};
 use super::desk;
 use super::files::RecordHost;
 use super::recompute::Memo;
-use super::{evidence, journal, register, sheets, stored};
+use super::{evidence, journal, register, sheets, stands, stored};
 use crate::app::plan::Failure;
 use crate::record::boxes::What;
 use crate::record::fallen::{Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
+use crate::record::hours;
 use crate::record::journal::{Against, Journal};
 use crate::record::moved::Lost;
 use crate::record::outdated::{Redrawn, in_force, outdated};
@@ -69,6 +70,8 @@ pub struct Standing {
     pub derived: Vec<String>,
     /// Sheets at full size, and what their bars said.
     pub sheets: Vec<String>,
+    /// Times that can hardly be true.
+    pub times: Vec<String>,
     /// What is wrong with the log.
     pub trouble: Vec<String>,
     /// Whether the log was damaged.
@@ -144,6 +147,7 @@ fn beside(
     let place = journal::place(host, folder);
     standing.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
     standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
+    let mut bad = stands::photos(host, folder, &state);
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
     let scene =
@@ -178,6 +182,8 @@ fn beside(
         .filter(|f| f.disposition.is_none())
         .map(|f| format!("{} at {}: {}", f.number, f.operation, f.text))
         .collect();
+    let times = hours::remarks(&plan, &chain.entries);
+    standing.times = times.iter().map(|one| format!("entry {}: {}", one.n, one.words)).collect();
     standing.derived = crate::record::agree::derived(&plan, &state);
     standing.failing = plan
         .operations
@@ -197,8 +203,20 @@ fn beside(
     let barred = Barred::told(host, (folder, issue), &scene, &mut Memo::default());
     standing.no_longer = barred.lost().iter().map(Lost::told).collect();
     standing.no_longer.extend(fallen(&plan, &state, barred.lost()).iter().map(Fallen::words));
+    // Nobody is told that all is done by a log that nobody could have kept.
+    if state.closed.is_some() || scene.open().is_empty() {
+        bad.extend(stands::against(host, folder, &chain.entries)?);
+    }
+    standing.damaged |= !bad.is_empty();
     let told = || (barred, book.ok().map(|found| found.register));
     standing.for_lead = for_lead(&scene, known, told);
+    if !bad.is_empty() && scene.open().is_empty() {
+        standing.for_lead = vec![
+            "what is kept of it does not stand: see LOG; nothing is closed before that is explained"
+                .to_owned(),
+        ];
+    }
+    standing.trouble.extend(bad);
     let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
     standing.entries = state.entries;
     match &state.closed {
@@ -329,7 +347,7 @@ pub fn for_lead(
                 !register.people.is_empty() && scene.signers(operation, point, LEAD).is_empty()
             });
             if nobody.is_some() {
-                waits.push(format!("{place}: no lead of the shop book may sign it: each did the work, has signed, or is not with the shop by now"));
+                waits.push(format!("{place}: no lead of the shop book may sign it: each did the work, has signed, or is not with the shop by now. What a lead entered of it and another did is taken back (tackwright correct {number} ENTRY) and entered by whoever did it"));
                 continue;
             }
             waits.push(match barred.lets(scene, operation, point) {
@@ -381,6 +399,17 @@ pub fn next_hand(
     };
     let operation = asked.operation;
     let row = boxes::row(&scene, now.as_deref(), &asked);
+    // Others may do it as well; who has the role is named first: whoever does the work of
+    // another role may be the only one who could release it.
+    let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
+    // Whoever reads at a weld and may not make it would be stopped at its initials.
+    let burns = hours::heats(operation);
+    let rank = |p: &Signer| (of_role(p), !burns || scene.may_weld(p, operation).is_ok());
+    let best = |may: &dyn Fn(&Signer) -> bool| {
+        let people = &sight.register.people;
+        let best = people.iter().filter(|p| may(p)).map(&rank).max();
+        who(people, &|p| may(p) && Some(rank(p)) == best)
+    };
     let people = match asked.what {
         What::Signature(point, role, _) => {
             who(&sight.register.people, &|p| scene.sign(p, role, operation, point).is_ok())
@@ -391,14 +420,9 @@ pub fn next_hand(
                 What::Reading(_, reading) => scene.read_by(p, operation, &reading.id, by).is_ok(),
                 _ => scene.work_by(p, operation, true, by).is_ok(),
             };
-            // Others may read as well; who has the role is asked first.
-            let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
-            let asked = sight.register.people.iter().any(|p| may(p) && of_role(p));
-            who(&sight.register.people, &|p| may(p) && (!asked || of_role(p)))
+            best(&may)
         }
-        What::Initials | What::Bars(_) => {
-            who(&sight.register.people, &|p| scene.work_by(p, operation, false, None).is_ok())
-        }
+        What::Initials | What::Bars(_) => best(&|p| scene.work_by(p, operation, false, None).is_ok()),
     };
     let roles = if row.roles.is_empty() { String::new() } else { format!(" ({})", row.roles.join(", ")) };
     let what = match asked.what {
@@ -482,6 +506,6 @@ pub fn json(s: &Standing) -> Json {
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
         "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets, "for_lead": s.for_lead,
-        "no_longer_holds": s.no_longer,
+        "no_longer_holds": s.no_longer, "times_hardly_true": s.times,
     })
 }

@@ -18,7 +18,6 @@ use chrono::DateTime;
 use serde_json::Value as Json;
 
 use super::completed::{self, Parts, Sealing};
-use super::pin::{BY_PIN, OTHER, SET_LATER};
 use super::recompute::{Base, Reckoner, shelf_of};
 use super::seal::Seal;
 use super::signature::{self, Known};
@@ -29,11 +28,12 @@ use crate::app::figures;
 use crate::app::plan::Shelf;
 use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
 use crate::record::fallen::{Fallen, fallen};
-use crate::record::hours;
+use crate::record::identified::by_pin;
 use crate::record::log;
 use crate::record::moved::{self, Reckon};
 use crate::record::people::Spread;
 use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
+use crate::record::{hours, identified};
 use crate::term::counted;
 use crate::traveler::document::Document;
 use pages::{Made, Remade};
@@ -132,7 +132,8 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     pages::pages(&mut verdict, maker, &remade, made.again);
     verdict.join(aside);
     pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
-    told(&mut verdict, &chain, &state);
+    let edition = parts.plan().map_or(0, |plan| plan.rules);
+    told(&mut verdict, &chain, &state, edition);
     if let Ok(document) = remade.document {
         exceptions(&mut verdict, document);
     }
@@ -212,17 +213,15 @@ fn stored(files: &BTreeMap<String, Vec<u8>>) -> Option<&[u8]> {
 
 /// What plans the revisions again.
 fn reckoner(parts: &Parts, shelves: &Shelves<'_>) -> Reckoner {
-    let plan = |bytes: &Vec<u8>| serde_json::from_slice::<Frozen>(bytes).ok();
     let earlier = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?)));
-    let last = parts.files.get("plan.json").and_then(plan).map(|plan| (&parts.files, plan));
+    let last = parts.plan().map(|plan| (&parts.files, plan));
     let base = |(files, plan): (_, Frozen)| Base::on(shelves.shelf(files)?, files, &plan).ok();
     Reckoner::of(earlier.chain(last).filter_map(base).collect())
 }
 
 /// Every entry once more through the rules, by the frozen plan of its revision.
 fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], reckoner: &Reckoner) {
-    let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
-    else {
+    let Some(plan) = parts.plan() else {
         verdict.look(false, "", "The frozen plan can't be read.");
         return;
     };
@@ -300,10 +299,7 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], 
 
 /// Points that were signed, and no longer hold by what was read, found or taken back since.
 fn no_longer(verdict: &mut Verdict, parts: &Parts, state: &State, reckoner: &Reckoner) {
-    let Some(plan) = parts.files.get("plan.json").and_then(|b| serde_json::from_slice::<Frozen>(b).ok())
-    else {
-        return;
-    };
+    let Some(plan) = parts.plan() else { return };
     let now = moved::moves(&plan, state).then(|| reckoner.in_force(&plan, state)).flatten();
     let lost = now.map(|now| moved::no_longer(&plan, state, &now, reckoner)).unwrap_or_default();
     let lost_words = lost.iter().map(moved::Lost::told);
@@ -385,7 +381,7 @@ fn exceptions(verdict: &mut Verdict, document: &Document) {
 }
 
 /// What a reader should know of how it was entered.
-fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
+fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State, edition: u32) {
     for n in &chain.set_back {
         verdict.remarks.push(format!(
             "Entry {n} is older than the one before it: entered afterwards, or a clock was set back."
@@ -412,24 +408,18 @@ fn told(verdict: &mut Verdict, chain: &log::Chain, state: &State) {
     }
     let count = |what: &dyn Fn(&Entry) -> bool| chain.entries.iter().filter(|e| what(e)).count();
     let decided = |n: usize| counted(n, "signature or decision rests", "signatures and decisions rest");
-    let by_id = count(&|e| e.identified().is_some_and(|how| !how.starts_with(BY_PIN)));
+    let by_id = count(&|e| e.identified().is_some_and(|how| !by_pin(how)));
     let without = count(&|e| e.book.as_deref() == Some(WITHOUT_BOOK));
     let later = count(&|e| e.entered_later().is_some());
     if by_id > 0 {
         verdict.remarks.push(format!("{} on an id alone: the person had no PIN.", decided(by_id)));
     }
-    let late = count(&|e| e.identified().is_some_and(|how| how.contains(SET_LATER)));
-    if late > 0 {
-        verdict
-            .remarks
-            .push(format!("{} on a PIN that was set after the traveler was issued.", decided(late)));
+    let mut pins: BTreeMap<&str, usize> = BTreeMap::new();
+    for (_, words) in identified::not_borne_out(&chain.entries, edition) {
+        *pins.entry(words).or_default() += 1;
     }
-    let other = count(&|e| e.identified().is_some_and(|how| how.contains(OTHER)));
-    if other > 0 {
-        verdict.remarks.push(format!(
-            "{} on a PIN that is not the one the record knew of the person: somebody set another one, or another book was used.",
-            decided(other)
-        ));
+    for (words, n) in pins {
+        verdict.remarks.push(format!("{} on a PIN that {words}.", decided(n)));
     }
     if without > 0 {
         verdict
@@ -486,7 +476,7 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
 /// Figures and plan computed again from the attached job.
 fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts, reckoner: &Reckoner) {
     let get = |name: &str| parts.files.get(name).map(Vec::as_slice).unwrap_or_default();
-    let stored: Option<Frozen> = serde_json::from_slice(get("plan.json")).ok();
+    let stored = parts.plan();
     let revision = stored.as_ref().map(|p| p.revision.as_str()).unwrap_or_default();
     // The one in force stands last.
     let base = reckoner.bases().iter().rfind(|b| b.revision() == revision);

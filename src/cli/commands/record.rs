@@ -373,6 +373,7 @@ fn table(all: &[Standing]) {
             Some(at) if s.follow_ups.is_empty() => format!("closed {}", at.get(..10).unwrap_or(at)),
             Some(_) => format!("closed, follow-up: {}", s.follow_ups.join("; ")),
             None if s.revision.is_empty() => "can't be read".to_owned(),
+            None if s.next.is_none() && s.damaged => "does not stand".to_owned(),
             None => s.next.clone().unwrap_or_else(|| "ready to close".to_owned()),
         };
         let mut marks = String::new();
@@ -395,6 +396,9 @@ fn table(all: &[Standing]) {
     }
 }
 
+/// Times that can hardly be true which are named one by one.
+const TIMES: usize = 8;
+
 /// `brief` where boxes, operations or entries follow: they say the rest.
 fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     terminal::out(format!("{} rev {}  {}", s.number, s.revision, s.unit));
@@ -414,6 +418,13 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     line("NO LONGER HOLDS", &s.no_longer);
     line("OVERDUE", &s.overdue);
     line("LOG", &s.trouble);
+    line("IS THE TIME RIGHT", s.times.get(..TIMES).unwrap_or(&s.times));
+    if let Some(more) = s.times.len().checked_sub(TIMES).filter(|more| *more > 0) {
+        terminal::out(format!(
+            "  and {} (status --json lists all)",
+            counted(more, "more such time", "more such times")
+        ));
+    }
     if brief {
         return;
     }

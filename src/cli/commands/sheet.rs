@@ -1,5 +1,6 @@
 //! `sheet`: writes an entry sheet, or takes one in.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use chrono::{DateTime, FixedOffset};
@@ -151,23 +152,29 @@ fn as_text(sheet: &Sheet, opinions: &[Opinion], unread: &[Failure]) {
 
 /// What came of each proposal, in words.
 pub(super) fn tell(opinions: &[Opinion]) {
+    // What is said of many lines is said once.
+    let (mut warned, mut refused): (BTreeSet<&str>, Option<&Failure>) = (BTreeSet::new(), None);
     for opinion in opinions {
         let place = &opinion.proposal.from.place;
         match &opinion.came {
             Came::Good(good) => {
                 terminal::out(wrapped(&format!("{place}: "), &good.words));
-                good.warnings.iter().for_each(|w| terminal::note(wrapped("  ! ", w)));
+                let new = good.warnings.iter().filter(|w| warned.insert(w));
+                new.for_each(|w| terminal::note(wrapped("  ! ", w)));
                 good.changed.iter().for_each(|c| terminal::out(wrapped("    ", c)));
             }
             Came::Same(said) => terminal::out(wrapped(&format!("{place}: "), said)),
             Came::Nothing => {}
             Came::Look(why) => terminal::note(wrapped(&format!("{place}: look: "), why)),
             Came::Refused(failure) => {
+                let again = if refused == Some(failure) { ", as above" } else { "" };
                 terminal::note(wrapped(
                     &format!("{place}: "),
-                    &format!("{} NOT entered", opinion.proposal.name),
+                    &format!("{} NOT entered{again}", opinion.proposal.name),
                 ));
-                let _ = terminal::failure(failure);
+                if refused.replace(failure) != Some(failure) {
+                    let _ = terminal::failure(failure);
+                }
             }
         }
     }

@@ -61,8 +61,8 @@ impl Session<'_> {
             if !row.tool_needed {
                 return Ok(None);
             }
-            if let [only] = offered.as_slice() {
-                return Ok(Some(only.clone()));
+            if let Some(only) = row.only_tool() {
+                return Ok(Some(only.to_owned()));
             }
         }
         let sight = self.sight()?;

@@ -129,10 +129,7 @@ pub(super) fn shown(row: &Row) -> (String, String) {
 fn cells(paper: &str, row: &Row) -> Vec<String> {
     let (what, limit) = shown(row);
     // One tool that is taken is no choice; of several the person says which.
-    let tool = match row.offered() {
-        [only] if row.tool_needed => only.as_str(),
-        _ => "",
-    };
+    let tool = row.only_tool().filter(|_| row.tool_needed).unwrap_or_default();
     let value = if row.kind == BoxKind::Signature { AT_THE_DESK } else { "" };
     let unit = row.unit.as_deref().unwrap_or_default();
     let (name, number, tools) = (row.name.to_string(), row.operation.to_string(), row.offered().join(" or "));

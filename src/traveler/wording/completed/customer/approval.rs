@@ -6,6 +6,7 @@ use super::super::super::super::document::{Approval, Approved, Document, Signato
 use super::super::{Facts, day};
 use super::{sentence, taken};
 use crate::plan::Words;
+use crate::record::identified::by_pin;
 use crate::record::state::Signed;
 use crate::term::counted;
 
@@ -155,7 +156,7 @@ fn people(facts: &Facts<'_>) -> Vec<Signatory> {
                     ["pin"] => "by PIN".to_owned(),
                     _ => how.join("; "),
                 },
-                by_id: how.iter().any(|h| !h.starts_with("pin")),
+                by_id: how.iter().any(|h| !by_pin(h)),
                 count: counted(all.len(), "signature", "signatures"),
             })
         })

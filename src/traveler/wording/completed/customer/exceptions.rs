@@ -11,6 +11,8 @@ use crate::record::Entry;
 use crate::record::entry::{Action, WITHOUT_BOOK};
 use crate::record::fallen::Fallen;
 use crate::record::frozen::{Operation, Point};
+use crate::record::hours;
+use crate::record::identified::{by_pin, not_borne_out};
 use crate::record::moved::Lost;
 use crate::record::rules::short;
 use crate::record::state::{Found, Mark};
@@ -19,6 +21,13 @@ use crate::term::{Does, Verdict};
 
 /// Dispositions after which something must show that it was put right.
 const PUT_RIGHT: &[&str] = &["repair", "rework"];
+
+/// Kind of what is signed by a PIN that what was issued does not bear out.
+pub(super) const PIN_ELSEWHERE: &str = "Signed with another PIN";
+/// Kind of a time that can hardly be true.
+pub(super) const HARDLY_TRUE: &str = "Time that can hardly be true";
+/// Such times that are named one by one.
+const TIMES: usize = 8;
 
 /// Pictures shown with a found condition; all of them are attached.
 const PHOTOS: usize = 2;
@@ -34,6 +43,8 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(waived_witnesses(facts));
     rows.extend(waived_rules(document));
     rows.extend(no_pin(facts));
+    rows.extend(other_pin(facts));
+    rows.extend(hardly_true(facts));
     rows.extend(makers_figures(document, facts));
     rows.extend(unmeasured_sheets(facts));
     rows.extend(other_times(facts));
@@ -335,11 +346,8 @@ fn waived_rules(document: &Document) -> Vec<Exception> {
 fn no_pin(facts: &Facts<'_>) -> Vec<Exception> {
     let mut by: BTreeMap<(String, String), (Vec<String>, String)> = BTreeMap::new();
     for entry in facts.entries.iter().filter(|e| !facts.state.voided.contains(&e.n)) {
-        let Some(how) = entry.identified().filter(|how| !how.starts_with("pin")) else { continue };
-        let what = match &entry.what {
-            Action::Sign { point, .. } | Action::SeenOnPaper { point, .. } => point.clone(),
-            _ => format!("entry {}", entry.n),
-        };
+        let Some(how) = entry.identified().filter(|how| !by_pin(how)) else { continue };
+        let what = signed_by(entry);
         let name = (entry.by.name.clone(), entry.by.id.clone());
         let list = by.entry(name).or_insert_with(|| (Vec::new(), how.to_owned()));
         list.0.push(what);
@@ -354,6 +362,54 @@ fn no_pin(facts: &Facts<'_>) -> Vec<Exception> {
             ..Exception::default()
         })
         .collect()
+}
+
+/// What an entry signs, or its number where it decides something else.
+fn signed_by(entry: &Entry) -> String {
+    match &entry.what {
+        Action::Sign { point, .. } | Action::SeenOnPaper { point, .. } => point.clone(),
+        _ => format!("entry {}", entry.n),
+    }
+}
+
+/// Signatures and decisions by a PIN that what was issued does not bear out, person by person.
+fn other_pin(facts: &Facts<'_>) -> Vec<Exception> {
+    let mut by: BTreeMap<(&str, &str, &str), Vec<String>> = BTreeMap::new();
+    for (entry, why) in not_borne_out(facts.entries, facts.plan.rules) {
+        if !facts.state.voided.contains(&entry.n) {
+            by.entry((&entry.by.name, &entry.by.id, why)).or_default().push(signed_by(entry));
+        }
+    }
+    by.into_iter()
+        .map(|((name, id, why), what)| Exception {
+            kind: PIN_ELSEWHERE.to_owned(),
+            place: format!("{name} ({id})"),
+            what: format!("{}: {}.", counted(what.len(), "signature", "signatures"), what.join(", ")),
+            reason: format!("By a PIN that {why}."),
+            ..Exception::default()
+        })
+        .collect()
+}
+
+/// Times that can hardly be true: the reader judges them.
+fn hardly_true(facts: &Facts<'_>) -> Vec<Exception> {
+    let remarks = hours::remarks(facts.plan, facts.entries);
+    let more = remarks.len().saturating_sub(TIMES);
+    let mut rows: Vec<Exception> = remarks
+        .into_iter()
+        .take(TIMES)
+        .map(|one| Exception {
+            kind: HARDLY_TRUE.to_owned(),
+            place: format!("entry {}", one.n),
+            what: format!("{}.", sentence(&one.words)),
+            reason: "Stated and taken down like that; a clock or a slip may be behind it.".to_owned(),
+            ..Exception::default()
+        })
+        .collect();
+    if let (Some(last), true) = (rows.last_mut(), more > 0) {
+        last.reason.push_str(&format!(" {more} more like these are in the log."));
+    }
+    rows
 }
 
 /// Figures a maker should have given and the job does not state.

@@ -1,16 +1,18 @@
 //! First page: asked, found, done, measured, signed; what changed; when to come back.
 
 use super::super::super::super::document::{
-    ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary,
+    ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary, Waiver,
 };
 use super::super::super::head::{ORDER, ORDER_CONTACT};
 use super::super::{Facts, day};
+use super::exceptions::{HARDLY_TRUE, PIN_ELSEWHERE};
 use super::outcome;
 use super::{decision, figure, photo, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style};
 use crate::record::entry::{Measured, Photo};
 use crate::record::frozen::Operation;
+use crate::record::identified::by_pin;
 use crate::record::state::Photographed;
 use crate::term::Verdict;
 use crate::term::counted;
@@ -109,13 +111,25 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
             counted(waived, "witness point was", "witness points were")
         ));
     }
-    let rules = of("Safety rule").len();
-    if rules > 0 {
-        found.push(format!("{} set aside", counted(rules, "safety rule was", "safety rules were")));
+    let rules = of("Safety rule");
+    if !rules.is_empty() {
+        let late = rules.iter().filter(|r| r.place.contains(Waiver::LATE)).count();
+        let late = if late > 0 { format!(", {late} after the work had begun") } else { String::new() };
+        found.push(format!(
+            "{} set aside{late}",
+            counted(rules.len(), "safety rule was", "safety rules were")
+        ));
     }
     let unknown = of("Signed without").iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
     if !unknown.is_empty() {
         found.push(format!("signatures of {} rest on an id alone, without a PIN", listed(&unknown)));
+    }
+    let elsewhere = of(PIN_ELSEWHERE).iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
+    if !elsewhere.is_empty() {
+        found.push(format!(
+            "signatures of {} rest on a PIN that what was issued does not bear out",
+            listed(&elsewhere)
+        ));
     }
     let makers = of("Maker's figure").len();
     if makers > 0 {
@@ -126,6 +140,10 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     let other = of("Entered without").len();
     if other > 0 {
         found.push("entries were made without the shop book".to_owned());
+    }
+    let times = of(HARDLY_TRUE).len();
+    if times > 0 {
+        found.push("times are stated that can hardly be true".to_owned());
     }
     if facts.state.founds.iter().any(|f| f.disposition.is_some()) && found.is_empty() {
         found.push("conditions were found and decided".to_owned());
@@ -238,7 +256,7 @@ fn signed(facts: &Facts<'_>) -> Words {
     let all = || facts.state.points.values().flatten();
     let signed = all().filter(|s| !s.waived).count();
     let waived = all().filter(|s| s.waived).count();
-    let by_id = all().filter(|s| !s.waived && !s.how.starts_with("pin")).count();
+    let by_id = all().filter(|s| !s.waived && !by_pin(&s.how)).count();
     let mut text = format!(
         "{} given at hold, witness and review points",
         counted(signed, "signature was", "signatures were")

@@ -1,0 +1,76 @@
+//! What speaks against a traveler as it lies in its folder: entries that no rule would have
+//! taken, photos that are not those that were filed. Whoever has the folder can write a log
+//! anew with every hash right; before anybody says that all is done it is gone through again.
+
+use std::path::Path;
+
+use super::files::RecordHost;
+use super::recompute::{Base, Reckoner};
+use super::{folder, stored};
+use crate::app::plan::Failure;
+use crate::record::moved::{AsPrinted, Reckon};
+use crate::record::{Entry, Frozen, State, replay, sha256};
+
+/// Entries that are named one by one.
+const NAMED: usize = 3;
+
+/// Entries against the rules by the plans as they were printed; what readings moved since
+/// is not looked at. In words, for whoever looks where a traveler stands.
+///
+/// # Errors
+/// If a frozen plan is missing or was changed.
+pub fn against(host: &dyn RecordHost, traveler: &Path, entries: &[Entry]) -> Result<Vec<String>, Failure> {
+    let issues = entries.iter().filter_map(Entry::issue);
+    let plans: Vec<Frozen> =
+        issues.map(|issue| stored::frozen_plan(host, traveler, issue)).collect::<Result<_, _>>()?;
+    Ok(replayed(&plans, entries, &AsPrinted))
+}
+
+/// As [`against`], with everything computed again.
+///
+/// # Errors
+/// If what was frozen is missing, was changed or can't be planned with.
+pub fn all_against(
+    host: &dyn RecordHost,
+    traveler: &Path,
+    entries: &[Entry],
+) -> Result<Vec<String>, Failure> {
+    let (mut plans, mut bases) = (Vec::new(), Vec::new());
+    for issue in entries.iter().filter_map(Entry::issue) {
+        let content = stored::load(host, traveler, issue)?;
+        // What another version froze may not be planned alike; its plan is judged all the same.
+        bases.extend(Base::of(&content.files, &content.plan).ok().filter(Base::planned_alike));
+        plans.push(content.plan);
+    }
+    Ok(replayed(&plans, entries, &Reckoner::of(bases)))
+}
+
+fn replayed(plans: &[Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Vec<String> {
+    let plans: Vec<&Frozen> = plans.iter().collect();
+    let mut all = replay::replay(&plans, entries, reckon).against;
+    let more = all.len().saturating_sub(NAMED);
+    all.truncate(NAMED);
+    let mut words: Vec<String> =
+        all.into_iter().map(|(n, why)| format!("entry {n} is against the rules: {why}")).collect();
+    if more > 0 {
+        words.push(format!("{more} more are against the rules"));
+    }
+    words
+}
+
+/// Photos of the record that are gone or are not those that were filed.
+#[must_use]
+pub fn photos(host: &dyn RecordHost, traveler: &Path, state: &State) -> Vec<String> {
+    let wrong = state.photos().filter_map(|photo| {
+        let path = folder::photo(traveler, &photo.file).ok();
+        let bytes = path.and_then(|path| folder::read(host, traveler, &path).ok());
+        match bytes {
+            None => Some(format!("the photo {} is missing", photo.file)),
+            Some(bytes) if sha256(&bytes) != photo.sha256 => {
+                Some(format!("the photo {} is not the one that was filed", photo.file))
+            }
+            Some(_) => None,
+        }
+    });
+    wrong.map(|words| format!("{words}: put it back from the backup")).collect()
+}

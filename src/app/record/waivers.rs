@@ -1,0 +1,46 @@
+//! Safety rules that were set aside after the paper was issued: the day a job states for it
+//! is only words.
+
+use crate::job::model::JobFile;
+use crate::record::Entry;
+use crate::record::entry::Issue;
+use crate::traveler::document::{Document, Waiver};
+
+/// The job of a revision, if it can be read.
+fn job(bytes: &[u8]) -> Option<JobFile> {
+    crate::job::load("job.toml", std::str::from_utf8(bytes).ok()?).0
+}
+
+/// Whether two jobs set aside the same rule for the same work.
+fn has(job: &JobFile, one: &crate::job::model::Waiver) -> bool {
+    let operation = |w: &crate::job::model::Waiver| w.operation.as_ref().map(|o| o.value.to_string());
+    job.waiver.iter().any(|w| *w.rule.value == *one.rule.value && operation(w) == operation(one))
+}
+
+/// Says of every waiver that the first paper did not have since which revision it stands
+/// there, and how many entries were made before. `last` is the job of the revision in force,
+/// `earlier` gives that of an earlier one by its letter.
+pub(super) fn date<'a>(
+    document: &mut Document,
+    last: &[u8],
+    earlier: impl Fn(&str) -> Option<&'a [u8]>,
+    entries: &[Entry],
+) {
+    let Some(last) = job(last) else { return };
+    for (own, shown) in last.waiver.iter().zip(&mut document.head.waivers) {
+        // The first revision that did not have it; the one after those brought it in.
+        let lacked =
+            |issue: &Issue| earlier(&issue.revision).and_then(job).is_some_and(|job| !has(&job, own));
+        let issues = entries.iter().filter_map(|e| Some((e, e.issue()?)));
+        let mut since = issues.skip_while(|(_, i)| !lacked(i)).skip_while(|(_, i)| lacked(i));
+        if let Some((entry, issue)) = since.next() {
+            let day: String = entry.at.chars().take(10).collect();
+            shown.date.push_str(&format!(
+                "{}{} of {day}, after {} entries",
+                Waiver::LATE,
+                issue.revision,
+                entry.n.saturating_sub(1)
+            ));
+        }
+    }
+}
