@@ -111,6 +111,7 @@ const ROOTS: &[(&str, &[&str])] = &[
             "driven",
             "steered",
             "grouped",
+            "concerns",
             "end",
             "work",
             "shaft_in_work",
