@@ -7,7 +7,7 @@ use minijinja::value::Value;
 use super::joint::asked;
 use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn};
 use super::seen::Seen;
-use super::step::Block;
+use super::step::{Block, subject};
 use super::text::Writer;
 use super::{Words, initials, link, shop, symbol};
 use crate::diagnostic::Report;
@@ -350,13 +350,20 @@ impl<'a> Resolver<'a> {
     /// behind the points that stand there already.
     pub(super) fn settled(&mut self, selected: &Selected<'_>, here: Moment, there: usize) -> Vec<Point> {
         let concerns = if selected.settles == here { &*selected.concerns } else { &[] };
-        let point = |(place, what): (usize, &String)| Point {
+        // What stands in the step above is not said twice.
+        let said = |concern: &String| match here {
+            Moment::After => {
+                format!("{} settled. How is written above; nothing of it is open.", subject(concern))
+            }
+            Moment::Before => concern.clone(),
+        };
+        let point = |(place, concern): (usize, &String)| Point {
             slot: slot(here, there + place),
             number: self.number(PointKind::Hold),
             kind: PointKind::Hold,
             moment: here,
             roles: vec![Role::Lead],
-            what: what.clone(),
+            what: said(concern),
             meaning: "settled, and how is written; released for the work".to_owned(),
             rule: None,
             joints: Vec::new(),

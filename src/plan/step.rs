@@ -317,15 +317,16 @@ fn named(name: &str, suffix: &str) -> (String, String) {
 /// before the operation.
 pub(super) fn settled(selected: &Selected<'_>, steps: &mut Vec<Step>) {
     let box_for = |(place, concern): (usize, &String)| {
-        let subject = concern.split_once('.').map_or(concern.as_str(), |(subject, _)| subject);
-        let how = match selected.settles {
-            Moment::After => "; the hold below says what is wanted",
-            Moment::Before => " before the signature",
+        let subject = subject(concern);
+        let text = match selected.settles {
+            Moment::After => concern.clone(),
+            Moment::Before => {
+                format!("{subject}, as settled before the signature: what, whose number, its value.")
+            }
         };
         Step {
-            number: 0,
             level: Level::Safety,
-            text: Words::plain(format!("{subject}, as settled{how}: what, whose number, its value.")),
+            text: Words::plain(text),
             readings: vec![written(format!("settled-{}", place + 1), format!("{subject}: as settled"))],
             ..Step::default()
         }
@@ -336,6 +337,11 @@ pub(super) fn settled(selected: &Selected<'_>, steps: &mut Vec<Step>) {
     for (place, step) in steps.iter_mut().enumerate() {
         step.number = u32::try_from(place).map_or(u32::MAX, |n| n + 1);
     }
+}
+
+/// What a concern is about: the words before its first full stop.
+pub(super) fn subject(concern: &str) -> &str {
+    concern.split_once('.').map_or(concern, |(subject, _)| subject)
 }
 
 /// Who and what welds by which procedure, where none of the shop book does: the hold

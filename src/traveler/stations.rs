@@ -249,12 +249,15 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
             piece.end(&mut blocks);
         }
         piece.begin(operation, &mut said, &mut blocks);
+        let opened = operation.steps.iter().rev().find(|s| !s.readings.is_empty()).map(|s| s.number);
         for step in &operation.steps {
             piece.step(operation, step, &mut said, &mut blocks);
-        }
-        for closing in run.closings.iter().filter(|c| c.card.as_ref() == Some(&operation.id)) {
-            piece.end(&mut blocks);
-            blocks.extend(closed(closing));
+            if opened == Some(step.number) {
+                for closing in run.closings.iter().filter(|c| c.card.as_ref() == Some(&operation.id)) {
+                    piece.end(&mut blocks);
+                    blocks.extend(closed(closing));
+                }
+            }
         }
         if index == last || !operation.after.is_empty() {
             piece.closing = true;

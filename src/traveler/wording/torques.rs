@@ -11,10 +11,15 @@ use crate::procedure::figures::Owner;
 pub(super) fn line(planned: &Subject<'_>, id: &str) -> Option<Words> {
     let fastener = planned.job.fastener.iter().find(|f| f.id.0 == id)?;
     let owner = Owner::Fastener(fastener.id.0.clone());
-    let thread = fastener.thread.as_ref().map_or("thread ______", |t| &t.0);
+    // A bare torque of the maker's asks for no thread.
+    let thread = match &fastener.thread {
+        Some(thread) => format!(" · {}", thread.0),
+        None if fastener.torque.is_some() => String::new(),
+        None => " · thread ______".to_owned(),
+    };
     let torque = planned.text(&owner, named::torque.name()).unwrap_or_else(|| "torque __________".to_owned());
     let words = Words::default().strong(fastener.id.value.to_string());
-    Some(words.then(format!("  {} · {thread} · ", &*fastener.title)).strong(torque))
+    Some(words.then(format!("  {}{thread} · ", &*fastener.title)).strong(torque))
 }
 
 /// Every group of fasteners of the job.
@@ -36,8 +41,11 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
             Some(n) => format!("{}, {n} off", &*fastener.title),
         },
         thread: thread.join(", "),
-        condition: get(named::condition.name())
-            .unwrap_or_else(|| "condition of the thread: write in".to_owned()),
+        condition: get(named::condition.name()).unwrap_or_else(|| {
+            let bare = fastener.torque.is_some() && fastener.thread.is_none();
+            let said = if bare { "as the maker says" } else { "condition of the thread: write in" };
+            said.to_owned()
+        }),
         stages: [named::stage_1, named::stage_2].iter().filter_map(|s| get(s.name())).collect(),
         torque: get(named::torque.name()),
         range: match (get(named::torque_low.name()), get(named::torque_high.name())) {
