@@ -7,17 +7,25 @@ use crate::term::Level;
 /// Minutes of a shift (common practice: eight hours).
 const SHIFT: u32 = 480;
 
+/// Minutes until a weld is cold enough to be accepted (common practice: half a shift).
+const COLD: u32 = 240;
+
 /// What makes a shift one of hot work.
 const HOT: &[&str] = &["arc", "tack", "heat", "grind"];
 
 /// Shifts in which hot work falls when the operations follow each other in their
-/// order and everybody waits for everybody, one at least. Work beside each other
-/// takes fewer; a shift without an arc in it needs no card.
+/// order, everybody waits for everybody and each weld for its acceptance until it is
+/// cold, one at least. Work beside each other takes fewer; a shift without an arc in it
+/// needs no card.
 pub(super) fn shifts(basis: &Basis<'_>) -> u32 {
     let mut clock = 0;
     let mut hot: Vec<u32> = Vec::new();
     for selected in basis.order.iter().filter_map(|place| basis.selection.operations.get(*place)) {
-        let burns = selected.what.acts().iter().any(|a| HOT.contains(a));
+        let acts = selected.what.acts();
+        let burns = acts.iter().any(|a| HOT.contains(a));
+        if acts.contains(&"accept") && selected.what.joints().is_some() {
+            clock += COLD;
+        }
         let end = clock + selected.what.minutes();
         if burns {
             hot.extend(clock / SHIFT..=end.saturating_sub(1).max(clock) / SHIFT);

@@ -2,7 +2,7 @@
 
 use super::super::document::TorqueRow;
 use super::Subject;
-use crate::job::model::Fastener;
+use crate::job::model::{Fastener, Pattern};
 use crate::plan::Words;
 use crate::procedure::catalogue::fastener as named;
 use crate::procedure::figures::Owner;
@@ -34,6 +34,11 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
     thread.extend(fastener.thread.iter().map(|t| t.0.clone()));
     thread.extend(fastener.grade.iter().map(|t| t.0.clone()));
     thread.extend(fastener.nut.iter().map(|t| format!("nut {}", t.0)));
+    // A bare torque of the maker's asks for no thread.
+    let bare = fastener.torque.is_some() && thread.is_empty();
+    if bare {
+        thread.push("as fitted".to_owned());
+    }
     TorqueRow {
         id: fastener.id.value.to_string(),
         title: match fastener.count {
@@ -42,11 +47,14 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
         },
         thread: thread.join(", "),
         condition: get(named::condition.name()).unwrap_or_else(|| {
-            let bare = fastener.torque.is_some() && fastener.thread.is_none();
             let said = if bare { "as the maker says" } else { "condition of the thread: write in" };
             said.to_owned()
         }),
-        stages: [named::stage_1, named::stage_2].iter().filter_map(|s| get(s.name())).collect(),
+        // Nothing is drawn down in turn where nothing clamps a common face.
+        stages: match fastener.pattern {
+            Pattern::Single => Vec::new(),
+            _ => [named::stage_1, named::stage_2].iter().filter_map(|s| get(s.name())).collect(),
+        },
         torque: get(named::torque.name()),
         range: match (get(named::torque_low.name()), get(named::torque_high.name())) {
             (Some(low), Some(high)) => Some(format!("{low} to {high}")),

@@ -26,6 +26,8 @@ pub(crate) struct Shop {
     /// theirs opened.
     heat: Option<DateTime<FixedOffset>>,
     shifts: u32,
+    /// The last entry of all.
+    last: DateTime<FixedOffset>,
     /// What was read, by operation key and reading.
     pub(crate) given: BTreeMap<(String, String), String>,
     /// The witness nobody came to, and the reading that was bad, are in the past.
@@ -42,9 +44,11 @@ impl Shop {
     pub(crate) fn new() -> Self {
         let folder = folder_with("brush-truck.toml");
         let book = std::fs::read_to_string(folder.path().join("shop.toml")).unwrap();
+        let now = DateTime::parse_from_rfc3339("2026-03-02T07:00:00-06:00").unwrap();
         Self {
             folder,
-            now: DateTime::parse_from_rfc3339("2026-03-02T07:00:00-06:00").unwrap(),
+            now,
+            last: now,
             pace: 3,
             entered: 0,
             arc: None,
@@ -77,12 +81,14 @@ impl Shop {
         call(self.folder.path(), clock, args, input)
     }
 
-    /// The watch stays its half hour, and the shift that ends closes its card.
+    /// The watch stays its half hour, and the shift that ends closes its card on its day.
     fn close_card(&mut self) {
         let Some(heat) = self.heat.take() else { return };
-        self.now = self.now.max(heat + TimeDelta::minutes(31));
-        let watched = (self.now - heat).num_minutes();
+        let end = (heat + TimeDelta::minutes(31)).max(self.last);
+        let watched = (end - heat).num_minutes();
+        let next = std::mem::replace(&mut self.now, end);
         self.write_card("hot-work-end", "watch-end", &format!("{watched} min"));
+        self.now = end.max(next);
     }
 
     /// A card is opened before the first heat of a day.
@@ -146,14 +152,12 @@ impl Shop {
 
     /// A call some minutes later in the story; it must end well.
     pub(crate) fn act(&mut self, args: &[&str], input: &str) -> Said {
-        let before = self.now;
         self.wait(self.pace);
         if self.heat.is_some_and(|heat| heat.date_naive() < self.now.date_naive()) {
-            let next = std::mem::replace(&mut self.now, before);
             self.close_card();
-            self.now = self.now.max(next);
         }
         let now = self.now;
+        self.last = now;
         let at = now.to_rfc3339();
         let mut all = args.to_vec();
         all.extend(["--at", &at]);
