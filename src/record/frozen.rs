@@ -55,7 +55,9 @@ pub struct Frozen {
 ///
 /// 4: what was found without a reading of its own, and is to be reworked or repaired, is
 /// shown put right before the unit goes: read again, worked on by a revision, accepted anew.
-pub const RULES: u32 = 4;
+///
+/// 5: one more box on a card of shifts, or one less, starts nothing again at a revision.
+pub const RULES: u32 = 5;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn is_zero(edition: &u32) -> bool {
