@@ -7,6 +7,9 @@ use crate::plan::Words;
 use crate::procedure::catalogue::fastener as named;
 use crate::procedure::figures::Owner;
 
+/// Thread of a group of which the maker's torque alone is known.
+pub(super) const AS_FITTED: &str = "as fitted";
+
 /// One line for an operation's head.
 pub(super) fn line(planned: &Subject<'_>, id: &str) -> Option<Words> {
     let fastener = planned.job.fastener.iter().find(|f| f.id.0 == id)?;
@@ -37,7 +40,7 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
     // A bare torque of the maker's asks for no thread.
     let bare = fastener.torque.is_some() && thread.is_empty();
     if bare {
-        thread.push("as fitted".to_owned());
+        thread.push(AS_FITTED.to_owned());
     }
     TorqueRow {
         id: fastener.id.value.to_string(),
