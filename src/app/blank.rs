@@ -470,8 +470,9 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
         let operations = library.operations_of(&chosen.procedure.id);
         for operation in operations.iter().filter_map(|id| library.operations.get(id)) {
             for on in needs.iter().map(|need| need.id(chosen.kind)) {
-                for (usage, list) in
-                    [(&operation.row.joints, &mut joints), (&operation.row.fasteners, &mut fasteners)]
+                // What is looked up at the bench where the job says nothing is not asked for.
+                let needed = operation.row.fasteners.as_ref().filter(|_| !operation.row.or_maker);
+                for (usage, list) in [(operation.row.joints.as_ref(), &mut joints), (needed, &mut fasteners)]
                 {
                     let Some(usage) = usage else { continue };
                     let entry = (usage.value.to_string(), on);

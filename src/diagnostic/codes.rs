@@ -326,6 +326,7 @@ pub const CODES: &[Code] = &[
     own("P021", "a limit is neither a job figure nor a quantity of its kind"),
     own("P022", "there is no such reading"),
     own("P023", "a value with a sign is limited on one side only"),
+    own("P029", "a card to close is none that is opened each shift"),
     own("P044", "nothing says what a reading may be"),
     own("P047", "hours since the last arc are no number"),
     shared("Q001", "a text can't be read as a quantity of its kind"),

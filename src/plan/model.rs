@@ -137,6 +137,8 @@ pub struct Operation {
     /// Keys of the operations that come right before it in every order the states
     /// allow, in the order of the work.
     pub follows: Vec<String>,
+    /// Id of the operation on whose card of each shift its boxes stand.
+    pub card: Option<String>,
     /// Whether it lets the unit go.
     pub lets_go: bool,
     /// Whether a signature stands for its initials: its own role signs the point that

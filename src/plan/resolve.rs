@@ -7,7 +7,7 @@ use minijinja::value::Value;
 use super::joint::asked;
 use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn};
 use super::seen::Seen;
-use super::step::Block;
+use super::step::{Block, subject};
 use super::text::Writer;
 use super::{Words, initials, link, shop, symbol};
 use crate::diagnostic::Report;
@@ -289,8 +289,8 @@ impl<'a> Resolver<'a> {
                 rests_on: RestsOn::default(),
             });
         }
-        self.settled_first(selected, &mut before);
-        let mut after: Vec<Point> = Vec::new();
+        before.extend(self.settled(selected, Moment::Before, before.len()));
+        let mut after: Vec<Point> = self.settled(selected, Moment::After, 0);
         for point in points_of(Moment::After) {
             let joints = point.joints.as_ref().map(|u| joints_of(&u.0));
             after.push(self.point(point, after.len(), joints.as_ref().unwrap_or(&block.joints), &context));
@@ -321,6 +321,7 @@ impl<'a> Resolver<'a> {
             materials: row.materials.iter().map(|t| self.plain(t, &context)).collect(),
             builds_on: Vec::new(),
             follows: Vec::new(),
+            card: row.card.as_ref().map(|c| c.value.to_string()),
             lets_go: false,
             by_signature: false,
             before,
@@ -345,22 +346,30 @@ impl<'a> Resolver<'a> {
         joints.iter().map(one).collect()
     }
 
-    /// What the figures want settled and signed by a lead before the operation.
-    pub(super) fn settled_first(&mut self, selected: &Selected<'_>, before: &mut Vec<Point>) {
-        for what in &selected.concerns {
-            before.push(Point {
-                slot: slot(Moment::Before, before.len()),
-                number: self.number(PointKind::Hold),
-                kind: PointKind::Hold,
-                moment: Moment::Before,
-                roles: vec![Role::Lead],
-                what: what.clone(),
-                meaning: "settled, and how is written; released for the work".to_owned(),
-                rule: None,
-                joints: Vec::new(),
-                rests_on: RestsOn::default(),
-            });
-        }
+    /// What the figures want settled at this place of the operation, signed by a lead;
+    /// behind the points that stand there already.
+    pub(super) fn settled(&mut self, selected: &Selected<'_>, here: Moment, there: usize) -> Vec<Point> {
+        let concerns = if selected.settles == here { &*selected.concerns } else { &[] };
+        // What stands in the step above is not said twice.
+        let said = |concern: &String| match here {
+            Moment::After => {
+                format!("{} settled. How is written above; nothing of it is open.", subject(concern))
+            }
+            Moment::Before => concern.clone(),
+        };
+        let point = |(place, concern): (usize, &String)| Point {
+            slot: slot(here, there + place),
+            number: self.number(PointKind::Hold),
+            kind: PointKind::Hold,
+            moment: here,
+            roles: vec![Role::Lead],
+            what: said(concern),
+            meaning: "settled, and how is written; released for the work".to_owned(),
+            rule: None,
+            joints: Vec::new(),
+            rests_on: RestsOn::default(),
+        };
+        concerns.iter().enumerate().map(point).collect()
     }
 
     pub(super) fn caution(&mut self, row: &CautionRow, context: &Context) -> Caution {

@@ -7,25 +7,40 @@ use crate::term::Level;
 /// Minutes of a shift (common practice: eight hours).
 const SHIFT: u32 = 480;
 
+/// Minutes until a weld is cold enough to be accepted (common practice: half a shift).
+const COLD: u32 = 240;
+
 /// What makes a shift one of hot work.
 const HOT: &[&str] = &["arc", "tack", "heat", "grind"];
 
+/// Minutes between the starts that are tried.
+const STEP: usize = 60;
+
 /// Shifts in which hot work falls when the operations follow each other in their
-/// order and everybody waits for everybody, one at least. Work beside each other
-/// takes fewer; a shift without an arc in it needs no card.
+/// order, everybody waits for everybody and each weld for its acceptance until it is
+/// cold, one at least; the most there are, at whatever hour the work starts, since a
+/// shift without a box can't be written down. A shift without heat needs no card.
 pub(super) fn shifts(basis: &Basis<'_>) -> u32 {
-    let mut clock = 0;
+    (0..SHIFT).step_by(STEP).map(|start| from(basis, start)).max().unwrap_or_default().max(1)
+}
+
+/// The same for work that starts so many minutes into a shift.
+fn from(basis: &Basis<'_>, start: u32) -> u32 {
+    let mut clock = start;
     let mut hot: Vec<u32> = Vec::new();
     for selected in basis.order.iter().filter_map(|place| basis.selection.operations.get(*place)) {
-        let burns = selected.what.acts().iter().any(|a| HOT.contains(a));
+        let acts = selected.what.acts();
+        if acts.contains(&"accept") && selected.what.joints().is_some() {
+            clock += COLD;
+        }
         let end = clock + selected.what.minutes();
-        if burns {
+        if acts.iter().any(|a| HOT.contains(a)) {
             hot.extend(clock / SHIFT..=end.saturating_sub(1).max(clock) / SHIFT);
         }
         clock = end;
     }
     hot.dedup();
-    u32::try_from(hot.len()).unwrap_or(u32::MAX).max(1)
+    u32::try_from(hot.len()).unwrap_or(u32::MAX)
 }
 
 /// Repeats what is written in a step for each shift. A shift that turns out not

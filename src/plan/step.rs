@@ -14,7 +14,7 @@ use crate::procedure::file::{CautionRow, DerivedRow, Each, OperationRow, Reading
 use crate::procedure::selection::Selected;
 use crate::quantity::{Kind, Quantity, parse};
 use crate::routing::problem::WHOLE_UNIT;
-use crate::term::{Level, Side};
+use crate::term::{Level, Moment, Side};
 
 /// One repetition of a step or a reading: what for, where its readings look,
 /// end of its ids, end of its labels, what its texts see.
@@ -53,7 +53,7 @@ impl<'a> Resolver<'a> {
     }
 
     pub(super) fn steps(&mut self, block: &Block<'a>, row: &OperationRow, context: &Context) -> Vec<Step> {
-        let mut steps = settled(block.selected);
+        let mut steps = released(block.selected);
         let shifts = shift::shifts(&self.basis);
         for step in &row.step {
             // A caution stands before the first repetition only.
@@ -75,6 +75,7 @@ impl<'a> Resolver<'a> {
                 steps.extend(heat::step(&self.basis, joint, number(&steps)));
             }
         }
+        settled(block.selected, &mut steps);
         steps
     }
 
@@ -312,24 +313,42 @@ fn named(name: &str, suffix: &str) -> (String, String) {
     (operation.to_owned(), id)
 }
 
-/// What a hold before the operation wants settled is written where it is signed for:
-/// a box for each concern of the figures, and who and what welds by which procedure
-/// where none of the shop book does.
-pub(super) fn settled(selected: &Selected<'_>) -> Vec<Step> {
-    let mut steps: Vec<Step> = Vec::new();
-    for concern in &selected.concerns {
-        let subject = concern.split_once('.').map_or(concern.as_str(), |(subject, _)| subject);
-        let count = number(&steps);
-        steps.push(Step {
-            number: count,
+/// What the figures want settled is written right above the hold it is signed at: a
+/// box for each concern, at the end of the steps; in front of them where nothing comes
+/// before the operation.
+pub(super) fn settled(selected: &Selected<'_>, steps: &mut Vec<Step>) {
+    let box_for = |(place, concern): (usize, &String)| {
+        let subject = subject(concern);
+        let text = match selected.settles {
+            Moment::After => concern.clone(),
+            Moment::Before => {
+                format!("{subject}, as settled before the signature: what, whose number, its value.")
+            }
+        };
+        Step {
             level: Level::Safety,
-            text: Words::plain(format!(
-                "{subject}, as settled before the signature: what, whose number, its value."
-            )),
-            readings: vec![written(format!("settled-{count}"), format!("{subject}: as settled"))],
+            text: Words::plain(text),
+            readings: vec![written(format!("settled-{}", place + 1), format!("{subject}: as settled"))],
             ..Step::default()
-        });
+        }
+    };
+    let boxes = selected.concerns.iter().enumerate().map(box_for);
+    let at = if selected.settles == Moment::After { steps.len() } else { 0 };
+    steps.splice(at..at, boxes);
+    for (place, step) in steps.iter_mut().enumerate() {
+        step.number = u32::try_from(place).map_or(u32::MAX, |n| n + 1);
     }
+}
+
+/// What a concern is about: the words before its first full stop.
+pub(super) fn subject(concern: &str) -> &str {
+    concern.split_once('.').map_or(concern, |(subject, _)| subject)
+}
+
+/// Who and what welds by which procedure, where none of the shop book does: the hold
+/// before the operation releases it, its boxes stand under that.
+pub(super) fn released(selected: &Selected<'_>) -> Vec<Step> {
+    let mut steps: Vec<Step> = Vec::new();
     for owed in selected.owed() {
         let joints = owed.joints.join(", ");
         let box_for = |id: &str, what: &str| {

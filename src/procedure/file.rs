@@ -109,10 +109,16 @@ record! {
         optional joints: Located<Id> => "\"pad\"";
         /// Use of the fasteners it works on.
         optional fasteners: Located<Id> => "\"u-bolt\"";
+        /// Without such a group in the job the maker's figure is looked up and written
+        /// at the bench.
+        default or_maker: bool = false => "true";
         /// Done after hand-over.
         default deferred: bool = false => "true";
         /// A card that is filled and signed anew each shift of the work it covers.
         default each_shift: bool = false => "true";
+        /// The card of each shift its boxes stand on: what is closed is closed where it
+        /// was opened.
+        optional card: Located<Id> => "\"hot-work\"";
         /// Cautions before the steps.
         many caution: CautionRow => "";
         /// Steps.

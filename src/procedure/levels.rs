@@ -18,6 +18,7 @@ pub(super) fn check(operations: &BTreeMap<String, Operation>, report: &mut Repor
     let used = used(operations);
     for operation in operations.values() {
         let row = &operation.row;
+        check_card(row, operations, report);
         for step in &row.step {
             check_level(step, report);
             for reading in step.written() {
@@ -73,6 +74,30 @@ fn is_derived(operations: &BTreeMap<String, Operation>, row: &OperationRow, name
     let Some((operation, id)) = full.split_once('.') else { return false };
     let owner = operations.get(operation).map(|o| &o.row);
     owner.is_some_and(|o| o.step.iter().flat_map(|s| &s.derived).any(|d| d.id.0 == id))
+}
+
+/// What closes a card says which: one that is opened each shift.
+fn check_card(row: &OperationRow, operations: &BTreeMap<String, Operation>, report: &mut Report) {
+    let Some(card) = &row.card else { return };
+    let opens = |o: &&Operation| o.row.each_shift && o.row.card.is_none();
+    if operations.get(&*card.value.0).filter(opens).is_some() {
+        return;
+    }
+    let known = operations.values().filter(opens).map(|o| &*o.row.id.value.0);
+    let near = nearest(&card.value.0, known.clone()).or_else(|| known.clone().next());
+    report.push(
+        Diagnostic::error(
+            "P029",
+            format!(
+                "\"{}\" closes the card \"{}\", which no operation opens each shift",
+                row.id.value, card.value
+            ),
+        )
+        .at(Some(card.span.clone()))
+        .key(card.key.clone())
+        .expected("the id of an operation with each_shift = true")
+        .example(format!("card = \"{}\"", near.unwrap_or("hot-work"))),
+    );
 }
 
 fn check_level(step: &StepRow, report: &mut Report) {

@@ -29,8 +29,10 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
                 }
             }
             if let Some(usage) = tightens.map(|u| &*u.0) {
-                let listed = job.fastener.iter().any(|f| f.usage.0 == usage && f.on.0 == on);
-                if !listed && told.insert((usage, on)) {
+                let group = |on: &str| job.fastener.iter().any(|f| f.usage.0 == usage && f.on.0 == on);
+                // Where one component has its group the others are not left without a box.
+                let wanted = !what.or_maker() || selected.components.iter().any(|c| group(c.id()));
+                if wanted && !group(on) && told.insert((usage, on)) {
                     report.push(lacks(job, selected, "J220", &format!(
                         "tightens the {usage} fasteners of \"{on}\", but the job lists none: it prints without torque, stages and limits"
                     ), &format!("a group of fasteners with use = \"{usage}\" on \"{on}\""), &format!(

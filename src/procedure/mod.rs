@@ -13,6 +13,7 @@ mod levels;
 pub mod library;
 mod listed;
 pub mod selection;
+mod settled;
 pub mod stated;
 pub mod text;
 

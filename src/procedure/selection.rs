@@ -11,6 +11,7 @@ use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
 use crate::job::model::{Act, Component, HoldRule, OwnOperation, Verb};
+use crate::term::Moment;
 
 /// An operation of this job: one row on one component, a shared row on all
 /// that need it, or an operation of the job's own.
@@ -38,8 +39,10 @@ pub struct Selected<'a> {
     pub forbids: Vec<String>,
     /// Reviews that stand before it, beside the points of its row.
     pub reviews: Vec<Review>,
-    /// What the figures want settled and signed by a lead before it.
+    /// What the figures want settled, each signed by a lead.
     pub concerns: Vec<String>,
+    /// Whether that is written and signed behind its last step or in front of its first.
+    pub settles: Moment,
 }
 
 /// A review the shop lead owes before a joint is welded.
@@ -132,10 +135,27 @@ impl<'a> What<'a> {
         }
     }
 
+    /// Whether several procedures share it.
+    pub(super) fn shared(self) -> bool {
+        matches!(self, Self::Library(library) if library.shared)
+    }
+
+    /// Whether it is a card that is signed anew each shift.
+    pub(super) fn each_shift(self) -> bool {
+        matches!(self, Self::Library(library) if library.row.each_shift)
+    }
+
+    /// Whether the maker's figure is written at the bench where the job lists no group.
+    pub(super) fn or_maker(self) -> bool {
+        matches!(self, Self::Library(library) if library.row.or_maker)
+    }
+
     /// Whether tightening is what it is for, before the unit is handed over.
     pub(super) fn tightens(self) -> bool {
         match self {
-            Self::Library(library) => library.row.verb == Verb::Torque && !library.row.deferred,
+            Self::Library(library) => {
+                (library.row.verb == Verb::Torque || library.row.or_maker) && !library.row.deferred
+            }
             Self::Own(own) => own.verb == Verb::Torque,
         }
     }
@@ -156,39 +176,6 @@ impl Selection<'_> {
                 selected.reviews.push(review.clone());
             }
         }
-    }
-}
-
-impl Selection<'_> {
-    /// Puts what the figures want settled before the first operation on the
-    /// component that takes metal away or lays it on; where there is none, before
-    /// the first that loosens something, when the unit was seen as found. `order` is the order of the work, as places in
-    /// the selection. Says whether anything moved.
-    pub fn settle(&mut self, figures: &JobFigures, order: &[usize]) -> bool {
-        const LASTING: &[&str] = &["cut-permanent", "arc", "tack", "grind"];
-        let lasting = |selected: &Selected<'_>| selected.what.acts().iter().any(|act| LASTING.contains(act));
-        let loosens = |selected: &Selected<'_>| selected.what.acts().contains(&"loosen");
-        let mut wanted = vec![Vec::new(); self.operations.len()];
-        for concern in &figures.concerns {
-            let on = |place: &&usize| {
-                self.operations
-                    .get(**place)
-                    .is_some_and(|s| s.components.iter().any(|c| c.id() == concern.component))
-            };
-            let does = |what: &dyn Fn(&Selected<'_>) -> bool| {
-                order.iter().filter(on).find(|place| self.operations.get(**place).is_some_and(what))
-            };
-            let place = does(&lasting).or_else(|| does(&loosens)).or_else(|| order.iter().find(on));
-            if let Some(texts) = place.and_then(|place| wanted.get_mut(*place)) {
-                texts.push(concern.text.clone());
-            }
-        }
-        let mut moved = false;
-        for (selected, texts) in self.operations.iter_mut().zip(wanted) {
-            moved |= selected.concerns != texts;
-            selected.concerns = texts;
-        }
-        moved
     }
 }
 
@@ -343,17 +330,30 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             rank,
             reviews: Vec::new(),
             concerns: Vec::new(),
+            settles: Moment::After,
         });
     }
     // One timeline for all procedures: the vocabulary of states is written in
     // the order of the work, and an operation belongs where the furthest state
     // it provides stands.
-    selection.operations.sort_by_key(|selected| {
+    let furthest = |selected: &Selected<'_>| {
         let What::Library(operation) = selected.what else { return (true, usize::MAX) };
-        let furthest =
-            operation.row.provides.iter().filter_map(|s| library.states.get(&s.0)).map(|s| s.place);
-        (operation.row.deferred, furthest.max().unwrap_or(usize::MAX))
-    });
+        let places = operation.row.provides.iter().filter_map(|s| library.states.get(&s.0)).map(|s| s.place);
+        (operation.row.deferred, places.max().unwrap_or(usize::MAX))
+    };
+    // A card is opened right before the first work that needs it, not a day ahead.
+    let needed = |card: &Selected<'_>| {
+        let all = selection.operations.iter();
+        all.filter(|o| o.requires.iter().any(|s| card.provides.contains(s))).map(furthest).min()
+    };
+    let mut keys: BTreeMap<String, _> = BTreeMap::new();
+    for selected in &selection.operations {
+        let opens = matches!(selected.what, What::Library(o) if o.row.each_shift && o.row.card.is_none());
+        let first = if opens { needed(selected) } else { None };
+        let key = (first.unwrap_or_else(|| furthest(selected)), first.is_none());
+        keys.insert(selected.key.clone(), key);
+    }
+    selection.operations.sort_by_key(|selected| keys.get(&selected.key).copied());
     for (rank, selected) in selection.operations.iter_mut().enumerate() {
         selected.rank = rank;
     }
@@ -516,6 +516,7 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
             forbids: Vec::new(),
             reviews: Vec::new(),
             concerns: Vec::new(),
+            settles: Moment::After,
         });
     }
     for index in first..selection.operations.len() {

@@ -139,6 +139,7 @@ const ROOTS: &[(&str, &[&str])] = &[
             "driven",
             "steered",
             "grouped",
+            "concerns",
             "end",
             "work",
             "shaft_in_work",

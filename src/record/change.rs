@@ -36,6 +36,7 @@ pub fn compare(old: &Frozen, new: &Frozen) -> Change {
             }
             // What was issued before there were levels did not lose them.
             Some(was) if !was.levelled() => differences(was, &operation.without_levels()),
+            Some(was) if old.rules >= CARDS => differences(&must_fill(was), &must_fill(operation)),
             Some(was) => differences(was, operation),
         };
         let cause = operation.builds_on.iter().find_map(|k| touched.get(k.as_str()));
@@ -54,6 +55,19 @@ pub fn compare(old: &Frozen, new: &Frozen) -> Change {
     change.removed =
         old.operations.iter().filter(|o| !now.contains(o.key.as_str())).map(|o| o.key.clone()).collect();
     change
+}
+
+/// Edition of the rules since which one more box on a card of shifts, or one less, starts
+/// nothing again: nobody has to fill it.
+const CARDS: u32 = 5;
+
+/// An operation with the boxes somebody has to fill.
+fn must_fill(operation: &Operation) -> Operation {
+    let mut plain = operation.clone();
+    for step in &mut plain.steps {
+        step.readings.retain(Reading::asked);
+    }
+    plain
 }
 
 /// Edition of the rules since which a broken rule between readings is filed before its

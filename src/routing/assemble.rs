@@ -38,7 +38,7 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
         }));
         operation.points.extend(selected.concerns.iter().map(|what| Point {
             kind: PointKind::Hold,
-            moment: Moment::Before,
+            moment: selected.settles,
             role: Role::Lead.word().to_owned(),
             what: what.clone(),
             rule: None,

@@ -46,19 +46,41 @@ pub fn of_visits(operations: &[Operation], cards: &[WeldCard], first: usize) -> 
 }
 
 fn laid(operations: &[Operation], cards: &[WeldCard], first: usize, visits: bool) -> Vec<Station> {
-    let operations: Vec<Operation> = operations.iter().map(merge::operation).collect();
+    let mut operations: Vec<Operation> = operations.iter().map(merge::operation).collect();
+    let closings = closings(&mut operations);
     runs(&operations)
         .into_iter()
-        .map(|run| Run { visits, ..run })
+        .map(|run| Run { visits, closings: &closings, ..run })
         .enumerate()
         .map(|(i, run)| station(&run, cards, i == 0, letter(first + i)))
         .collect()
+}
+
+/// Takes the boxes of what closes a card off the page they come in the order of the
+/// work: they stand on the card, where each shift opens and closes it. Gives those
+/// operations as they were; at their own place their text stays and says where.
+fn closings(operations: &mut [Operation]) -> Vec<Operation> {
+    let opened: Vec<(String, u32)> = operations.iter().map(|o| (o.id.clone(), o.number)).collect();
+    let mut found = Vec::new();
+    for operation in operations {
+        let card = opened.iter().find(|(id, _)| operation.card.as_ref() == Some(id));
+        let Some((_, number)) = card else { continue };
+        found.push(operation.clone());
+        for step in operation.steps.iter_mut().filter(|s| !s.readings.is_empty()) {
+            step.readings.clear();
+            step.level = Level::Practice;
+            step.text = step.text.clone().then(format!(" Written on the card at {number}."));
+        }
+    }
+    found
 }
 
 /// Operations done at one place up to a hold, and that hold.
 #[derive(Debug, Clone, Default)]
 struct Run<'a> {
     operations: Vec<&'a Operation>,
+    /// What closes cards that are opened here or elsewhere.
+    closings: &'a [Operation],
     /// Holds signed at its end that belong to the operation that follows.
     end: Vec<&'a Point>,
     /// Each operation is a day of its own.
@@ -227,8 +249,15 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
             piece.end(&mut blocks);
         }
         piece.begin(operation, &mut said, &mut blocks);
+        let opened = operation.steps.iter().rev().find(|s| !s.readings.is_empty()).map(|s| s.number);
         for step in &operation.steps {
             piece.step(operation, step, &mut said, &mut blocks);
+            if opened == Some(step.number) {
+                for closing in run.closings.iter().filter(|c| c.card.as_ref() == Some(&operation.id)) {
+                    piece.end(&mut blocks);
+                    blocks.extend(closed(closing));
+                }
+            }
         }
         if index == last || !operation.after.is_empty() {
             piece.closing = true;
@@ -400,6 +429,18 @@ fn says_only_its_labels(step: &Step) -> bool {
 /// Numbers of steps said as one.
 fn span(step: &Step) -> Option<String> {
     step.last.map(|last| format!(".{}–{last}", step.number))
+}
+
+/// The boxes of what closes a card, under those that open it.
+fn closed(operation: &Operation) -> impl Iterator<Item = Block> {
+    let title = format!("{} {}", operation.verb.to_uppercase(), operation.title);
+    let head = Work { number: operation.number, title: Some(title), void: operation.void, ..Work::default() };
+    let mut head = Some(head);
+    operation
+        .steps
+        .iter()
+        .filter(|s| !s.readings.is_empty())
+        .map(move |step| Block::Safety(Box::new(Safety { head: head.take(), ..framed(operation, step) })))
 }
 
 fn framed(operation: &Operation, step: &Step) -> Safety {

@@ -3,7 +3,7 @@
 //!
 //! The rules are of the trade (common practice) where no standard is named.
 
-use tackwright::plan::Reading;
+use tackwright::plan::{Operation, Point, Reading};
 use tackwright::procedure::file::{Does, ReadingKind, StepRow};
 use tackwright::term::PointKind;
 
@@ -176,24 +176,31 @@ fn a_weld_nobody_may_make_yet_is_a_hold_with_boxes() {
             assert!(held.readings().any(|r| r.id.starts_with(part)), "{part}");
         }
     });
-    // What the figures want settled has its box where it is signed for.
+    // What the figures want settled has its box above the hold it is signed at, and is
+    // asked nowhere else.
     demo("brush-truck", |w| {
+        let mut seen = 0;
         for operation in &w.plan.operations {
-            let settled = operation.before.iter().filter(|p| p.meaning.starts_with("settled")).count();
+            let signed =
+                |points: &[Point]| points.iter().filter(|p| p.meaning.starts_with("settled")).count();
             let boxes = operation.readings().filter(|r| r.id.starts_with("settled-")).count();
-            assert_eq!(settled, boxes, "{}", operation.id);
+            assert_eq!((signed(&operation.before), signed(&operation.after)), (0, boxes), "{}", operation.id);
+            let last = operation.steps.iter().rev().take(boxes);
+            assert!(last.flat_map(|s| &s.readings).all(|r| r.id.starts_with("settled-")), "{}", operation.id);
+            seen += boxes;
         }
+        assert_eq!(seen, 2);
+        assert!(!w.get("review-lift").readings().any(|r| r.id == "remedy" || r.id == "shaft"));
     });
 }
 
 #[test]
 fn a_shaft_that_stays_coupled_is_settled_when_it_is_measured_and_before_the_axle_is_freed() {
     demo("forest-carrier", |w| {
-        let held = |id: &str| w.get(id).before.iter().any(|p| p.what.starts_with("Driveshaft"));
-        let place =
-            w.plan.operations.iter().position(|o| o.before.iter().any(|p| p.what.starts_with("Driveshaft")));
-        let place = place.expect("held");
-        assert!(place > w.place("record-as-found").unwrap() && place <= w.place("free-axle").unwrap());
+        let of = |o: &Operation| o.after.iter().any(|p| p.what.starts_with("Driveshaft"));
+        let held = |id: &str| of(w.get(id));
+        let place = w.plan.operations.iter().position(of).expect("held");
+        assert!(place > w.place("record-as-found").unwrap() && place < w.place("free-axle").unwrap());
         assert!(!held("receive"));
         // No heat in this job, and nobody signs for any.
         for operation in &w.plan.operations {
@@ -215,7 +222,7 @@ fn a_turned_housing_says_what_becomes_of_its_caster() {
                 .plan
                 .operations
                 .iter()
-                .any(|o| o.before.iter().any(|p| p.what.starts_with("Caster after the turn")));
+                .any(|o| o.after.iter().any(|p| p.what.starts_with("Caster after the turn")));
         });
         held
     };

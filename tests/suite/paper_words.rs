@@ -196,7 +196,18 @@ fn what_is_done_after_hand_over_says_when() {
         .written()
         .map(|r| r.id.value.to_string())
         .collect();
-    assert_eq!(written, ["breakaway", "retorque"]);
+    assert_eq!(written, ["breakaway"]);
+    // A stripe that a wrench set anew tells nothing (common practice): looked at first.
+    each(UNITS, |w| {
+        let looked = w.place("recheck-all");
+        let wrenches = w.plan.operations.iter().enumerate().filter(|(_, o)| o.id.starts_with("retorque-"));
+        let mut seen = 0;
+        for (at, again) in wrenches.filter(|(_, o)| o.id != "retorque-coupling") {
+            assert!(looked.is_some_and(|looked| looked < at), "{}", again.id);
+            seen += 1;
+        }
+        seen
+    });
     // One date beside initials says one visit.
     for name in UNITS {
         let paper = paper(name);
@@ -213,7 +224,12 @@ fn what_is_done_after_hand_over_says_when() {
 #[test]
 fn steering_is_driven_on_no_clamp_that_was_let_go() {
     each(&["brush-truck"], |w| {
-        w.says("set-toe", &["Tie rod and drag link", "maker's figure", "Red tags off"]);
+        w.says("set-toe", &["tie rod and drag link", "Red tags off", "toe again"]);
+        // A clamp turns its sleeve as it is tightened (common practice): the toe that is
+        // written is the one behind it.
+        let toe = w.get("set-toe");
+        let at = |start: &str| toe.readings().position(|r| r.id.starts_with(start));
+        assert!(at("clamp-set") < at("toe") && at("clamp-set").is_some(), "clamps before the toe as left");
         let held =
             w.get("road-test").before.iter().find(|p| p.what.contains("drag link clamps at their torque"));
         assert!(held.is_some(), "the road waits for both");
@@ -248,4 +264,38 @@ fn the_papers_are_short_and_no_page_is_left_half_empty() {
             );
         }
     }
+}
+
+/// The boxes that close a shift's card stand under those that open it (29 CFR
+/// 1910.252(a)(2)(iii)(B): the watch lasts half an hour beyond the work), and the card is
+/// opened in front of the first heat, not a day ahead (common practice).
+#[test]
+fn a_shift_closes_its_card_where_it_opened_it() {
+    const HOT: &[&str] = &["arc", "tack", "heat", "grind"];
+    let mut seen = 0;
+    for name in ALL {
+        let paper = paper(name);
+        let boxes = |block: &Value| -> Vec<String> {
+            let rows = list(&block["safety"], "rows").iter().flat_map(|r| list(r, "boxes"));
+            rows.filter_map(|b| b["id"].as_str()).map(str::to_owned).collect()
+        };
+        for station in stations(&paper) {
+            let blocks = list(station, "blocks");
+            for (at, block) in blocks.iter().enumerate() {
+                let ids = boxes(block);
+                if ids.iter().any(|id| id.starts_with("watch-end")) {
+                    let opened = boxes(&blocks[at - 1]);
+                    assert!(opened.iter().all(|id| id.starts_with("watch")), "{name}: {opened:?}");
+                    assert_eq!(opened.len(), ids.len(), "{name}: a box to close each that opens");
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert_eq!(seen, 4, "every demonstration with heat");
+    demo("brush-truck", |w| {
+        let card = w.place("hot-work").unwrap();
+        let hot = |o: &tackwright::plan::Operation| o.acts.iter().any(|a| HOT.contains(&a.as_str()));
+        assert_eq!(w.plan.operations.iter().position(hot), Some(card + 1));
+    });
 }

@@ -60,6 +60,26 @@ fn fasteners_an_operation_needs_are_in_the_job() {
     });
 }
 
+/// What a maker states for one axle says nothing of the other: without its own group the
+/// nuts of that one would have neither a torque nor a box.
+#[test]
+fn a_makers_figure_for_one_axle_leaves_no_other_without() {
+    use super::routing_jobs::{job, messages, planned};
+    let both = job(&[("spring-clamp", "front"), ("spring-clamp", "rear")]);
+    let group = "\n[[fastener]]\nid = \"W1\"\ntitle = \"wheel nuts\"\non = \"front\"\nuse = \"wheel\"\ncount = 8\npattern = \"circle\"\ntorque = \"140 lbf-ft\"\ntorque_from = \"maker's sheet\"\n";
+    let stops = |text: &str| -> Vec<String> {
+        let said = planned(text, &[], |plan, _| {
+            plan.report.problems.iter().map(|p| p.message.clone()).filter(|m| m.contains("wheel")).collect()
+        });
+        said.unwrap_or_else(|f| messages(&f))
+    };
+    assert_eq!(stops(&both), Vec::<String>::new(), "looked up at the bench");
+    let one = stops(&format!("{both}{group}"));
+    assert!(one.iter().any(|m| m.contains("wheel fasteners of \"rear\"")), "{one:?}");
+    let rear = group.replace("W1", "W2").replace("front", "rear");
+    assert_eq!(stops(&format!("{both}{group}{rear}")), Vec::<String>::new());
+}
+
 /// AWS D1.1:2020, 6: the record refuses the weld of anybody who is not qualified for it.
 /// A job that would stop at it is not issued, whatever the joint carries.
 #[test]

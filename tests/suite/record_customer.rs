@@ -309,7 +309,7 @@ fn exceptions_name_who_decided_and_what_shows_the_repair() {
     assert!(prints.len() == 1 && prints[0].what.contains("front-left-wrap-strip"), "{prints:#?}");
     assert!(!prints[0].what.contains("caster-angle-gauge"), "no operation uses it: {prints:#?}");
     let makers = exceptions(&told, "Maker's figure");
-    assert!(makers.iter().any(|r| r.what.contains("wheel nuts, torque set 140 lbf-ft")), "{makers:#?}");
+    assert!(makers.iter().any(|r| r.what.contains("hub fasteners, torque set 50 lbf-ft")), "{makers:#?}");
     assert!(
         exceptions(&told, "Reading outside").iter().all(|r| !r.open && r.reason.contains("decided with F"))
     );
@@ -417,9 +417,12 @@ fn torques_and_parts_have_their_numbers() {
     );
     assert!(!first.bad);
     // A figure read at the work stands beside what was set by it, and proves no more than that.
-    let wheel: Vec<_> = told.torques.rows.iter().filter(|r| r.title.starts_with("wheel nuts")).collect();
-    assert!(wheel.len() == 1 && wheel[0].verdict == "agrees" && !wheel[0].bad, "{wheel:#?}");
-    assert!(wheel[0].asked.contains("140 lbf-ft, maker's figure as WO read it"), "{wheel:#?}");
+    let hub: Vec<_> = told.torques.rows.iter().filter(|r| r.title.starts_with("hub fasteners")).collect();
+    assert!(hub.len() == 1 && hub[0].verdict == "agrees" && !hub[0].bad, "{hub:#?}");
+    assert!(hub[0].asked.contains("50 lbf-ft, maker's figure as WO read it"), "{hub:#?}");
+    // One the job states is judged like any other.
+    let wheel = told.torques.rows.iter().find(|r| r.id == "B4").unwrap();
+    assert!(wheel.verdict == "conforms" && wheel.asked.contains("135 lbf-ft"), "{wheel:#?}");
     assert!(text(&told.torques.notes).contains("nobody proved"), "{:#?}", told.torques.notes);
     let numbers: Vec<&str> = told.parts.rows.iter().map(|p| p.named.as_str()).collect();
     assert!(numbers.contains(&"7A-4471") && numbers.contains(&"9L-3120"), "{numbers:?}");

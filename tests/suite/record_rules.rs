@@ -5,7 +5,7 @@ use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Angle, Dimensioned, Kind, Quantity, unit};
 use tackwright::record::change::compare;
 use tackwright::record::entry::{Action, At, By, Correction, Entry, Measured};
-use tackwright::record::frozen::{Frozen, Limits, LotAsk, Operation, Reading, Step};
+use tackwright::record::frozen::{Frozen, Limits, LotAsk, Operation, RULES, Reading, Step};
 use tackwright::record::people::{Instrument, Lot, Qualified, Register, Signer, Spread};
 use tackwright::record::rules::{self, Scene};
 use tackwright::record::state::{State, fold};
@@ -397,13 +397,24 @@ fn no_entry_from_the_future() {
 
 #[test]
 fn a_revision_reopens_what_changed_and_what_builds_on_it() {
-    let old = plan();
+    let mut old = Frozen { rules: RULES, ..plan() };
     let mut new = plan();
     new.revision = "B".to_owned();
     // Numbers on paper may move without reopening anything.
     new.operations.insert(0, operation("clean", 5, "fitter"));
     let change = compare(&old, &new);
     assert_eq!((change.kept.len(), change.added, change.reopened.len()), (4, vec!["clean".to_owned()], 0));
+    // One more box of a shift that may not come starts nothing again.
+    for step in old.operations.iter_mut().chain(&mut new.operations).flat_map(|o| &mut o.steps) {
+        step.level = Some(tackwright::term::Level::Control);
+    }
+    let blank = Reading {
+        id: "watch.shift-2".to_owned(),
+        level: Some(tackwright::term::Level::Practice),
+        ..Reading::default()
+    };
+    new.operations[2].steps[0].readings.push(blank);
+    assert_eq!(compare(&old, &new).reopened.len(), 0);
     new.operations[2].steps[0].text = "weld it otherwise".to_owned();
     new.operations.remove(4);
     let change = compare(&old, &new);

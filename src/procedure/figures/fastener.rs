@@ -34,16 +34,22 @@ pub(super) fn compute(fastener: &Fastener, sheet: &mut JobFigures) {
     if fastener.nut_factor.is_none() {
         inputs.with(Surface::finish, key("finish"), finish.as_deref());
     }
-    let known = sheet.try_run(
-        &owner,
-        &inputs,
-        &[
-            to(Tightened::torque_set, named::torque),
-            to(Tightened::preload, named::preload),
-            to(Tightened::preload_low, named::preload_low),
-            to(Tightened::preload_high, named::preload_high),
-        ],
-    );
+    // A bare torque of the maker's asks for no preload: nothing of the bolt is told.
+    let bare = stated && thread.is_none() && grade.is_none();
+    let known = if bare {
+        Err(Trouble::Missing(Vec::new()))
+    } else {
+        sheet.try_run(
+            &owner,
+            &inputs,
+            &[
+                to(Tightened::torque_set, named::torque),
+                to(Tightened::preload, named::preload),
+                to(Tightened::preload_low, named::preload_low),
+                to(Tightened::preload_high, named::preload_high),
+            ],
+        )
+    };
     if stated && matches!(known, Err(Trouble::Missing(_) | Trouble::Unknown { .. })) {
         // The manufacturer's torque stands on its own where nothing is known to
         // check it by; one that breaks the bolt stands nowhere.

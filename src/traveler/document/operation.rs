@@ -65,6 +65,9 @@ pub struct Operation {
     pub initials: Option<Filled>,
     /// Date and time at the end; `None` prints the box.
     pub done_at: Option<Filled>,
+    /// Id of the operation on whose card of each shift its boxes stand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub card: Option<String>,
     /// Drawings that stand beside its boxes.
     #[serde(default)]
     pub drawings: Vec<Captioned>,

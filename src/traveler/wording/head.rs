@@ -71,7 +71,11 @@ fn facts(planned: &Subject<'_>) -> Vec<Fact> {
             fact("customer's contact", Some(contact));
         }
     }
-    fact("meter as received", job.unit.meter.as_ref().map(|t| t.0.clone()));
+    // A trailer or a weldment has no meter to write in.
+    let meter = job.unit.meter.as_ref().map(|t| t.0.clone());
+    if meter.is_some() || job.axle.iter().any(|a| !a.trailer) {
+        fact("meter as received", meter);
+    }
     fact("issued", Some(job.job.date.value.to_string()));
     let tally = Tally::of(&planned.plan.operations);
     fact("estimated labour", Some(format!("{}, {} operations", hours(tally.minutes), tally.operations)));

@@ -85,7 +85,10 @@ fn parts(planned: &Subject<'_>) -> Vec<PickRow> {
         .flat_map(|w| &w.piece)
         .map(|piece| PickRow { what: piece.0.clone(), ..PickRow::default() })
         .collect();
-    for fastener in &planned.job.fastener {
+    // A group of which only the maker's torque is known goes back where it was: what of it
+    // is new stands with the material of its operation.
+    let fetched = planned.job.fastener.iter().filter(|f| f.torque.is_none() || f.thread.is_some());
+    for fastener in fetched {
         let mut detail = Vec::new();
         detail.extend(fastener.thread.iter().map(|t| t.0.clone()));
         detail.extend(fastener.grade.iter().map(|t| t.0.clone()));

@@ -13,3 +13,4 @@ pub(crate) mod program;
 pub(crate) mod rust_paths;
 pub(crate) mod sample;
 pub(crate) mod story;
+mod story_values;

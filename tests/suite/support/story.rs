@@ -11,6 +11,7 @@ use chrono::{DateTime, Datelike, FixedOffset, TimeDelta, Timelike};
 use serde_json::Value;
 
 use super::program::{Said, call, folder_with};
+use super::story_values::{beside, plain};
 
 /// A shop with one job, its clock and its people.
 pub(crate) struct Shop {
@@ -22,6 +23,12 @@ pub(crate) struct Shop {
     entered: i64,
     /// The last entry at an arc.
     arc: Option<DateTime<FixedOffset>>,
+    /// The last entry at heat of a shift whose card is not closed, and how many shifts had
+    /// theirs opened.
+    heat: Option<DateTime<FixedOffset>>,
+    shifts: u32,
+    /// The last entry of all.
+    last: DateTime<FixedOffset>,
     /// What was read, by operation key and reading.
     pub(crate) given: BTreeMap<(String, String), String>,
     /// The witness nobody came to, and the reading that was bad, are in the past.
@@ -38,12 +45,16 @@ impl Shop {
     pub(crate) fn new() -> Self {
         let folder = folder_with("brush-truck.toml");
         let book = std::fs::read_to_string(folder.path().join("shop.toml")).unwrap();
+        let now = DateTime::parse_from_rfc3339("2026-03-02T07:00:00-06:00").unwrap();
         Self {
             folder,
-            now: DateTime::parse_from_rfc3339("2026-03-02T07:00:00-06:00").unwrap(),
+            now,
+            last: now,
             pace: 3,
             entered: 0,
             arc: None,
+            heat: None,
+            shifts: 0,
             given: BTreeMap::new(),
             waived: false,
             bad: false,
@@ -69,6 +80,43 @@ impl Shop {
 
     fn run_at(&self, args: &[&str], input: &str, clock: i64) -> Said {
         call(self.folder.path(), clock, args, input)
+    }
+
+    /// The watch stays its half hour, and the shift that ends closes its card on its day.
+    fn close_card(&mut self) {
+        let Some(heat) = self.heat.take() else { return };
+        let end = (heat + TimeDelta::minutes(31)).max(self.last);
+        let watched = (end - heat).num_minutes();
+        let next = std::mem::replace(&mut self.now, end);
+        self.write_card("hot-work-end", "watch-end", &format!("{watched} min"));
+        self.now = end.max(next);
+    }
+
+    /// A card is opened before the first heat of a day.
+    fn open_card(&mut self) {
+        if self.heat.is_some_and(|heat| heat.date_naive() == self.now.date_naive()) {
+            return;
+        }
+        self.close_card();
+        self.shifts += 1;
+        if self.shifts > 1 {
+            let watch = written(&serde_json::json!({ "id": "hot-work" }), "watch").unwrap();
+            self.write_card("hot-work", "watch", &watch);
+        }
+    }
+
+    /// Writes into the box of the shift on a card.
+    fn write_card(&mut self, operation: &str, id: &str, text: &str) {
+        let id = format!("{id}.shift-{}", self.shifts);
+        let what = format!("{operation}.{id}");
+        let now = self.now.to_rfc3339();
+        let mut args = vec!["measure", "TW-2041", &what, text, "--by", "WO", "--at", &now];
+        if text.ends_with(" min") {
+            args.extend(["--with", "SW-1"]);
+        }
+        let said = self.run_at(&args, "", self.now.timestamp());
+        assert_eq!(said.code, 0, "{args:?}\n{}{}", said.out, said.err);
+        self.given.insert((operation.to_owned(), id), text.to_owned());
     }
 
     /// Lets working time pass: Monday to Friday, 07:00 to 12:00 and 12:30 to 16:30.
@@ -106,7 +154,11 @@ impl Shop {
     /// A call some minutes later in the story; it must end well.
     pub(crate) fn act(&mut self, args: &[&str], input: &str) -> Said {
         self.wait(self.pace);
+        if self.heat.is_some_and(|heat| heat.date_naive() < self.now.date_naive()) {
+            self.close_card();
+        }
         let now = self.now;
+        self.last = now;
         let at = now.to_rfc3339();
         let mut all = args.to_vec();
         all.extend(["--at", &at]);
@@ -176,8 +228,16 @@ impl Shop {
         let who = person(operation["role"].as_str().unwrap());
         let acts = |word: &str| operation["acts"].as_array().unwrap().iter().any(|a| a == word);
         let hot = acts("arc") || acts("tack");
+        let heats = hot || acts("grind") || acts("heat");
         self.pace = 3;
         self.sign(operation, "before");
+        if operation["id"] == "hot-work-end" {
+            self.close_card();
+        }
+        if heats {
+            self.open_card();
+            self.heat = Some(self.now);
+        }
         if acts("accept") && !operation["joints"].as_array().unwrap().is_empty() {
             self.cool(4);
         }
@@ -202,6 +262,15 @@ impl Shop {
             for reading in
                 readings.iter().filter(|r| r["level"] != "practice" || own(r) && plain(r) && !shift(r))
             {
+                // A shift's card was closed on its day.
+                let key = [&operation["key"], &reading["id"]].map(|k| k.as_str().unwrap().to_owned());
+                if shift(&reading) && self.given.contains_key(&key.into()) {
+                    continue;
+                }
+                if heats {
+                    self.open_card();
+                    self.heat = Some(self.now);
+                }
                 if self.found_word(operation, reading, by) {
                     continue;
                 }
@@ -288,14 +357,14 @@ impl Shop {
         let fixed = operation["id"] == "read-caster" && id.ends_with(".left");
         let near = &reading["near"]["to"];
         if let (Some(key), Some(id), false) = (near["operation"].as_str(), near["reading"].as_str(), fixed)
-            && let Some(same) = given(key, id)
+            && let Some(first) = given(key, id)
         {
-            return same;
+            return beside(&first, 1.0, reading, &reading["near"]["within"]).unwrap_or(first);
         }
         if let (false, Some(stem)) = (reading["apart"].is_null(), id.strip_suffix(".right"))
-            && let Some(same) = given(key, &format!("{stem}.left"))
+            && let Some(left) = given(key, &format!("{stem}.left"))
         {
-            return same;
+            return beside(&left, -1.0, reading, &reading["apart"]).unwrap_or(left);
         }
         match exact(operation, id).or_else(|| written(operation, id).filter(|_| !asked)) {
             Some(text) => text,
@@ -317,7 +386,7 @@ impl Shop {
         if let Some(tool) = &tool {
             with.extend(["--with", tool]);
         }
-        if !self.bad && reading["limits"]["kind"] == "torque" && !reading["limits"]["lower"].is_null() {
+        if !self.bad && id.starts_with("final") && !reading["limits"]["lower"].is_null() {
             self.bad = true;
             self.bad_reading(&what, text, who, &with);
             return;
@@ -454,15 +523,6 @@ pub(crate) fn written(operation: &Value, id: &str) -> Option<String> {
         _ => {}
     }
     of(operation["id"].as_str().unwrap(), id).or_else(|| of("any", id))
-}
-
-/// A printed target as a value to write: `9.3° ± 0.5°` is `9.3 deg`. None for
-/// limits and for fractions.
-fn plain(target: &str) -> Option<String> {
-    let first = target.split(" ±").next()?.split(" (").next()?.replace('−', "-").replace('°', " deg");
-    let (number, unit) = first.trim().split_once(' ')?;
-    number.parse::<f64>().ok()?;
-    Some(format!("{number} {unit}"))
 }
 
 /// A value inside the limits, as a person would read it off.

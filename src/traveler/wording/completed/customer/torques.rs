@@ -1,6 +1,7 @@
 //! What was tightened: asked, read, by whom, with which wrench.
 
 use super::super::super::super::document::{Document, Section, TorqueDone, TorqueRow};
+use super::super::super::torques::AS_FITTED;
 use super::super::Facts;
 use super::{Taken, figure_read, outside, sentence, taken, verdict};
 use crate::plan::Words;
@@ -53,7 +54,11 @@ fn group(row: &TorqueRow, facts: &Facts<'_>, torques: &[Taken<'_>]) -> TorqueDon
     let mut done = TorqueDone {
         id: row.id.clone(),
         title: row.title.clone(),
-        thread: format!("{}; {}", row.thread, row.condition),
+        thread: if row.thread == AS_FITTED {
+            String::new()
+        } else {
+            format!("{}; {}", row.thread, row.condition)
+        },
         asked: format!("{asked}; {}", row.source),
         read: "NOT READ".to_owned(),
         verdict: "not on record".to_owned(),
