@@ -169,6 +169,8 @@ pub const CODES: &[Code] = &[
     own("J239", "a stated value is used by nothing"),
     own("J240", "the rails of a frame lie steep"),
     own("J241", "a tyre after the work is of another size than any change of tyres"),
+    own("J243", "nobody decided about what was found"),
+    own("J244", "what was found was decided by no lead of the job"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
     own("L003", "a revision was never issued"),

@@ -9,6 +9,7 @@ use crate::plan::symbol;
 use crate::procedure::catalogue::joint;
 use crate::procedure::figures::Owner;
 use crate::quantity::Quantity;
+use crate::shop::Band;
 use crate::shop::position::{self, Progression};
 
 /// One card per joint of the job.
@@ -109,6 +110,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
             "heat input window",
             counted(narrow(joint::heat_by_code_low.name(), joint::heat_by_code_high.name())),
         ),
+        ("cooling time t8/5", cooling(planned, joint)),
         ("throat", get(joint::throat.name())),
         ("least leg allowed", get(joint::size_min.name())),
         ("undercut, at most", get(joint::undercut_limit.name())),
@@ -156,6 +158,12 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
                 .then(format!("{why}. Have a licensed person release the values above, or change them.")),
         );
     }
+    let own = [
+        ("CET", joint.cet.as_ref().map(|v| v.value.value.into())),
+        ("weld metal", joint.weld_strength.as_ref().map(|v| v.value.value.into())),
+        ("diffusible hydrogen", joint.hydrogen.as_ref().map(|v| v.value.value.into())),
+    ];
+    notes.extend(planned.own(own, joint.values_from.as_ref()).map(|own| Words::plain(format!("{own}."))));
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     WeldCard {
         id: joint.id.value.to_string(),
@@ -168,6 +176,13 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         // What is read at the joint stands here once the operations are worded.
         boxes: Vec::new(),
     }
+}
+
+/// The limits of the cooling time the job states.
+fn cooling(planned: &Subject<'_>, joint: &Joint) -> Option<String> {
+    let [low, high] =
+        [&joint.cooling_least, &joint.cooling_most].map(|limit| limit.as_ref().map(|l| l.value.value));
+    (low.is_some() || high.is_some()).then(|| planned.band(Band { low, high }))
 }
 
 /// Whether a position has a vertical part, so that its runs must be told a way.
