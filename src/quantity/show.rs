@@ -382,6 +382,8 @@ pub fn limit(value: Quantity, text: &str) -> Style {
     if value.kind() == Kind::Length && text.contains('.') { GAUGE } else { Style::of(value.kind()) }
 }
 
+/// Short times.
+pub const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 /// A preheat: up to the next 5 degrees.
 pub const PREHEAT: Style = Style::pair(Form::decimal(unit::DEGF, 5.0), Form::decimal(unit::DEGC, 5.0)).up();
 

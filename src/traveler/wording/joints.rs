@@ -8,8 +8,7 @@ use crate::plan::Words;
 use crate::plan::symbol;
 use crate::procedure::catalogue::joint;
 use crate::procedure::figures::Owner;
-use crate::quantity::Quantity;
-use crate::shop::Band;
+use crate::quantity::{Quantity, show::SECONDS};
 use crate::shop::position::{self, Progression};
 
 /// One card per joint of the job.
@@ -110,7 +109,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
             "heat input window",
             counted(narrow(joint::heat_by_code_low.name(), joint::heat_by_code_high.name())),
         ),
-        ("cooling time t8/5", cooling(planned, joint)),
+        ("cooling time t8/5", cooling(joint)),
         ("throat", get(joint::throat.name())),
         ("least leg allowed", get(joint::size_min.name())),
         ("undercut, at most", get(joint::undercut_limit.name())),
@@ -179,10 +178,15 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
 }
 
 /// The limits of the cooling time the job states.
-fn cooling(planned: &Subject<'_>, joint: &Joint) -> Option<String> {
-    let [low, high] =
-        [&joint.cooling_least, &joint.cooling_most].map(|limit| limit.as_ref().map(|l| l.value.value));
-    (low.is_some() || high.is_some()).then(|| planned.band(Band { low, high }))
+fn cooling(joint: &Joint) -> Option<String> {
+    let [low, high] = [&joint.cooling_least, &joint.cooling_most].map(|limit| {
+        limit.as_ref().map(|l| SECONDS.fine_enough(l.value.value.into()).shop(l.value.value.into()))
+    });
+    match (low, high) {
+        (Some(low), Some(high)) => Some(between(&low, &high)),
+        (Some(low), None) => Some(format!("at least {low}")),
+        (None, high) => high.map(|high| format!("at most {high}")),
+    }
 }
 
 /// Whether a position has a vertical part, so that its runs must be told a way.
