@@ -1,12 +1,14 @@
 //! Values a job states of its own in place of a table's: what they do to the figures, and
 //! where they stand on paper.
 
+use tackwright::app::blank::{self, Wish};
 use tackwright::app::compose::compose;
 use tackwright::app::plan::{load, plan};
 use tackwright::procedure::catalogue::joint;
 use tackwright::procedure::figures::Owner;
 use tackwright::quantity::{Dimensioned, unit};
 
+use super::blank_jobs::filled;
 use super::job_fields::words_of;
 use super::support::desk::{Desk, check, shipped};
 
@@ -224,4 +226,38 @@ fn no_typical_steel_is_above_its_own_maximum() {
             assert!(index(&own).si() <= index(&most).si() + 1e-9, "{name} of {}", steel.name);
         }
     }
+}
+
+#[test]
+fn a_joint_of_which_half_is_told_is_not_ready() {
+    let shelf = shipped();
+    for (less, key) in [
+        ("other_steel = \"1020 DOM\"\n", "other_steel"),
+        ("steel = \"A36\"\n", "steel"),
+        ("other_thickness = \"0.281 in\"\n", "other_thickness"),
+    ] {
+        let truck = truck();
+        let at = truck.find("id = \"J1\"").unwrap();
+        let (head, joint) = truck.split_at(at);
+        assert!(joint.contains(less), "{less}");
+        let text = format!("{head}{}", joint.replacen(less, "", 1));
+        let (_, problems) = check("job.toml", &text, &shelf);
+        let written = format!("{key} = \"…\"");
+        let told = problems.iter().find(|p| p["code"] == "F021" && p["example"] == written.as_str());
+        assert!(told.is_some_and(|p| p["severity"] == "stop"), "{less}: {problems:#?}");
+    }
+}
+
+#[test]
+fn a_knuckle_that_stands_right_is_not_cut() {
+    let shelf = shipped();
+    // Found at 3.5 deg on both sides, on a housing that stays: 3.5 deg wanted is no turn.
+    let kinds = ["knuckle-reindex".to_owned()];
+    let text = filled(&blank::job_file(&shelf.library, &kinds, &Wish::default()).unwrap());
+    assert!(text.contains("caster = \"6.0 deg\""));
+    let text = text.replacen("caster = \"6.0 deg\"", "caster = \"3.5 deg\"", 1);
+    let (_, problems) = check("job.toml", &text, &shelf);
+    let said = |p: &&serde_json::Value| p["message"].as_str().unwrap().contains("nothing is to be cut");
+    let told = problems.iter().find(said).map(|p| p["severity"].clone());
+    assert_eq!(told, Some("stop".into()), "{problems:#?}");
 }

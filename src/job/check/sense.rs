@@ -8,7 +8,7 @@ use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, Weldment};
-use crate::quantity::{Angle, Dimensioned, Length, Style, math, show, unit};
+use crate::quantity::{Angle, Dimensioned, Kind, Length, Quantity, Style, math, parse, show, unit};
 
 /// Help of all that somebody may be sure of.
 const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
@@ -39,6 +39,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         for part in &weldment.part {
             within(weldment, part, report);
         }
+        pieces(weldment, report);
     }
     for joint in &job.joint {
         let twice = joint
@@ -54,6 +55,44 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
                 part,
             ));
         }
+    }
+}
+
+/// No straight piece is longer than the weldment from corner to corner.
+fn pieces(weldment: &Weldment, report: &mut Report) {
+    let (Some(length), Some(width), Some(height)) = (&weldment.length, &weldment.width, &weldment.height)
+    else {
+        return;
+    };
+    let [x, y, z] = [length, width, height].map(|l| l.value.value.si());
+    let across = Length::from_si((x * x + y * y + z * z).sqrt());
+    for (piece, at) in weldment.piece.iter().zip(0..) {
+        // Its length stands last: `2 off 3 x 3 x 1/4 tube, 48 in`.
+        let said = piece.0.rsplit(',').next().unwrap_or_default().trim();
+        let Some(long) = parse::maybe(Kind::Length, said).and_then(Quantity::typed::<Length>) else {
+            continue;
+        };
+        if long.si() <= across.si() * (1.0 + PROUD) {
+            continue;
+        }
+        let style = show::LENGTH;
+        report.push(
+            Diagnostic::stop(
+                "J247",
+                format!(
+                    "weldment {}: a piece of {} is longer than it is from corner to corner, {}",
+                    weldment.id.value,
+                    style.both(long.into()),
+                    style.both(across.into())
+                ),
+            )
+            .at(Some(weldment.id.span.clone()))
+            .key(format!("{}.piece[{at}]", weldment.id.key.trim_end_matches(".id")))
+            .expected("pieces as they are cut, and the sizes of what they make")
+            .example("piece = [\"…\"]")
+            .help(SURE)
+            .unless_sure(weldment.sure.as_deref()),
+        );
     }
 }
 

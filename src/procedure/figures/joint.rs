@@ -295,6 +295,7 @@ fn preheat(
     {
         above_the_list(joint, row, limit.preheat.get().copied(), owner, sheet);
     }
+    half_told(joint, owner, sheet);
     let unproven = Value::word(preheat_governs::NOT_PROVEN);
     if sheet.get(owner, joint::preheat_method).is_some_and(|f| f.value == unproven) {
         let steel = demanding.unwrap_or("this steel");
@@ -333,6 +334,31 @@ fn preheat(
             sheet.said(style.up(), governs)
         );
         sheet.warn(owner, joint::preheat.name(), text);
+    }
+}
+
+/// A limit that rests on one part of two is none: what the other one is made of, and how
+/// thick it is, may ask for more.
+fn half_told(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
+    let steels = [("steel", joint.steel.is_some()), ("other_steel", joint.other_steel.is_some())];
+    let thick =
+        [("thickness", joint.thickness.is_some()), ("other_thickness", joint.other_thickness.is_some())];
+    // A stated CET is that of the richer part.
+    let asked = [steels].into_iter().filter(|_| joint.cet.is_none()).chain([thick]);
+    for [first, second] in asked {
+        let lacking = match (first.1, second.1) {
+            (true, false) => second.0,
+            (false, true) => first.0,
+            _ => continue,
+        };
+        let what = lacking.trim_start_matches("other_");
+        sheet.stop(
+            owner,
+            format!(
+                "the {what} of one part is stated and of the other not: its limits rest on half the joint"
+            ),
+            format!("{lacking} = \"…\""),
+        );
     }
 }
 

@@ -9,6 +9,7 @@ use crate::plan::symbol;
 use crate::procedure::catalogue::joint;
 use crate::procedure::figures::Owner;
 use crate::quantity::{Quantity, show::SECONDS};
+use crate::shop::model::Wps;
 use crate::shop::position::{self, Progression};
 
 /// One card per joint of the job.
@@ -62,7 +63,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
             "gas",
             together(
                 [
-                    joint.gas.as_ref().map(|t| t.0.clone()),
+                    joint.gas.as_ref().map(|t| t.0.clone()).or_else(|| gas_of(book)),
                     book.and_then(|w| w.gas_flow.as_ref()).map(|f| planned.band(f.value)),
                 ],
                 ", ",
@@ -175,6 +176,12 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         // What is read at the joint stands here once the operations are worded.
         boxes: Vec::new(),
     }
+}
+
+/// What the procedure shields its arc with, where the joint does not say.
+fn gas_of(book: Option<&Wps>) -> Option<String> {
+    let gases: Vec<&str> = book?.gas.iter().map(|gas| &*gas.value.0).collect();
+    (!gases.is_empty()).then(|| gases.join(" or "))
 }
 
 /// The limits of the cooling time the job states.
