@@ -261,3 +261,15 @@ fn a_knuckle_that_stands_right_is_not_cut() {
     let told = problems.iter().find(said).map(|p| p["severity"].clone());
     assert_eq!(told, Some("stop".into()), "{problems:#?}");
 }
+
+#[test]
+fn springs_carry_what_rests_on_their_axle() {
+    let shelf = shipped();
+    // 6200 lb with the centre of gravity 66 of 118 in ahead of the rear axle: 3468 lb rest on
+    // the front one (by hand); two springs of 100 lbf do not carry it, of 1500 lbf they do.
+    for (load, told) in [("100 lbf", true), ("1500 lbf", false), ("3200 lbf", true)] {
+        let text = beside(&truck(), "[axle.spring]", &format!("load = \"{load}\""));
+        let (_, problems) = check("job.toml", &text, &shelf);
+        assert_eq!(problems.iter().any(|p| p["code"] == "J192"), told, "{load}: {problems:#?}");
+    }
+}

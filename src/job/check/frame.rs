@@ -15,13 +15,13 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         rails(frame, report);
     }
     if let (Some(to_rear), Some(base)) = (&facts.cg_to_rear, &facts.wheelbase)
-        && to_rear.value.value > base.value.value
+        && to_rear.value.value >= base.value.value
     {
         report.push(at(
             Diagnostic::error(
                 "J151",
                 format!(
-                    "a centre of gravity {} ahead of the rear axle is ahead of the front axle",
+                    "a centre of gravity {} ahead of the rear axle leaves the rear axle nothing to carry",
                     words(to_rear)
                 ),
             )
