@@ -75,7 +75,7 @@ fn ends(job: &JobFile, frame: &Frame, report: &mut Report) {
         let Some(tyre) = tyre else { continue };
         let radius = tyre.value.value.si();
         let (x, z) = (along.value.value.si(), height.value.value.si() - radius);
-        if x.hypot(z) >= radius {
+        if x * x + z * z >= radius * radius {
             continue;
         }
         let message = format!(
