@@ -66,8 +66,8 @@ fn a_value_of_ones_own_stands_on_paper_with_its_source() {
     let shelf = shipped();
     let paper = |text: &str| {
         let desk = Desk::with("job.toml", text);
-        let loaded = load(&desk, "job.toml".as_ref(), &shelf).ok().expect("a job");
-        let planned = plan(&loaded, &shelf).ok().expect("a plan");
+        let loaded = load(&desk, "job.toml".as_ref(), &shelf).expect("a job");
+        let planned = plan(&loaded, &shelf).expect("a plan");
         words_of(&compose(&planned))
     };
     let own = "cet = \"0.31 %\"\nweld_strength = \"65 ksi\"\nhydrogen = \"6 ml/100g\"\nvalues_from = \"certificate 4711 (invented)\"";
