@@ -89,6 +89,7 @@ pub fn plan_again<'a>(
     let mut said = obstacles(loaded);
     said.extend(unknown::rules_waived(job, &shelf.shop));
     said.extend(unknown::waived_by(job));
+    said.extend(unknown::decided(job));
     said.extend(unknown::operations_waived(job, &selection));
     said.extend(unknown::parts(job, &shelf.library, &shelf.shop));
     // Tests and calibrations hold on a day: without one nothing is compared.

@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, Report, nearest};
-use crate::file::{Id, Located};
+use crate::file::{Id, Located, Text};
 use crate::job::JobFile;
-use crate::job::model::{OwnOperation, Role};
+use crate::job::model::{Disposition, OwnOperation, Role};
 use crate::plan::Operation;
 use crate::procedure::Library;
 use crate::procedure::selection::Selection;
@@ -147,6 +147,56 @@ pub(super) fn waived_by(job: &JobFile) -> Report {
             .example("reason = \"…\"");
             report.push(put(problem, "reason"));
         }
+    }
+    report
+}
+
+/// Found conditions nobody decided about: work on what was found waits for a lead.
+pub(super) fn decided(job: &JobFile) -> Report {
+    let mut report = Report::new();
+    let leads: Vec<_> = job.person.iter().filter(|p| p.role.contains(&Role::Lead)).collect();
+    for found in &job.found {
+        let what = found.what.0.trim();
+        let by = leads.first().map_or("…", |p| &*p.name.0);
+        let open = found.disposition == Disposition::Open;
+        let problem = match found.decided.as_ref().map(|d| d.0.trim()) {
+            Some(decided) if !open => {
+                if leads.is_empty() || found.decided.as_ref().is_some_and(Text::is_blank) {
+                    continue;
+                }
+                let said = decided.to_lowercase();
+                let mut words = said.split(|c: char| !c.is_alphanumeric() && c != '-');
+                let mut names = leads.iter().map(|p| (p.name.0.to_lowercase(), p.id.0.to_lowercase()));
+                if names.any(|(name, id)| said.contains(&name) || words.any(|word| word == id)) {
+                    continue;
+                }
+                Diagnostic::stop("J244", format!("\"{decided}\" names no lead of this job"))
+                    .expected(leads.iter().map(|p| p.name.0.clone()).collect::<Vec<_>>().join(", "))
+                    .example(format!("decided = \"{by}: {decided}\""))
+            }
+            _ => {
+                let message = if open {
+                    format!("nobody has decided about what was found: {what}")
+                } else {
+                    let word = found.disposition.word();
+                    format!("disposition \"{word}\" of what was found, {what}, is nobody's decision")
+                };
+                Diagnostic::stop("J243", message)
+                    .expected("the lead who decided, and what")
+                    .example(if open {
+                        format!("disposition = \"…\" and decided = \"{by}: …\"")
+                    } else {
+                        format!("decided = \"{by}: …\"")
+                    })
+                    .help("what the lead is still to decide is entered in the record, where it holds the work: tackwright found")
+            }
+        };
+        let key = if open { "disposition" } else { "decided" };
+        report.push(
+            problem
+                .at(Some(found.date.span.clone()))
+                .key(format!("{}.{key}", found.date.key.trim_end_matches(".date"))),
+        );
     }
     report
 }

@@ -13,7 +13,6 @@ pub(super) const HUNDREDTH: Style = number(0.01);
 pub(super) const THOUSANDTH: Style = number(0.001);
 pub(super) const TEN_THOUSANDTH: Style = number(0.0001);
 pub(super) const HUNDRED_THOUSANDTH: Style = number(0.000_01);
-pub(super) const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 pub(super) const FINE_RPM: Style = Style::single(Form::decimal(unit::RPM, 0.1));
 /// A length as it is measured on a bolt.
 pub(super) const FINE_LENGTH: Style =

@@ -84,6 +84,17 @@ impl Form {
         Form::Decimal { unit, step }
     }
 
+    /// Share of the value that is lost where it is written so, rounded down.
+    fn loses(self, value: Quantity) -> f64 {
+        let (unit, step) = match self {
+            Form::Fraction { denominator } => (unit::IN, 1.0 / f64::from(denominator)),
+            Form::Digits { .. } => return 0.0,
+            Form::Decimal { unit, step } | Form::Coded { unit, step, .. } => (unit, step),
+        };
+        let exact = value.to(unit);
+        (exact - round::to_step(exact, step, Toward::Down)).abs() / exact.abs()
+    }
+
     /// Whether nothing of the value is lost where it is written so.
     fn is_exact(self, value: Quantity) -> bool {
         let (unit, step) = match self {
@@ -230,6 +241,14 @@ impl Style {
         }
     }
 
+    /// The same, finer only in a form that would lose more than a tenth of `value`: for a
+    /// tolerance, which is converted no finer than the box it belongs to.
+    #[must_use]
+    pub fn near_enough(self, value: Quantity) -> Self {
+        let form = |form: Form| if form.loses(value) > 0.1 { form.fine_enough(value) } else { form };
+        Self { shop: form(self.shop), si: self.si.map(form), toward: self.toward }
+    }
+
     /// The same, and with every digit `value` was written with, in the unit in which
     /// it has few: 48.1235 in and 48.12345 in are two lengths.
     #[must_use]
@@ -363,6 +382,8 @@ pub fn limit(value: Quantity, text: &str) -> Style {
     if value.kind() == Kind::Length && text.contains('.') { GAUGE } else { Style::of(value.kind()) }
 }
 
+/// Short times.
+pub const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 /// A preheat: up to the next 5 degrees.
 pub const PREHEAT: Style = Style::pair(Form::decimal(unit::DEGF, 5.0), Form::decimal(unit::DEGC, 5.0)).up();
 

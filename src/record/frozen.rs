@@ -61,8 +61,8 @@ const SHORT: usize = 70;
 ///
 /// 5: every entry says both times, and the rows of the shop book it rests on; a PIN the issue
 /// did not know says where it comes from; neither of two persons' readings is put right by
-/// whoever took the other;
-/// one more box on a card of shifts, or one less, starts nothing again at a revision.
+/// whoever took the other; one more box on a card of shifts, or one less, starts nothing
+/// again at a revision.
 pub const RULES: u32 = 5;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]

@@ -138,6 +138,7 @@ pub struct Steel {
     /// Its place in AWS D1.1's prequalified list, if it has one.
     pub listing: Option<Listing>,
     shares: [f64; 11],
+    maximum: Option<[f64; 9]>,
     strength: Option<Strength>,
 }
 
@@ -156,6 +157,16 @@ impl Steel {
         Composition { shares: self.shares }
     }
 
+    /// The specified maximum of every element, where the specification sets one or the
+    /// range it gives has an end; residuals a specification does not limit are not in it.
+    #[must_use]
+    pub fn maximum(&self) -> Option<Composition> {
+        match (self.basis, self.maximum) {
+            (Basis::Maximum, _) => Some(self.composition()),
+            (_, maximum) => maximum.map(|shares| Composition { shares: all(shares) }),
+        }
+    }
+
     /// Specified minimum yield strength, where the specification sets one.
     #[must_use]
     pub fn yield_strength(&self) -> Option<Stress> {
@@ -170,6 +181,12 @@ impl Steel {
 
     const fn listed(mut self, listing: Listing) -> Self {
         self.listing = Some(listing);
+        self
+    }
+
+    /// Specified maxima in the order of `steel`.
+    const fn up_to(mut self, shares: [f64; 9]) -> Self {
+        self.maximum = Some(shares);
         self
     }
 
@@ -192,28 +209,26 @@ const fn steel(
     basis: Basis,
     shares: [f64; 9],
 ) -> Steel {
-    let s = shares;
-    Steel {
-        name,
-        aliases,
-        form,
-        basis,
-        listing: None,
-        shares: [s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7], s[8], 0.0, 0.0],
-        strength: None,
-    }
+    Steel { name, aliases, form, basis, listing: None, shares: all(shares), maximum: None, strength: None }
+}
+
+/// Nine shares with niobium and titanium, which no row here has.
+const fn all(s: [f64; 9]) -> [f64; 11] {
+    [s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7], s[8], 0.0, 0.0]
 }
 
 /// Every metal known here. Strengths are the specified minimum yield and
-/// tensile, in the unit of the specification.
+/// tensile, in the unit of the specification. Maxima (`up_to`) are those of ASTM A36,
+/// A572 grade 50 and A992, of SAE J403 and J404 for numbered steels, of EN 10025-2
+/// (ladle) and EN 10025-6 (product), of ASTM A216: from memory.
 #[rustfmt::skip]
 pub const STEELS: &[Steel] = &[
     steel("A36", &["A36 typ", "ASTM A36"], Form::Rolled, Basis::Typical,
-        [0.18, 0.80, 0.20, 0.10, 0.02, 0.0, 0.10, 0.25, 0.0]).listed(Listing::GroupOne).strong(36.0, 58.0),
+        [0.18, 0.80, 0.20, 0.10, 0.02, 0.0, 0.10, 0.25, 0.0]).listed(Listing::GroupOne).strong(36.0, 58.0).up_to([0.26, 1.20, 0.40, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
     steel("A572-50", &["A572", "A572 Gr 50", "A572-50 typ", "A572 grade 50"], Form::Rolled, Basis::Typical,
-        [0.16, 1.25, 0.25, 0.05, 0.01, 0.04, 0.05, 0.20, 0.0]).listed(Listing::GroupTwo).strong(50.0, 65.0),
+        [0.16, 1.25, 0.25, 0.05, 0.01, 0.04, 0.05, 0.20, 0.0]).listed(Listing::GroupTwo).strong(50.0, 65.0).up_to([0.23, 1.35, 0.40, 0.0, 0.0, 0.15, 0.0, 0.0, 0.0]),
     steel("A992", &["A992 example"], Form::Rolled, Basis::Typical,
-        [0.08, 1.00, 0.0, 0.05, 0.02, 0.03, 0.05, 0.20, 0.0]).listed(Listing::GroupTwo).strong(50.0, 65.0),
+        [0.08, 1.00, 0.0, 0.05, 0.02, 0.03, 0.05, 0.20, 0.0]).listed(Listing::GroupTwo).strong(50.0, 65.0).up_to([0.23, 1.60, 0.40, 0.35, 0.15, 0.15, 0.45, 0.60, 0.0]),
     steel("A572-60", &["A572 Gr 60", "A572 grade 60"], Form::Rolled, Basis::Maximum,
         [0.26, 1.35, 0.40, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).listed(Listing::CategoryC).strong(60.0, 75.0),
     steel("A572-65", &["A572 Gr 65", "A572 grade 65"], Form::Rolled, Basis::Maximum,
@@ -221,17 +236,17 @@ pub const STEELS: &[Steel] = &[
     steel("A913-50", &["A913", "A913 Gr 50", "A913 grade 50"], Form::Rolled, Basis::Maximum,
         [0.12, 1.60, 0.40, 0.25, 0.07, 0.06, 0.25, 0.45, 0.0]).listed(Listing::CategoryD).strong(50.0, 65.0),
     steel("1020 DOM", &["1020", "DOM", "DOM 1020", "A513 1020"], Form::Tube, Basis::Typical,
-        [0.20, 0.45, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(60.0, 70.0),
+        [0.20, 0.45, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(60.0, 70.0).up_to([0.23, 0.60, 0.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
     steel("1026 DOM", &["1026", "DOM 1026", "A513", "A513 1026"], Form::Tube, Basis::MidRange,
-        [0.25, 0.75, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(65.0, 75.0),
+        [0.25, 0.75, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(65.0, 75.0).up_to([0.28, 0.90, 0.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
     steel("4130", &["4130 mid", "4130 mid-range", "chromoly"], Form::Tube, Basis::MidRange,
-        [0.305, 0.50, 0.225, 0.95, 0.20, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0),
+        [0.305, 0.50, 0.225, 0.95, 0.20, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0).up_to([0.33, 0.60, 0.35, 1.10, 0.25, 0.0, 0.0, 0.0, 0.0]),
     steel("4130 low", &["4130 all low", "4130 min"], Form::Tube, Basis::Minimum,
-        [0.28, 0.40, 0.15, 0.80, 0.15, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0),
+        [0.28, 0.40, 0.15, 0.80, 0.15, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0).up_to([0.33, 0.60, 0.35, 1.10, 0.25, 0.0, 0.0, 0.0, 0.0]),
     steel("4130 high", &["4130 all high", "4130 max"], Form::Tube, Basis::Maximum,
         [0.33, 0.60, 0.35, 1.10, 0.25, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0),
     steel("S355J2", &["S355", "S355J2 typ", "S355JR", "S355J0", "S355K2"], Form::Rolled, Basis::Typical,
-        [0.17, 1.45, 0.35, 0.05, 0.01, 0.005, 0.05, 0.05, 0.0]).strong_mpa(355.0, 470.0),
+        [0.17, 1.45, 0.35, 0.05, 0.01, 0.005, 0.05, 0.05, 0.0]).strong_mpa(355.0, 470.0).up_to([0.20, 1.60, 0.55, 0.0, 0.0, 0.0, 0.0, 0.55, 0.0]),
     steel("S355 max", &["S355 ladle max", "S355J2 max"], Form::Rolled, Basis::Maximum,
         [0.20, 1.60, 0.55, 0.0, 0.0, 0.0, 0.0, 0.55, 0.0]).strong_mpa(355.0, 470.0),
     // EN 10025-2 ladle analysis up to 40 mm, greatest of JR, J0 and J2 (from memory).
@@ -252,19 +267,19 @@ pub const STEELS: &[Steel] = &[
         [0.31, 1.20, 0.40, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).listed(Listing::GroupTwo).strong(38.0, 70.0),
     // SAE limits, middle of the range; no strength is specified (from memory).
     steel("1018", &["SAE 1018", "AISI 1018", "CRS 1018"], Form::Rolled, Basis::MidRange,
-        [0.175, 0.75, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
+        [0.175, 0.75, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).up_to([0.20, 0.90, 0.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
     steel("1045", &["SAE 1045", "AISI 1045", "C45"], Form::Rolled, Basis::MidRange,
-        [0.465, 0.75, 0.225, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
+        [0.465, 0.75, 0.225, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).up_to([0.50, 0.90, 0.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
     steel("4140", &["SAE 4140", "AISI 4140", "42CrMo4"], Form::Rolled, Basis::MidRange,
-        [0.405, 0.875, 0.225, 0.95, 0.20, 0.0, 0.0, 0.0, 0.0]),
+        [0.405, 0.875, 0.225, 0.95, 0.20, 0.0, 0.0, 0.0, 0.0]).up_to([0.43, 1.00, 0.35, 1.10, 0.25, 0.0, 0.0, 0.0, 0.0]),
     steel("8630", &["SAE 8630", "AISI 8630"], Form::Forging, Basis::MidRange,
-        [0.305, 0.80, 0.225, 0.50, 0.20, 0.0, 0.55, 0.0, 0.0]),
+        [0.305, 0.80, 0.225, 0.50, 0.20, 0.0, 0.55, 0.0, 0.0]).up_to([0.33, 0.90, 0.35, 0.60, 0.25, 0.0, 0.70, 0.0, 0.0]),
     steel("8620", &["SAE 8620", "AISI 8620"], Form::Rolled, Basis::MidRange,
-        [0.205, 0.80, 0.225, 0.50, 0.20, 0.0, 0.55, 0.0, 0.0]),
+        [0.205, 0.80, 0.225, 0.50, 0.20, 0.0, 0.55, 0.0, 0.0]).up_to([0.23, 0.90, 0.35, 0.60, 0.25, 0.0, 0.70, 0.0, 0.0]),
     steel("S690QL", &["S690", "S690QL typ"], Form::Rolled, Basis::Typical,
-        [0.16, 1.20, 0.30, 0.30, 0.25, 0.03, 0.20, 0.05, 0.002]).strong_mpa(690.0, 770.0),
+        [0.16, 1.20, 0.30, 0.30, 0.25, 0.03, 0.20, 0.05, 0.002]).strong_mpa(690.0, 770.0).up_to([0.22, 1.80, 0.86, 1.60, 0.74, 0.14, 2.10, 0.55, 0.006]),
     steel("A216 WCB", &["WCB", "WCB typ", "A216 WCB typ", "cast steel"], Form::CastSteel, Basis::Typical,
-        [0.24, 0.85, 0.40, 0.10, 0.03, 0.0, 0.10, 0.10, 0.0]).strong(36.0, 70.0),
+        [0.24, 0.85, 0.40, 0.10, 0.03, 0.0, 0.10, 0.10, 0.0]).strong(36.0, 70.0).up_to([0.30, 1.00, 0.60, 0.50, 0.20, 0.02, 0.28, 0.0, 0.0]),
     steel("A216 WCB max", &["WCB max", "WCB max no residuals"], Form::CastSteel, Basis::Maximum,
         [0.30, 1.00, 0.60, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(36.0, 70.0),
     steel("A216 WCB max residuals", &["WCB max residuals", "WCB max with residuals"], Form::CastSteel, Basis::Maximum,
@@ -272,7 +287,7 @@ pub const STEELS: &[Steel] = &[
     steel("A27 65-35", &["A27", "A27 65-35 max"], Form::CastSteel, Basis::Maximum,
         [0.30, 0.70, 0.80, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(35.0, 65.0),
     steel("1040", &["1040 forging", "1040 mid", "1040 forging mid"], Form::Forging, Basis::MidRange,
-        [0.405, 0.75, 0.225, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
+        [0.405, 0.75, 0.225, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).up_to([0.44, 0.90, 0.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
     steel("nodular iron", &["ductile iron", "A536", "A536 65-45-12", "SG iron"], Form::Iron, Basis::Typical,
         [3.6, 0.30, 2.5, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(45.0, 65.0),
     steel("gray iron", &["grey iron", "cast iron", "A48"], Form::Iron, Basis::Typical,

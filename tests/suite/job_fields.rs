@@ -3,32 +3,38 @@
 
 use tackwright::app::blank::{self, Wish};
 use tackwright::app::compose::compose;
-use tackwright::app::plan::{Shelf, load, plan};
+use tackwright::app::plan::{Loaded, Shelf, load, plan};
+use tackwright::traveler::Document;
 
 use super::blank_jobs::filled;
 use super::support::desk::{Desk, shipped};
+
+/// The figures of a job, with what is held for a signature.
+pub(super) fn shown_figures(loaded: &Loaded) -> String {
+    let figures = &loaded.figures;
+    let rows = figures.rows.iter().map(|r| format!("{:?} {} {:?}", r.owner, r.name, r.figure.value));
+    rows.chain(figures.concerns.iter().map(|c| c.text.clone())).collect::<Vec<_>>().join("\n")
+}
+
+/// Every word of a document but its digests: they are over the text itself and would
+/// always differ.
+pub(super) fn words_of(document: &Document) -> String {
+    let mut json = serde_json::to_value(document).unwrap();
+    strip(&mut json);
+    json.to_string()
+}
 
 /// Shown figures and, if wanted, the whole document of a job text. None where
 /// the change made the job invalid: a value that is refused is read.
 fn outcome(text: &str, shelf: &Shelf, paper: bool) -> Option<String> {
     let desk = Desk::with("job.toml", text);
     let loaded = load(&desk, "job.toml".as_ref(), shelf).ok()?;
-    let mut said: Vec<String> = loaded
-        .figures
-        .rows
-        .iter()
-        .map(|r| format!("{:?} {} {:?}", r.owner, r.name, r.figure.value))
-        .collect();
-    said.extend(loaded.figures.concerns.iter().map(|c| c.text.clone()));
+    let mut said = shown_figures(&loaded);
     if paper {
         let planned = plan(&loaded, shelf).ok()?;
-        let document = compose(&planned);
-        let mut json = serde_json::to_value(&document).unwrap();
-        // The digest is over the text itself and would always differ.
-        strip(&mut json);
-        said.push(json.to_string());
+        said.push_str(&words_of(&compose(&planned)));
     }
-    Some(said.join("\n"))
+    Some(said)
 }
 
 /// Takes out every text that looks like a digest.
@@ -49,7 +55,7 @@ fn strip(json: &mut serde_json::Value) {
 }
 
 /// A value of the same kind that is a little larger, or much smaller.
-fn changed(value: &str, larger: bool) -> Option<String> {
+pub(super) fn changed(value: &str, larger: bool) -> Option<String> {
     let start = value.find(|c: char| c.is_ascii_digit())?;
     let number: String = value[start..].chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
     let rest = &value[start + number.len()..];

@@ -103,9 +103,12 @@ fn walls_that_can_not_be_true_stop_the_issue() {
 fn the_strictest_of_joint_and_procedure_is_printed_and_named() {
     let sheet = computed(JOB);
     let w1 = Owner::Joint("J1".to_owned());
-    // WPS-03 of the book asks for 70 degF; the joint says nothing.
-    close("preheat", value(&sheet, &w1, "preheat"), (70.0 - 32.0) / 1.8 + 273.15, 1e-6);
-    assert!(word(&sheet, &w1, "preheat_method").contains("WPS-03"));
+    // WPS-03 of the book asks for 70 degF: J4 says nothing, J1 asks for 100 degF.
+    let w4 = Owner::Joint("J4".to_owned());
+    close("preheat", value(&sheet, &w4, "preheat"), (70.0 - 32.0) / 1.8 + 273.15, 1e-6);
+    assert!(word(&sheet, &w4, "preheat_method").contains("WPS-03"));
+    close("preheat", value(&sheet, &w1, "preheat"), (100.0 - 32.0) / 1.8 + 273.15, 1e-6);
+    assert!(word(&sheet, &w1, "preheat_method").contains("joint"));
     // The joint's 350 degF is below what the procedure allows.
     close("interpass", value(&sheet, &w1, "interpass_max"), (350.0 - 32.0) / 1.8 + 273.15, 1e-6);
     assert!(word(&sheet, &w1, "interpass_from").contains("joint"));

@@ -34,6 +34,9 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         match job.component(&joint.on.value) {
             Some(Component::Axle(axle)) => on_axle(axle, joint, report),
             Some(Component::Driveshaft(shaft)) => {
+                if *joint.usage.0 == *"shaft" {
+                    closed(joint, shaft.od.as_ref(), report);
+                }
                 around(joint, shaft.od.as_ref(), report);
                 part(joint, shaft.wall.as_ref(), "the wall of its shaft", WALL_APART, report);
             }
@@ -185,6 +188,7 @@ fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
     let tube = axle.tube.as_ref();
     match &*joint.usage.0 {
         "knuckle" => {
+            closed(joint, tube.and_then(|t| t.od.as_ref()), report);
             around(joint, tube.and_then(|t| t.od.as_ref()), report);
             bevel(axle, joint, report);
             read_wall(axle, joint, report);
@@ -209,6 +213,30 @@ fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
         }
         _ => {}
     }
+}
+
+/// The seam of a knuckle or of a shaft runs all round its tube: as a straight one its tacks,
+/// its order and what it carries would be those of another weld.
+fn closed(joint: &Joint, od: Option<&Located<Reading<Length>>>, report: &mut Report) {
+    if joint.around.is_some() {
+        return;
+    }
+    let od = od.map_or_else(|| "…".to_owned(), |od| LENGTH.shop(od.value.value.into()));
+    report.push(
+        Diagnostic::stop(
+            "J249",
+            format!(
+                "joint {}: a {} weld runs round its tube, and no diameter is stated",
+                joint.id.value, joint.usage.value
+            ),
+        )
+        .at(Some(joint.id.span.clone()))
+        .key(format!("{}.around", joint.id.key.trim_end_matches(".id")))
+        .expected("the diameter of the tube the seam runs round")
+        .example(format!("around = \"{od}\""))
+        .help(SURE)
+        .unless_sure(joint.sure.as_deref()),
+    );
 }
 
 /// A weld all round a tube is as large round as the tube.

@@ -4,7 +4,7 @@ use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Cut, End, Knuckle, Spring, SpringSide, Tube};
+use crate::job::model::{Axle, Cut, End, Knuckle, Spring, SpringSide, Tube, Work};
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 /// Left and right caster usually differ by no more than this, in degrees;
@@ -40,6 +40,7 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
     tyres(axle, report);
     if let Some(spring) = &axle.spring {
         check_spring(job, axle, spring, report);
+        moved(job, axle, spring, report);
         if spring.from == SpringSide::Over && spring.to == SpringSide::Under && axle.driven {
             report.push(
                 Diagnostic::warning("J121", "springs moved under a driven axle lower the frame")
@@ -55,6 +56,36 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
     }
     check_pinion(axle, report);
     check_caster(axle, report);
+}
+
+/// Procedures that move springs from one side of their axle to the other.
+const MOVE: &[&str] = &["spring-over", "trailer-springs"];
+
+/// Springs that are to change sides are moved by some work of the job: else every height
+/// and angle is reckoned for a lift nobody makes.
+fn moved(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report) {
+    let on = |w: &&Work| w.on.iter().any(|on| on.value == axle.id.value);
+    let works: Vec<&str> = job.work.iter().filter(on).map(|w| &*w.procedure.value.0).collect();
+    if spring.from == spring.to || works.is_empty() || works.iter().any(|p| MOVE.contains(p)) {
+        return;
+    }
+    report.push(
+        Diagnostic::stop(
+            "J248",
+            format!(
+                "the springs of {} are to go from {} to {} their axle, and no work of the job moves them",
+                axle.id.value,
+                spring.from.word(),
+                spring.to.word()
+            ),
+        )
+        .at(Some(spring.span.clone()))
+        .key("axle.spring.to")
+        .expected("a [[work]] that moves them, or both words as they are and stay")
+        .example(format!("to = \"{}\"", spring.from.word()))
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(spring.sure.as_deref()),
+    );
 }
 
 /// Front or rear decides the sign of every angle, so it is never guessed.

@@ -158,6 +158,18 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
     }
     of_its_kind(joint, &put, report);
     inspected(joint, report);
+    // Every weld is looked at before it is judged (AWS D1.1:2020, 8.9; ISO 17637).
+    let unseen =
+        joint.inspection.as_ref().is_some_and(|i| NONE.contains(&i.0.trim().to_lowercase().as_str()));
+    if unseen {
+        let problem = Diagnostic::stop(
+            "J148",
+            format!("joint {id}: a weld that nobody looks at is accepted to {}", joint.acceptance.printed()),
+        )
+        .expected("how it is inspected, visual at the least")
+        .example("inspection = \"visual\"");
+        report.push(put(problem, "inspection"));
+    }
     let Some(safety) = held(joint) else { return };
     if safety != joint.safety {
         let problem = Diagnostic::stop(
@@ -173,17 +185,6 @@ pub(super) fn check(joint: &Joint, report: &mut Report) {
         .help("if it is right all the same, write beside it: sure = \"why it is right\"")
         .unless_sure(joint.sure.as_deref());
         report.push(put(problem, "safety"));
-    }
-    let unseen =
-        joint.inspection.as_ref().is_some_and(|i| NONE.contains(&i.0.trim().to_lowercase().as_str()));
-    if unseen {
-        let problem = Diagnostic::stop(
-            "J148",
-            format!("joint {id}: a weld for {} that nobody looks at", safety.word()),
-        )
-        .expected("how it is inspected, visual at the least")
-        .example("inspection = \"visual\"");
-        report.push(put(problem, "inspection"));
     }
     let low = match joint.acceptance {
         Acceptance::Iso5817D => Some("level D of ISO 5817 is for welds of low load"),

@@ -41,6 +41,24 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
         ));
     }
     u_bolt(job, fastener, tube, report);
+    // Legs over one plate are drawn down in turn, or the plate tips (common practice).
+    if *fastener.usage.0 == *"u-bolt" && fastener.pattern != Pattern::UBolt {
+        report.push(put(
+            Diagnostic::stop(
+                "J246",
+                format!(
+                    "fastener {} holds a spring with U-bolts, and its pattern is \"{}\"",
+                    fastener.id.value,
+                    fastener.pattern.word()
+                ),
+            )
+            .expected("legs tightened in turn over their plate")
+            .example("pattern = \"u-bolt\"")
+            .unless_sure(fastener.sure.as_deref()),
+            fastener,
+            "pattern",
+        ));
+    }
     circle(fastener, report);
     if fastener.torque.is_some() && fastener.torque_from.is_none() {
         report.push(

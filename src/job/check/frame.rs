@@ -1,25 +1,27 @@
 //! Cross-checks of the unit and its frame.
 
-use super::{at, words};
+use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
+use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, End, Frame};
-use crate::quantity::Dimensioned;
+use crate::quantity::{Dimensioned, Length};
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let facts = &job.unit;
     if let Some(frame) = &job.frame {
         belly(job, frame, report);
+        ends(job, frame, report);
         rails(frame, report);
     }
     if let (Some(to_rear), Some(base)) = (&facts.cg_to_rear, &facts.wheelbase)
-        && to_rear.value.value > base.value.value
+        && to_rear.value.value >= base.value.value
     {
         report.push(at(
             Diagnostic::error(
                 "J151",
                 format!(
-                    "a centre of gravity {} ahead of the rear axle is ahead of the front axle",
+                    "a centre of gravity {} ahead of the rear axle leaves the rear axle nothing to carry",
                     words(to_rear)
                 ),
             )
@@ -46,22 +48,55 @@ fn belly(job: &JobFile, frame: &Frame, report: &mut Report) {
         .and_then(|(r, base)| (behind.value.value.si() > base - r.value.value.si()).then_some(r));
     let Some(tyre) = at_front.or(at_rear) else { return };
     let end = if at_front.is_some() { End::Front } else { End::Rear };
-    report.push(at(
-        Diagnostic::stop(
-            "J236",
-            format!(
-                "a belly point {} behind the front wheels lies within the {} tyre of radius {}",
-                words(behind),
-                end.word(),
-                words(tyre)
-            ),
-        )
-        .expected("the lowest point between the tyres, from the front wheel centre")
-        .example("belly_behind = \"…\", measured again")
-        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
-        .unless_sure(frame.sure.as_deref()),
+    report.push(within(
+        frame,
         behind,
+        format!(
+            "a belly point {} behind the front wheels lies within the {} tyre of radius {}",
+            words(behind),
+            end.word(),
+            words(tyre)
+        ),
+        "the lowest point between the tyres, from the front wheel centre",
     ));
+}
+
+/// The points that meet a slope first stand clear of the tyre they are measured from.
+fn ends(job: &JobFile, frame: &Frame, report: &mut Report) {
+    let rows = [
+        (End::Front, &frame.approach_ahead, &frame.approach_height, "ahead of the front"),
+        (End::Rear, &frame.departure_behind, &frame.departure_height, "behind the rear"),
+    ];
+    for (end, along, height, side) in rows {
+        let (Some(along), Some(height)) = (along, height) else { continue };
+        // A trailer has no end of its own to say: its axle is the rear one.
+        let of = |a: &&Axle| a.end() == Some(end) || end == End::Rear && a.trailer;
+        let tyre = job.axle.iter().find(of).and_then(|a| a.tyre.as_ref()?.radius.as_ref());
+        let Some(tyre) = tyre else { continue };
+        let radius = tyre.value.value.si();
+        let (x, z) = (along.value.value.si(), height.value.value.si() - radius);
+        if x * x + z * z >= radius * radius {
+            continue;
+        }
+        let message = format!(
+            "a point {} {side} wheel centre and {} above the ground lies within the tyre of radius {}",
+            words(along),
+            words(height),
+            words(tyre)
+        );
+        report.push(within(frame, along, message, "the point that meets a slope first, beyond the tyre"));
+    }
+}
+
+fn within(frame: &Frame, value: &Located<Reading<Length>>, message: String, expected: &str) -> Diagnostic {
+    at(
+        Diagnostic::stop("J236", message)
+            .expected(expected)
+            .example(format!("{} = \"…\", measured again", name(value)))
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(frame.sure.as_deref()),
+        value,
+    )
 }
 
 /// Rails of a unit that stands rise or fall by no more than this along their length, 6°

@@ -7,6 +7,7 @@ pub mod bounds;
 mod carries;
 mod fastener;
 mod frame;
+mod idle;
 mod joint;
 mod known;
 mod operation;
@@ -48,6 +49,7 @@ pub fn all(job: &JobFile) -> Report {
     twice::check(job, &mut report);
     sense::check(job, &mut report);
     stated::check(job, &mut report);
+    idle::check(job, &mut report);
     frame::check(job, &mut report);
     report
 }

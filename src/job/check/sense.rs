@@ -8,12 +8,15 @@ use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, Weldment};
-use crate::quantity::{Angle, Dimensioned, Length, Style, math, show, unit};
+use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, Quantity, Style, math, parse, show, unit};
 
 /// Help of all that somebody may be sure of.
 const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
 /// Share of its leaves a pack is thinner by, at most: leaves lie on each other.
 const THINNER: f64 = 0.9;
+/// Share of what rests on an axle that its springs carry at the least: the rest is the axle
+/// itself with its wheels (common practice: a sprung share of 75 to 90 %).
+const LIGHT: f64 = 0.4;
 /// Room beyond the stated size for what stands proud of a weldment.
 const PROUD: f64 = 0.02;
 
@@ -39,6 +42,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         for part in &weldment.part {
             within(weldment, part, report);
         }
+        pieces(weldment, report);
     }
     for joint in &job.joint {
         let twice = joint
@@ -54,6 +58,44 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
                 part,
             ));
         }
+    }
+}
+
+/// No straight piece is longer than the weldment from corner to corner.
+fn pieces(weldment: &Weldment, report: &mut Report) {
+    let (Some(length), Some(width), Some(height)) = (&weldment.length, &weldment.width, &weldment.height)
+    else {
+        return;
+    };
+    let [x, y, z] = [length, width, height].map(|l| l.value.value.si());
+    let across = Length::from_si((x * x + y * y + z * z).sqrt());
+    for (piece, at) in weldment.piece.iter().zip(0..) {
+        // Its length stands last: `2 off 3 x 3 x 1/4 tube, 48 in`.
+        let said = piece.0.rsplit(',').next().unwrap_or_default().trim();
+        let Some(long) = parse::maybe(Kind::Length, said).and_then(Quantity::typed::<Length>) else {
+            continue;
+        };
+        if long.si() <= across.si() * (1.0 + PROUD) {
+            continue;
+        }
+        let style = show::LENGTH;
+        report.push(
+            Diagnostic::stop(
+                "J247",
+                format!(
+                    "weldment {}: a piece of {} is longer than it is from corner to corner, {}",
+                    weldment.id.value,
+                    style.both(long.into()),
+                    style.both(across.into())
+                ),
+            )
+            .at(Some(weldment.id.span.clone()))
+            .key(format!("{}.piece[{at}]", weldment.id.key.trim_end_matches(".id")))
+            .expected("pieces as they are cut, and the sizes of what they make")
+            .example("piece = [\"…\"]")
+            .help(SURE)
+            .unless_sure(weldment.sure.as_deref()),
+        );
     }
 }
 
@@ -166,23 +208,34 @@ fn load(job: &JobFile, axle: &Axle, report: &mut Report) {
     let (Some(spring), Some(mass)) = (&axle.spring, &job.unit.mass) else { return };
     let Some(load) = &spring.load else { return };
     let weight = mass.value.value.to(unit::KG) * unit::GRAVITY.to_si(1.0);
-    if 2.0 * load.value.value.si() > weight {
-        report.push(at(
-            Diagnostic::stop(
-                "J192",
-                format!(
-                    "two springs with {} each carry more than the unit weighs, {}",
-                    words(load),
-                    words(mass)
-                ),
-            )
+    let on_two = 2.0 * load.value.value.si();
+    let facts = &job.unit;
+    let share = facts.cg_to_rear.as_ref().zip(facts.wheelbase.as_ref()).map(|(to_rear, base)| {
+        let front = to_rear.value.value.si() / base.value.value.si();
+        if axle.is_front() { front } else { 1.0 - front }
+    });
+    let light = share.filter(|share| on_two < weight * share * LIGHT);
+    let message = if on_two > weight {
+        let mass = words(mass);
+        format!("two springs with {} each carry more than the unit weighs, {mass}", words(load))
+    } else if let Some(share) = light {
+        let carries = Style::of(Kind::Force).both(Force::from_si(weight * share).into());
+        format!(
+            "two springs with {} each do not carry what rests on {}, {carries}",
+            words(load),
+            axle.id.value
+        )
+    } else {
+        return;
+    };
+    report.push(at(
+        Diagnostic::stop("J192", message)
             .expected("the load on one spring at ride")
             .example("load = \"…\", measured again")
             .help(SURE)
             .unless_sure(spring.sure.as_deref()),
-            load,
-        ));
-    }
+        load,
+    ));
 }
 
 /// What turns a knuckle sets a caster, and a caster without a limit is never right.

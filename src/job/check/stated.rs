@@ -1,11 +1,11 @@
-//! Values somebody states beside a name the tables know: each says where it stands, none
-//! asks more of a filler than its class gives, and one that is used by nothing is told.
+//! Values somebody states beside a name the tables know: each says where it stands, and
+//! none asks more of a filler than its class gives.
 
 use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading, Text};
 use crate::job::JobFile;
-use crate::job::model::{Fastener, Joint};
+use crate::job::model::Joint;
 use crate::quantity::{Dimensioned, Stress, Style};
 use crate::reference::electrode;
 
@@ -31,7 +31,6 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         let from = fastener.values_from.as_ref();
         sourced(fastener.proof.as_ref(), from, report);
         sourced(fastener.nut_factor.as_ref(), from, report);
-        idle(fastener, report);
     }
 }
 
@@ -82,23 +81,5 @@ fn strength(
         .help(SURE)
         .unless_sure(sure),
         stated,
-    ));
-}
-
-/// A share of the proof load says nothing where the maker's torque wins.
-fn idle(fastener: &Fastener, report: &mut Report) {
-    let (Some(preload), true) = (&fastener.preload, fastener.torque.is_some()) else { return };
-    report.push(at(
-        Diagnostic::warning(
-            "J239",
-            format!(
-                "preload {} of fastener {} is not used: the maker's torque wins",
-                words(preload),
-                fastener.id.value
-            ),
-        )
-        .expected("the torque the maker states, or a preload to reckon one from")
-        .example("torque or preload left out"),
-        preload,
     ));
 }

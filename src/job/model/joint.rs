@@ -122,7 +122,7 @@ record! {
         optional steel: Located<Text> => "\"A36\"";
         /// Steel of the second part.
         optional other_steel: Located<Text> => "\"1020 DOM\"";
-        /// Carbon equivalent CET of the leaner part, from its certificate, if known.
+        /// Carbon equivalent CET of the richer part, from its certificate, if known.
         optional cet: Located<Reading<MassFraction>> => "\"0.30 %\"";
         /// Fillet leg wanted, the smallest allowed one if absent; diameter of a plug, width of a slot.
         optional size: Located<Reading<Length>> => "\"1/4 in\"";

@@ -3,7 +3,6 @@
 use super::governs::{self, Demand, highest};
 use super::inputs::{Inputs, to};
 use super::{JobFigures, Owner, joint_heat, seam};
-use crate::figure::Value;
 use crate::figure::welding::column::Column;
 use crate::figure::welding::deposition::Filling;
 use crate::figure::welding::fillet_size::{FilletSize, FilletSizeAnswer};
@@ -19,11 +18,15 @@ use crate::figure::welding::sequence::{Run, Seam};
 use crate::figure::welding::tacks::{Tacks, TacksAnswer};
 use crate::figure::welding::visual_acceptance::{VisualAcceptance, VisualAcceptanceAnswer};
 use crate::figure::welding::weld_metal::{WeldMetal, WeldMetalAnswer};
+use crate::figure::{Name, Value};
 use crate::job::JobFile;
 use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
 use crate::procedure::catalogue::joint;
 use crate::quantity::show::LENGTH;
-use crate::quantity::{Area, Dimensioned, Kind, Length, Number, Quantity, Style, Temperature, unit};
+use crate::quantity::{
+    Area, Dimensioned, Kind, Length, MassFraction, Number, Quantity, Style, Temperature, unit,
+};
+use crate::reference::metal::{Basis, Composition, Element, Steel};
 use crate::reference::{electrode, metal};
 use crate::shop::model::Wps;
 use crate::shop::position::{self, Progression};
@@ -225,7 +228,8 @@ fn preheat(
         Demand::of(joint.preheat.as_ref().map(|t| t.value.value), governs::JOINT),
         Demand::of(by_wps, wps.map(Wps::label).unwrap_or_default()),
     ]);
-    let build = |steel: Option<&str>, sheet: &JobFigures| {
+    let build = |steel: Option<&str>, by: Option<Composition>, sheet: &JobFigures| {
+        let share = |element| by.as_ref().map(|by: &Composition| by.get(element));
         let mut inputs = Inputs::<PreheatGoverns>::new();
         inputs
             .word(Parent::steel, key("steel"), steel)
@@ -247,6 +251,9 @@ fn preheat(
                 key("interpass_max"),
                 sheet.reading(owner, joint::interpass_max),
             );
+        for (name, element) in ELEMENTS {
+            inputs.with(name, "", share(element));
+        }
         inputs
     };
     let steels: Vec<Option<&str>> = {
@@ -260,13 +267,16 @@ fn preheat(
     let of = |steel: Option<&str>, sheet: &JobFigures| -> f64 {
         // A refusal, and a minimum that is not proven, must be seen: they outrank
         // any value, and any value one that asks for none.
-        let Ok(answer) = build(steel, sheet).answer() else { return f64::INFINITY };
+        let by = worst(joint, steel);
+        let Ok(answer) = build(steel, by, sheet).answer() else { return f64::INFINITY };
         let none = answer.governs.get().is_some_and(|word| word == preheat_governs::NONE);
         let otherwise = if none { f64::NEG_INFINITY } else { f64::INFINITY };
         answer.preheat.get().copied().map_or(otherwise, Dimensioned::si)
     };
     let demanding = steels.iter().copied().reduce(|a, b| if of(b, sheet) > of(a, sheet) { b } else { a });
-    let inputs = build(demanding.flatten(), sheet);
+    let demanding = demanding.flatten();
+    let by = worst(joint, demanding);
+    let inputs = build(demanding, by, sheet);
     sheet.run(
         owner,
         &inputs,
@@ -278,9 +288,17 @@ fn preheat(
     if let Some(asked) = &asked {
         sheet.whose(owner, joint::preheat_method, "welding procedure", &asked.whose);
     }
+    rests_on(joint, demanding.and_then(metal::find), by.is_some(), owner, sheet);
+    if by.is_none()
+        && let Some(row) = demanding.and_then(metal::find).filter(|row| row.basis != Basis::Maximum)
+        && let Ok(limit) = build(demanding, row.maximum(), sheet).answer()
+    {
+        above_the_list(joint, row, limit.preheat.get().copied(), owner, sheet);
+    }
+    half_told(joint, owner, sheet);
     let unproven = Value::word(preheat_governs::NOT_PROVEN);
     if sheet.get(owner, joint::preheat_method).is_some_and(|f| f.value == unproven) {
-        let steel = demanding.flatten().unwrap_or("this steel");
+        let steel = demanding.unwrap_or("this steel");
         sheet.miss(
             owner,
             &[joint::preheat.name()],
@@ -292,7 +310,7 @@ fn preheat(
         sheet.stop(
             owner,
             format!("the minimum preheat of {steel} is not proven by any method that covers it"),
-            "preheat = \"…\" of a procedure qualified on this steel, or hydrogen and restraint for hydrogen control",
+            "preheat = \"…\" of a procedure qualified on this steel, cet = \"…\" of its certificate with values_from, or hydrogen and restraint for hydrogen control",
         );
     }
     let none = Value::word(preheat_governs::NONE);
@@ -317,6 +335,88 @@ fn preheat(
         );
         sheet.warn(owner, joint::preheat.name(), text);
     }
+}
+
+/// A limit that rests on one part of two is none: what the other one is made of, and how
+/// thick it is, may ask for more.
+fn half_told(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
+    let steels = [("steel", joint.steel.is_some()), ("other_steel", joint.other_steel.is_some())];
+    let thick =
+        [("thickness", joint.thickness.is_some()), ("other_thickness", joint.other_thickness.is_some())];
+    // A stated CET is that of the richer part.
+    let asked = [steels].into_iter().filter(|_| joint.cet.is_none()).chain([thick]);
+    for [first, second] in asked {
+        let lacking = match (first.1, second.1) {
+            (true, false) => second.0,
+            (false, true) => first.0,
+            _ => continue,
+        };
+        let what = lacking.trim_start_matches("other_");
+        sheet.stop(
+            owner,
+            format!(
+                "the {what} of one part is stated and of the other not: its limits rest on half the joint"
+            ),
+            format!("{lacking} = \"…\""),
+        );
+    }
+}
+
+/// Elements the carbon equivalents count, as the figures of the parent metal take them.
+const ELEMENTS: [(Name<Parent, MassFraction>, Element); 9] = [
+    (Parent::c, Element::C),
+    (Parent::mn, Element::Mn),
+    (Parent::si, Element::Si),
+    (Parent::cr, Element::Cr),
+    (Parent::mo, Element::Mo),
+    (Parent::v, Element::V),
+    (Parent::ni, Element::Ni),
+    (Parent::cu, Element::Cu),
+    (Parent::b, Element::B),
+];
+
+/// Composition at the specified maximum of a steel, where the minimum preheat has to rest
+/// on it: the table has no more than a typical or middle analysis, and no code lists the
+/// grade with a minimum of its own, whatever its analysis.
+fn worst(joint: &Joint, steel: Option<&str>) -> Option<Composition> {
+    let row = steel.and_then(metal::find).filter(|row| row.basis != Basis::Maximum)?;
+    row.maximum().filter(|_| row.listing.is_none() || joint.acceptance.is_iso())
+}
+
+/// Says of a minimum that goes by composition whose composition it is.
+fn rests_on(joint: &Joint, row: Option<&Steel>, limit: bool, owner: &Owner, sheet: &mut JobFigures) {
+    let Some(row) = row else { return };
+    let basis = if limit { Basis::Maximum } else { row.basis };
+    for (method, by_cet) in [("EN 1011-2 method B", true), ("AWS D1.1 hydrogen control", false)] {
+        // A stated CET is that of the certificate.
+        if by_cet && joint.cet.is_some() {
+            continue;
+        }
+        let said = format!("{method}, by the {} of {}", basis.word(), row.name);
+        sheet.whose(owner, joint::preheat_method, method, &said);
+    }
+}
+
+/// What the specified maximum of a listed steel would ask for: the code's category is its
+/// minimum whatever the analysis, and more than that is proven by a certificate alone.
+fn above_the_list(
+    joint: &Joint,
+    row: &Steel,
+    limit: Option<Temperature>,
+    owner: &Owner,
+    sheet: &mut JobFigures,
+) {
+    let Some(governs) = sheet.quantity(owner, joint::preheat) else { return };
+    let Some(limit) = limit.filter(|limit| limit.si() > governs.si() + 0.5) else { return };
+    let style = Style::of(Kind::Temperature).up();
+    let text = format!(
+        "Joint {}: {} is not proven for a heat at the specified maximum of {}, where the methods that go by composition ask for {}: AWS D1.1 lists the grade with less. Read its certificate: cet and values_from.",
+        joint.id.value,
+        sheet.said(style, governs),
+        row.name,
+        sheet.said(style, limit)
+    );
+    sheet.warn(owner, joint::preheat.name(), text);
 }
 
 fn consumption(joint: &Joint, owner: &Owner, key: Key<'_>, process: Option<&str>, sheet: &mut JobFigures) {

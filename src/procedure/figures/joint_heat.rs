@@ -12,7 +12,8 @@ use crate::figure::welding::interpass_wait::{InterpassWait, InterpassWaitAnswer}
 use crate::figure::welding::look_up::NetHeat;
 use crate::job::model::{Joint, JointForm, WeldType};
 use crate::procedure::catalogue::{Called, joint};
-use crate::quantity::{Current, Dimensioned, HeatInput, Quantity, Speed, Style, Time, Voltage};
+use crate::quantity::show::SECONDS;
+use crate::quantity::{Current, Dimensioned, HeatInput, Quantity, Speed, Voltage};
 use crate::shop::Band;
 use crate::shop::model::Wps;
 use crate::source::Source;
@@ -80,11 +81,10 @@ fn cools(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
             (time.si() > limit.si(), "most", "less")
         };
         if off {
-            let style = Style::of(Time::KIND);
             let why = format!(
                 "at these settings and this preheat t8/5 is {}, and the job asks for at {word} {}",
-                sheet.said(style, time),
-                sheet.said(style, limit)
+                sheet.said(SECONDS, time),
+                sheet.said(SECONDS, limit)
             );
             sheet.stop_at(
                 owner,

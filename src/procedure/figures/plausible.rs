@@ -6,7 +6,7 @@ use super::{JobFigures, Owner, Side};
 use crate::job::model::Axle;
 use crate::procedure::catalogue::{component, side};
 use crate::quantity::unit::{self, Unit};
-use crate::quantity::{Quantity, Style};
+use crate::quantity::{Dimensioned, Quantity, Style};
 
 /// Bounds of a result, in its unit. Common practice, from memory: what light and
 /// medium trucks, trailers and their conversions show.
@@ -61,6 +61,32 @@ pub(super) fn judge(axle: &Axle, sheet: &mut JobFigures) {
         for bound in *bounds {
             one(owner, bound, sure, sheet);
         }
+    }
+    cut_for_nothing(id, sure, sheet);
+}
+
+/// Knuckles that are nearly where they should be are not cut.
+fn cut_for_nothing(id: &str, sure: Option<&str>, sheet: &mut JobFigures) {
+    let axle = Owner::Component(id.to_owned());
+    let Some(within) = sheet.quantity(&axle, component::caster_tolerance) else { return };
+    let turns = Side::BOTH.map(|s| sheet.quantity(&Owner::Side(id.to_owned(), s), side::knuckle_rotation));
+    let [Some(left), Some(right)] = turns else { return };
+    if left.si().abs() > within.si() || right.si().abs() > within.si() {
+        return;
+    }
+    let said = format!(
+        "neither knuckle has to turn by more than the caster tolerance, {}: nothing is to be cut",
+        sheet.shown(&axle, component::caster_tolerance.name())
+    );
+    match sure {
+        Some(sure) => {
+            sheet.warn(&axle, component::caster_tolerance.name(), format!("{said}; the job says: {sure}"));
+        }
+        None => sheet.doubt(
+            &axle,
+            said,
+            "the caster wanted, and the caster as found; if it is right all the same, write in its [[axle]]: sure = \"why it is right\"",
+        ),
     }
 }
 

@@ -218,7 +218,7 @@ fn reading(book: &Book, instrument: &str, wants: &[ReadingNeed], on: NaiveDate) 
     // A tolerance of a thousandth must not read as none.
     let amount = |si: f64| {
         let room = Quantity::from_si(measures.difference(), si);
-        style.fine_enough(room).down().both(room)
+        style.near_enough(room).down().both(room)
     };
     let words = match tightest {
         Some(one) => format!(

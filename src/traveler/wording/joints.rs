@@ -8,7 +8,8 @@ use crate::plan::Words;
 use crate::plan::symbol;
 use crate::procedure::catalogue::joint;
 use crate::procedure::figures::Owner;
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, show::SECONDS};
+use crate::shop::model::Wps;
 use crate::shop::position::{self, Progression};
 
 /// One card per joint of the job.
@@ -62,7 +63,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
             "gas",
             together(
                 [
-                    joint.gas.as_ref().map(|t| t.0.clone()),
+                    joint.gas.as_ref().map(|t| t.0.clone()).or_else(|| gas_of(book)),
                     book.and_then(|w| w.gas_flow.as_ref()).map(|f| planned.band(f.value)),
                 ],
                 ", ",
@@ -109,6 +110,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
             "heat input window",
             counted(narrow(joint::heat_by_code_low.name(), joint::heat_by_code_high.name())),
         ),
+        ("cooling time t8/5", cooling(joint)),
         ("throat", get(joint::throat.name())),
         ("least leg allowed", get(joint::size_min.name())),
         ("undercut, at most", get(joint::undercut_limit.name())),
@@ -156,6 +158,12 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
                 .then(format!("{why}. Have a licensed person release the values above, or change them.")),
         );
     }
+    let own = [
+        ("CET", joint.cet.as_ref().map(|v| v.value.value.into())),
+        ("weld metal", joint.weld_strength.as_ref().map(|v| v.value.value.into())),
+        ("diffusible hydrogen", joint.hydrogen.as_ref().map(|v| v.value.value.into())),
+    ];
+    notes.extend(planned.own(own, joint.values_from.as_ref()).map(|own| Words::plain(format!("{own}."))));
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
     WeldCard {
         id: joint.id.value.to_string(),
@@ -167,6 +175,24 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         notes,
         // What is read at the joint stands here once the operations are worded.
         boxes: Vec::new(),
+    }
+}
+
+/// What the procedure shields its arc with, where the joint does not say.
+fn gas_of(book: Option<&Wps>) -> Option<String> {
+    let gases: Vec<&str> = book?.gas.iter().map(|gas| &*gas.value.0).collect();
+    (!gases.is_empty()).then(|| gases.join(" or "))
+}
+
+/// The limits of the cooling time the job states.
+fn cooling(joint: &Joint) -> Option<String> {
+    let [low, high] = [&joint.cooling_least, &joint.cooling_most].map(|limit| {
+        limit.as_ref().map(|l| SECONDS.fine_enough(l.value.value.into()).shop(l.value.value.into()))
+    });
+    match (low, high) {
+        (Some(low), Some(high)) => Some(between(&low, &high)),
+        (Some(low), None) => Some(format!("at least {low}")),
+        (None, high) => high.map(|high| format!("at most {high}")),
     }
 }
 

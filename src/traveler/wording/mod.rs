@@ -20,6 +20,7 @@ mod weld_map;
 mod worksheets;
 
 use crate::figure::Figure;
+use crate::file::Text;
 use crate::job::JobFile;
 use crate::plan::{self, Plan};
 use crate::procedure::figures::{JobFigures, Owner};
@@ -71,6 +72,20 @@ impl Subject<'_> {
             (None, Some(high)) => format!("at most {high}"),
             (None, None) => "any".to_owned(),
         }
+    }
+
+    /// Values of the job's own in place of a table's, and where they stand; `None` if there
+    /// are none.
+    pub(super) fn own<const N: usize>(
+        &self,
+        values: [(&str, Option<Quantity>); N],
+        from: Option<&Text>,
+    ) -> Option<String> {
+        let style = |q: Quantity| self.job.job.units.first(Style::of(q.kind()).fine_enough(q)).shop(q);
+        let known = values.into_iter().filter_map(|(name, value)| Some(format!("{name} {}", style(value?))));
+        let known = known.collect::<Vec<_>>().join(", ");
+        let from = from.map_or("source not named", |from| &**from);
+        (!known.is_empty()).then(|| format!("Own value: {known}; from {from}"))
     }
 
     /// A figure's value in words, the job's units first.

@@ -42,6 +42,16 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
     if bare {
         thread.push(AS_FITTED.to_owned());
     }
+    let own = planned.own(
+        [
+            ("proof stress", fastener.proof.as_ref().map(|v| v.value.value.into())),
+            ("nut factor", fastener.nut_factor.as_ref().map(|v| v.value.value.into())),
+        ],
+        fastener.values_from.as_ref(),
+    );
+    let source =
+        get(named::source.name()).unwrap_or_else(|| "not known: manufacturer's data needed".to_owned());
+    let source = own.map_or_else(|| source.clone(), |own| format!("{source}. {own}"));
     TorqueRow {
         id: fastener.id.value.to_string(),
         title: match fastener.count {
@@ -64,8 +74,7 @@ fn row(planned: &Subject<'_>, fastener: &Fastener) -> TorqueRow {
             _ => None,
         },
         pattern: get(named::pattern.name()),
-        source: get(named::source.name())
-            .unwrap_or_else(|| "not known: manufacturer's data needed".to_owned()),
+        source,
         again: get(named::retorque.name()),
         wrench: fastener.wrench.as_ref().map(|w| w.0.clone()),
     }
