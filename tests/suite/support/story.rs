@@ -263,8 +263,8 @@ impl Shop {
                 readings.iter().filter(|r| r["level"] != "practice" || own(r) && plain(r) && !shift(r))
             {
                 // A shift's card was closed on its day.
-                let key = [&operation["key"], &reading["id"]].map(|k| k.as_str().unwrap().to_owned());
-                if shift(&reading) && self.given.contains_key(&key.into()) {
+                let [key, id] = [&operation["key"], &reading["id"]].map(|k| k.as_str().unwrap().to_owned());
+                if shift(&reading) && self.given.contains_key(&(key, id)) {
                     continue;
                 }
                 if heats {
