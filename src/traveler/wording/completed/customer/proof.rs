@@ -16,12 +16,11 @@ pub(super) fn proof(document: &Document, facts: &Facts<'_>) -> Proof {
         Fact::new("list of frozen files (manifest.json), SHA-256", facts.content),
         Fact::new("plan", facts.plan.digest.clone()),
     ];
-    seals.extend(facts.plan.sheets.iter().map(|s| Fact::new("sheet at full size", facts.state.sheet(s))));
     seals.push(match facts.signer {
         Some(signer) => Fact::new("root of the shop's signature, SHA-256", signing::grouped(signer.root)),
         None => Fact::new("signature of the shop", "none"),
     });
-    let notes = vec![
+    let mut notes = vec![
         Words::default()
             .strong("To check it: ")
             .then("tackwright verify FILE.pdf --trust ROOT, with the root from the head page of the traveler you were given. It goes through every entry again by the rules, computes the figures again and makes these pages again. Any PDF reader shows whether the shop's signature holds; any program that computes SHA-256 can compare the attached files with the digests here."),
@@ -29,6 +28,10 @@ pub(super) fn proof(document: &Document, facts: &Facts<'_>) -> Proof {
             .strong("That proves ")
             .then("that nobody changed the record since, and that the pages say what the log says. It can't prove that what was written is what was done, or that an id was used by its owner. Every entry is in the attached log; the job, the plan and the figures are attached as well."),
     ];
+    if !facts.plan.sheets.is_empty() {
+        let all: Vec<String> = facts.plan.sheets.iter().map(|s| facts.state.sheet(s)).collect();
+        notes.push(Words::default().strong("Sheets at full size: ").then(format!("{}.", all.join("; "))));
+    }
     Proof {
         instruments: instruments(document, facts),
         changes: sheets::changes(document, facts),
