@@ -481,7 +481,7 @@ fn pads_packs_and_shafts_are_judged_by_what_decides() {
         w.says("weld-pads", &["no larger than its wall"]);
     });
     of("packs", &job(&[("spring-pack", "front")]), |w| {
-        w.says("verify-packs", &["it is the pad, not the pin"]);
+        w.says("verify-packs", &["look at the pad, not at the pin"]);
     });
     let library = library();
     for (id, reading) in [("verify-shaft", "length"), ("accept-shaft", "length"), ("prove-shaft", "length")] {
