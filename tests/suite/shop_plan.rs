@@ -480,3 +480,17 @@ fn what_must_be_settled_stands_before_the_first_metal_goes() {
         assert!(held.iter().any(|id| id == first), "{held:?}");
     }
 }
+
+/// The sign of a move says which way; the tape reads how far.
+#[test]
+fn a_move_back_is_in_the_range_of_a_tape() {
+    let job = std::fs::read_to_string("jobs/forest-carrier.toml").unwrap();
+    let book = std::fs::read_to_string("jobs/shop.toml").unwrap();
+    let codes = Bench::new(&job, Some(&book)).codes();
+    assert!(codes.iter().all(|(code, _)| code != "S207"), "{codes:#?}");
+    // What is longer than the tape is told as before, whichever way it goes.
+    let short = book.replace("most = \"25 ft\"", "most = \"0.25 in\"");
+    assert_ne!(short, book);
+    let codes = Bench::new(&job, Some(&short)).codes();
+    assert!(codes.iter().any(|(code, text)| code == "S207" && text.contains("is outside its")), "{codes:#?}");
+}

@@ -245,8 +245,10 @@ fn try_instrument(tool: &Instrument, wants: &[ReadingNeed], tightest: Option<f64
     let units = wants.first().map_or(Units::Inch, |w| w.units);
     let style = ordered(units, Style::of(tool.measures.value.kind()));
     let outside = wants.iter().flat_map(|w| w.values.iter().map(move |v| (v, &w.label))).find(|(v, _)| {
+        // The sign of a length says which way; no tape is asked for less than nothing.
+        let read = if tool.measures.value == Measures::Length { v.si().abs() } else { v.si() };
         let room = 1e-9 * v.si().abs();
-        low.is_some_and(|l| v.si() < l.si() - room) || high.is_some_and(|h| v.si() > h.si() + room)
+        low.is_some_and(|l| read < l.si() - room) || high.is_some_and(|h| read > h.si() + room)
     });
     if let Some((value, label)) = outside {
         let end = |q: Option<Quantity>| q.map_or_else(|| "any".to_owned(), |q| style.both(q));
