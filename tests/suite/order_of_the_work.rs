@@ -9,7 +9,7 @@ use tackwright::plan::{Operation, Plan};
 use tackwright::procedure::Library;
 use tackwright::procedure::embedded::FILES;
 use tackwright::procedure::file::{Does, OperationRow, StepRow};
-use tackwright::term::PointKind;
+use tackwright::term::{PointKind, Signal};
 
 use super::routing_jobs::{job, messages, planned};
 
@@ -561,4 +561,20 @@ fn angles_after_a_lift_at_one_end_are_read_at_the_planned_ride_attitude() {
         // With the figure beside the words, not words alone.
         w.says("set-pinion", &["° from as found"]);
     });
+}
+
+/// Whoever jacks an axle to its stop is told what it does, wherever that is done.
+#[test]
+fn an_axle_at_its_stop_has_its_caution() {
+    let library = library();
+    let mut seen = 0;
+    for operation in library.operations.values().map(|o| &o.row) {
+        let stopped = |s: &StepRow| s.text.value.contains("Full bump") && s.text.value.contains("chained");
+        if operation.step.iter().any(stopped) {
+            seen += 1;
+            let told = operation.caution.iter().any(|c| c.signal != Signal::Notice);
+            assert!(told, "{} jacks an axle to its stop", &*operation.id.value);
+        }
+    }
+    assert!(seen > 3, "{seen}");
 }
