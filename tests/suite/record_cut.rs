@@ -12,9 +12,10 @@ fn walls_that_read_through_the_sleeve_keep_the_cut_shut() {
         job = job.replace(&format!("[[work]]\nprocedure = \"{other}\"\non = [\"front\"]\n"), "");
     }
     // What those worked on stands in the job all the same, for a job of its own.
-    for part in ["use = \"pad\"", "use = \"hanger\"", "use = \"u-bolt\"", "use = \"shackle\""] {
-        job = job.replace(part, &format!("{part}\nsure = \"done on a job of its own\""));
+    for part in ["pad", "hanger", "u-bolt", "shackle", "flange"].map(|kind| format!("use = \"{kind}\"")) {
+        job = job.replace(&part, &format!("{part}\nsure = \"done on a job of its own\""));
     }
+    job = job.replace("[axle.spring]\n", "[axle.spring]\nsure = \"moved on a job of its own\"\n");
     std::fs::write(shop.path("job.toml"), job).unwrap();
     shop.act(&["issue", "job.toml"], "");
     let plan = shop.plan("A");

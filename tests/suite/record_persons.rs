@@ -222,7 +222,7 @@ fn tools_that_are_suggested_are_taken() {
     let bench = Bench::issued();
     let place = bench.fill_before("pinion");
     let said = bench.no(&["measure", "TW-2041", &place, "12.5 deg", "--by", "WO"], "names its instrument");
-    let offered = said.err.split("--with ").nth(1).unwrap().lines().next().unwrap().to_owned();
+    let offered = said.err.split("column tool: ").nth(1).unwrap().lines().next().unwrap().to_owned();
     let offered: Vec<&str> = offered.split(" or ").map(str::trim).collect();
     assert!(!offered.is_empty());
     for tool in offered {

@@ -4,6 +4,7 @@
 use crate::job::model::JobFile;
 use crate::record::Entry;
 use crate::record::entry::Issue;
+use crate::term::counted;
 use crate::traveler::document::{Document, Waiver};
 
 /// The job of a revision, if it can be read.
@@ -36,10 +37,10 @@ pub(super) fn date<'a>(
         if let Some((entry, issue)) = since.next() {
             let day: String = entry.at.chars().take(10).collect();
             shown.date.push_str(&format!(
-                "{}{} of {day}, after {} entries",
+                "{}{} of {day}, after {}",
                 Waiver::LATE,
                 issue.revision,
-                entry.n.saturating_sub(1)
+                counted(entry.n.saturating_sub(1), "entry", "entries")
             ));
         }
     }
