@@ -78,14 +78,14 @@ fn of_joint(joint: &Joint, report: &mut Report) {
     }
     let own = joint.cet.is_some() || joint.weld_strength.is_some() || joint.hydrogen.is_some();
     if joint.values_from.is_some() && !own {
-        found.push(Idle {
-            key: "values_from",
-            place: None,
-            why: "no value of the joint is its own".to_owned(),
-            write: "cet, weld_strength or hydrogen beside it",
-        });
+        found.push(nothing_own("joint", "cet, weld_strength or hydrogen beside it"));
     }
     tell(&joint.id, "joint", found, report);
+}
+
+/// A source of values of one's own where there is none.
+fn nothing_own(table: &str, write: &'static str) -> Idle {
+    Idle { key: "values_from", place: None, why: format!("no value of the {table} is its own"), write }
 }
 
 fn of_fastener(fastener: &Fastener, report: &mut Report) {
@@ -100,12 +100,7 @@ fn of_fastener(fastener: &Fastener, report: &mut Report) {
         });
     }
     if fastener.values_from.is_some() && fastener.proof.is_none() && fastener.nut_factor.is_none() {
-        found.push(Idle {
-            key: "values_from",
-            place: None,
-            why: "no value of the fastener is its own".to_owned(),
-            write: "proof or nut_factor beside it",
-        });
+        found.push(nothing_own("fastener", "proof or nut_factor beside it"));
     }
     tell(&fastener.id, "fastener", found, report);
 }
