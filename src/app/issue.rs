@@ -116,7 +116,7 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
             Some(_) => "DEMO · DRAFT".to_owned(),
             None => "DRAFT".to_owned(),
         });
-        let set = typeset::set(&document, &attachments(&plan)?, None)?;
+        let set = typeset::set(&document, || attachments(&plan), None)?;
         (set.bench.bytes, Some(set.papers.bytes), set.bench.pages)
     } else {
         let travelers = order.travelers.clone().unwrap_or_else(|| {

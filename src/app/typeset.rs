@@ -20,6 +20,8 @@ pub struct PaperSet {
     pub bench: Rendered,
     /// Order, geometry, pick list and worksheets.
     pub papers: Rendered,
+    /// What both were made from, as it is attached to them.
+    pub sources: Vec<Attachment>,
     /// The boxes of both by name, as it is attached; none of a draft.
     pub form: Option<Form>,
 }
@@ -27,48 +29,54 @@ pub struct PaperSet {
 /// Typesets a document as the copy for the bench, with the work papers attached
 /// to it and their digest printed on it. What is issued gets marks for pictures,
 /// and the names and places of its boxes attached; a draft has none, so that
-/// nothing is read back from it.
+/// nothing is read back from it. `sources` writes out what both are made from, on
+/// the second core while the copy is laid out.
 ///
 /// # Errors
-/// If a page can't be typeset, or a box on it has no name.
+/// If a page can't be typeset, a box on it has no name, or `sources` says why not.
 pub fn set(
     document: &Document,
-    attachments: &[Attachment],
+    sources: impl FnOnce() -> Result<Vec<Attachment>, Failure> + Send,
     issued: Option<(&Marks, &Frozen)>,
 ) -> Result<PaperSet, Failure> {
     let failure = |e: RenderError| Failure::System(e.to_string());
     let own = if issued.is_some() { Own::Issued } else { Own::Draft };
     let (bench, behind) = papers::split(document.clone());
     let Some((marks, plan)) = issued else {
-        let papers = work_papers(behind, attachments, own, render::pdf).map_err(failure)?;
-        let (late, attachments, salt) = belonging(&papers, attachments, own);
+        let sources = sources()?;
+        let papers = work_papers(behind, &sources, own, render::pdf).map_err(failure)?;
+        let (late, attachments, salt) = belonging(&papers, &sources, own);
         let mut bench = render::known(&bench, late, &attachments).map_err(failure)?;
         bench.bytes = whole::finish(bench.bytes, &salt);
-        return Ok(PaperSet { bench, papers, form: None });
+        return Ok(PaperSet { bench, papers, sources, form: None });
     };
     // Both files are laid out at the same time, the copy with room for the digest of
     // the papers, which is put in when they are done.
     let unnamed = Late { keywords: Vec::new(), facts: vec![papers::named(&sha256(&[]))] };
     std::thread::scope(|scope| {
-        let beside = scope.spawn(|| work_papers(behind, attachments, own, render::beside));
+        let beside = scope.spawn(move || {
+            let sources = sources()?;
+            let papers = work_papers(behind, &sources, own, render::beside).map_err(failure)?;
+            Ok::<_, Failure>((papers, sources))
+        });
         let mut beside = Some(beside);
         let mut made = None;
         let settle = |pages: &[Page], boxes: &[Placed]| {
             let papers = beside.take().ok_or("the work papers were made already")?.join();
-            let papers = papers.map_err(|_| "the work papers failed")?.map_err(|e| e.to_string())?;
-            let (late, mut attachments, salt) = belonging(&papers, attachments, own);
+            let (papers, sources) = papers.map_err(|_| "the work papers failed")?.map_err(|e| e.words())?;
+            let (late, mut attachments, salt) = belonging(&papers, &sources, own);
             // The list of boxes is attached when it is known where they stand.
             let laid = Laid { pages, boxes, papers: &papers.boxes };
             let form = form(document, plan, laid, marks).map_err(|e| e.words())?;
             attachments.push(boxes_of(pretty(&form).map_err(|e| e.words())?));
-            made = Some((papers, form, salt));
+            made = Some((papers, sources, form, salt));
             Ok((late, attachments))
         };
         let mut bench = render::paper(&bench, unnamed, marks, settle).map_err(failure)?;
-        let (papers, form, salt) =
+        let (papers, sources, form, salt) =
             made.ok_or_else(|| Failure::System("the work papers were not made".to_owned()))?;
         bench.bytes = whole::finish(bench.bytes, &salt);
-        Ok(PaperSet { bench, papers, form: Some(form) })
+        Ok(PaperSet { bench, papers, sources, form: Some(form) })
     })
 }
 

@@ -200,12 +200,11 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
 pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
     let frozen = frozen(&plan.resolved, &plan.digest());
     let marks = Marks::new(&frozen.number, &frozen.revision, &frozen.digest);
-    let attachments = attachments(plan)?;
-    let set = typeset::set(document, &attachments, Some((&marks, &frozen)))?;
+    let set = typeset::set(document, || attachments(plan), Some((&marks, &frozen)))?;
     let form = set.form.as_ref().ok_or_else(|| Failure::System("the boxes have no names".to_owned()))?;
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     files.insert("job.toml".to_owned(), plan.loaded.source.text.clone().into_bytes());
-    for one in attachments.iter().filter(|one| one.name == FIGURES) {
+    for one in set.sources.iter().filter(|one| one.name == FIGURES) {
         files.insert(FIGURES.to_owned(), one.bytes.to_vec());
     }
     files.insert(PLAN.to_owned(), pretty(&frozen)?);
