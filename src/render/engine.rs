@@ -36,9 +36,18 @@ static KEPT: AtomicUsize = AtomicUsize::new(0);
 
 /// Keeps what is laid out for a document for the next so many, or forgets it
 /// at once if 0, as at the start. Many documents that are alike are done in
-/// half the time if it is kept, and every document kept takes memory.
+/// half the time if it is kept, and every document kept takes memory. What is kept for
+/// the most documents there can be is never looked through.
 pub(super) fn keep(documents: usize) {
     KEPT.store(documents, Ordering::Relaxed);
+}
+
+/// Forgets what no document used for longer than it is kept.
+fn forget() {
+    let kept = KEPT.load(Ordering::Relaxed);
+    if kept < usize::MAX {
+        typst::comemo::evict(kept);
+    }
 }
 
 /// The engine of one document: the embedded templates, and beside them the
@@ -150,7 +159,7 @@ fn compile(
     // Writing the file needs nothing of what was remembered: it is forgotten meanwhile.
     let bytes = std::thread::scope(|scope| {
         if !beside {
-            scope.spawn(|| typst::comemo::evict(KEPT.load(Ordering::Relaxed)));
+            scope.spawn(forget);
         }
         typst_pdf::pdf(&pages, &options)
     });
@@ -167,7 +176,7 @@ pub(super) fn specimen(letters: Vec<u8>) -> Result<Vec<u8>, RenderError> {
 /// Typesets another template with its files as a plain PDF, for looking at only.
 pub(super) fn for_the_eye(main: &str, files: Vec<(String, Bytes)>) -> Result<Vec<u8>, RenderError> {
     let compiled = engine(files).compile(main);
-    typst::comemo::evict(KEPT.load(Ordering::Relaxed));
+    forget();
     let pages = compiled.output.map_err(|e| RenderError::Typeset(messages(e)))?;
     typst_pdf::pdf(&pages, &PdfOptions::default())
         .map_err(|list| RenderError::Conformance(list.iter().map(message).collect()))

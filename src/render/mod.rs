@@ -297,7 +297,8 @@ pub fn specimen(letters: &str) -> Result<Vec<u8>, RenderError> {
 }
 
 /// Keeps what is laid out for a document until so many others are done; 0, as
-/// at the start, forgets it at once. For batches.
+/// at the start, forgets it at once. For batches; and `usize::MAX` for a program that
+/// ends with its one document, and need not tidy up behind it.
 pub fn keep(documents: usize) {
     engine::keep(documents);
 }

@@ -100,7 +100,7 @@ pub fn shelf(stored: &[u8]) -> Result<Shelf, Failure> {
         stored.procedures.into_iter().map(|p| SourceText { name: p.name, text: p.text }).collect();
     // What was issued was sound by the rules of its day; it is bound by its
     // digest, and a rule that came later does not stop the work on it.
-    let (mut library, _) = Library::load(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
+    let (mut library, _) = Library::read(sources.iter().map(|s| (s.name.as_str(), s.text.as_str())));
     let _ = shop.set_levels(&mut library);
     sources.push(shop.source.clone());
     Ok(Shelf { library, sources, shop })

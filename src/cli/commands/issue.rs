@@ -16,6 +16,7 @@ use crate::app::shelf::Shelves;
 use crate::cli::args::Issue;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
+use crate::render;
 use crate::term::counted;
 
 pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
@@ -32,6 +33,10 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
     let pin = super::record::issuer_pin(args.pin.pin_stdin, args.by.as_deref(), args.draft);
     let order =
         Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor, pin };
+    if args.jobs.len() == 1 {
+        // The program ends with it.
+        render::keep(usize::MAX);
+    }
     let bar = progress(args.jobs.len());
     let results: Vec<(PathBuf, Result<Issued, Failure>)> = batch::each(&args.jobs, |job| {
         let result = shelves.of(job).and_then(|shelf| issue(host, shelf, job, &order));
