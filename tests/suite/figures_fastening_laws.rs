@@ -11,7 +11,7 @@ use tackwright::app::reckon;
 use tackwright::figure::fastening::friction::Contact;
 use tackwright::figure::fastening::profile;
 use tackwright::figure::fastening::selection::to_increment;
-use tackwright::figure::fastening::{sequence, stages, stiffness, torque, ubolt, wrench};
+use tackwright::figure::fastening::{sequence, short_form, stages, stiffness, torque, ubolt, wrench};
 use tackwright::figure::registry;
 use tackwright::quantity::{
     Angle, Dimensioned, Force, Length, Number, Percent, Stress, Torque, Toward, unit,
@@ -196,7 +196,7 @@ proptest! {
     #[test]
     fn torque_there_and_back(t in any_thread(), k in 0.05..0.5f64, kn in 0.1..500.0f64) {
         let (k, force) = (Number::from_si(k), Force::of(kn, unit::KN));
-        let back = torque::implied_preload(torque::short_form(k, t.major, force), k, t.major);
+        let back = short_form::implied_preload(short_form::short_form(k, t.major, force), k, t.major);
         prop_assert!((back.si() / force.si() - 1.0).abs() < 1e-12);
     }
 

@@ -2,7 +2,7 @@
 
 use super::profile;
 use super::selection::{Strength, Thread};
-use super::torque::implied_preload;
+use super::short_form::implied_preload;
 use crate::figure::prelude::*;
 use crate::reference::grade;
 

@@ -21,6 +21,7 @@ pub mod scatter;
 pub mod selection;
 pub mod sequence;
 pub mod shear;
+pub mod short_form;
 pub mod stages;
 pub mod stiffness;
 pub mod thread;

@@ -5,7 +5,8 @@ use super::factor::SHORT;
 use super::friction::bearing_usual;
 use super::profile;
 use super::selection::BySize;
-use super::torque::{implied_factor, warn_nut_factor};
+use super::short_form::implied_factor;
+use super::torque::warn_nut_factor;
 use super::total_friction::{ISO, total};
 use crate::figure::prelude::*;
 

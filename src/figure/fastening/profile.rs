@@ -1,7 +1,7 @@
 //! Dimensions that follow from diameter and pitch of a 60 degree thread.
 
-use super::selection::Thread;
 use crate::figure::prelude::*;
+use crate::reference::thread::Thread;
 
 /// Height of the sharp triangle over the pitch: sqrt(3) / 2.
 const SHARP_HEIGHT: f64 = 0.866_025_403_784_438_6;

@@ -6,6 +6,7 @@ use super::maker::{self, Maker, Stated};
 use super::preload::{Connection, TARGET};
 use super::scatter::{Method, by_method, tightening_factor};
 use super::selection::{self, ByPitch, BySize, FINE_TORQUE, Graded, Section, Strength, Thread, shigley};
+use super::short_form::{implied_factor, implied_preload, short_form};
 use crate::figure::prelude::*;
 use crate::reference::friction::Finish;
 use crate::reference::thread::B1_1;
@@ -286,25 +287,4 @@ fn warn_lubricant(said: &mut Said, finish: Option<Finish>, factor: Number, share
             100.0 * share * factor.si() / ANY_LUBRICANT
         ));
     }
-}
-
-/// Torque by the short form, T = K d F.
-///
-/// Source: Shigley eq. 8-27. Holds below yield, for the surfaces K was found with.
-#[must_use]
-pub fn short_form(factor: Number, major: Length, preload: Force) -> Torque {
-    Torque::from_si(factor.si() * major.si() * preload.si())
-}
-
-/// Preload a torque gives by the short form, F = T / (K d).
-#[must_use]
-pub fn implied_preload(torque: Torque, factor: Number, major: Length) -> Force {
-    Force::from_si(torque.si() / (factor.si() * major.si()))
-}
-
-/// Nut factor of a torque and a preload, K = T / (d F).
-///
-/// Source: Shigley eq. 8-27.
-pub(super) fn implied_factor(torque: Torque, major: Length, preload: Force) -> Number {
-    Number::from_si(torque.si() / (major.si() * preload.si()))
 }

@@ -5,7 +5,7 @@ use super::factor::{Purpose, Surface};
 use super::profile;
 use super::scatter::Method;
 use super::selection::{self, FINE_TORQUE, Graded, Named, Thread, shigley};
-use super::torque::implied_preload;
+use super::short_form::implied_preload;
 use crate::figure::prelude::*;
 use crate::figure::usual::{AXLE_TUBE, TYRE_RADIUS, WHEEL_LOAD};
 use crate::reference::friction::Finish;

@@ -1,5 +1,6 @@
 //! Cross-sections of fillet and groove welds.
 
+use super::groove_section::{SHAPE, Section, sound};
 use super::round_groove::RoundGroove;
 use crate::figure::prelude::*;
 use crate::figure::rule::agree;
@@ -7,8 +8,6 @@ use crate::figure::usual::PLATE;
 
 /// Areas of welds.
 pub(super) const AREA: Source = Source::handbook("Filler Metal Data Handbook", "weld metal cross-sections");
-/// What a weld preparation can be.
-pub(super) const SHAPE: Source = Source::definition("the shape of a weld preparation");
 
 words! {
     /// Kind of weld.
@@ -86,27 +85,6 @@ pub struct Groove {
     pub cap_height: Length,
     /// Width of the cap; that of the mouth if none.
     pub cap_width: Option<Length>,
-}
-
-/// A cross-section in its parts.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Section {
-    /// Root opening through the thickness.
-    pub opening: Area,
-    /// Triangles of the preparation, or the fillet.
-    pub triangles: Area,
-    /// Caps, or the reinforcement of a fillet.
-    pub cap: Area,
-    /// Width of the groove at the surface; zero for a fillet.
-    pub width: Length,
-}
-
-impl Section {
-    /// Whole cross-section.
-    #[must_use]
-    pub fn total(&self) -> Area {
-        self.opening + self.triangles + self.cap
-    }
 }
 
 /// Fillet: half the product of the legs, and a share over it.
@@ -256,16 +234,4 @@ impl Shape {
         .section()
         .map(Read::Groove)
     }
-}
-
-/// What every groove has to be: a plate with a root face in it and nothing
-/// negative.
-pub(super) fn sound(plate: Length, face: Length, opening: Length, cap: Length) -> Result<()> {
-    ABOVE_ZERO.check("thickness", plate.into())?;
-    (face > plate || face.si() < 0.0).refuse(
-        "the root face is not between zero and the plate thickness",
-        "check root_face and thickness",
-    )?;
-    NOT_NEGATIVE.check("root_opening", opening.into())?;
-    NOT_NEGATIVE.check("cap_height", cap.into())
 }

@@ -13,6 +13,7 @@ pub mod fillet_size;
 pub mod fillet_strength;
 pub mod fillet_throat;
 pub mod groove;
+pub mod groove_section;
 pub mod heat_flow;
 pub mod heat_input;
 pub mod interpass_wait;

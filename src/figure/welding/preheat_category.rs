@@ -5,7 +5,6 @@ use super::code_temperature::{CATEGORY, cell, style};
 use super::column::Column;
 use super::look_up::{self, Filler, Process};
 use super::parent_metal::{Metal, Parent};
-use super::preheat_governs::past_composition;
 use crate::figure::prelude::*;
 use crate::figure::usual::PLATE;
 use crate::reference::metal::Listing;
@@ -225,6 +224,17 @@ pub(super) fn warn_columns(said: &mut Said, column: Column, own: &str, other: &s
         column.word(),
         column.other().word(),
     ));
+}
+
+/// The method whose range a carbon equivalent is past, if there is one.
+pub(super) fn past_composition(cet: Option<MassFraction>, ce: Option<MassFraction>) -> Option<String> {
+    let methods =
+        [("CET", cet, 0.50, "EN 1011-2 method B"), ("CE", ce, 0.49, "table C.1 of EN 1011-2 method A")];
+    methods.into_iter().find_map(|(symbol, value, top, method)| {
+        let value = value.map(Dimensioned::si).filter(|value| *value > top + 1e-9)?;
+        // 0.493 is past 0.49: as many digits as tell them apart.
+        Some(format!("{symbol} of {value:.3} % is past {method}, which ends at {top:.3} %"))
+    })
 }
 
 fn run(given: &PreheatCategory, answer: &mut PreheatCategoryAnswer) -> Result<()> {

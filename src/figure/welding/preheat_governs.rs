@@ -5,7 +5,7 @@ use super::column::Column;
 use super::look_up::{Filler, Process, thickest};
 use super::parent_metal::{self, Metal, Parent};
 use super::preheat::MethodB;
-use super::preheat_category::{Category, Told, rests_on, warmed};
+use super::preheat_category::{Category, Told, past_composition, rests_on, warmed};
 use super::preheat_combined_thickness::Joint;
 use super::preheat_hydrogen_control::{Level, Restraint};
 use super::{
@@ -343,17 +343,6 @@ fn wet(given: &Given) -> Option<String> {
     Some(format!(
         "{hydrogen} ml/100g of diffusible hydrogen is past what low-hydrogen categories rest on, H16"
     ))
-}
-
-/// The method whose range a carbon equivalent is past, if there is one.
-pub(super) fn past_composition(cet: Option<MassFraction>, ce: Option<MassFraction>) -> Option<String> {
-    let methods =
-        [("CET", cet, 0.50, "EN 1011-2 method B"), ("CE", ce, 0.49, "table C.1 of EN 1011-2 method A")];
-    methods.into_iter().find_map(|(symbol, value, top, method)| {
-        let value = value.map(Dimensioned::si).filter(|value| *value > top + 1e-9)?;
-        // 0.493 is past 0.49: as many digits as tell them apart.
-        Some(format!("{symbol} of {value:.3} % is past {method}, which ends at {top:.3} %"))
-    })
 }
 
 /// A method, where it comes from and what it says.

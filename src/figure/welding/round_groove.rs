@@ -1,6 +1,6 @@
 //! Cross-sections of U and J grooves.
 
-use super::groove::{SHAPE, Section, sound};
+use super::groove_section::{SHAPE, Section, sound};
 use crate::figure::prelude::*;
 
 /// A groove with a round root on one edge (J) or both (U).
