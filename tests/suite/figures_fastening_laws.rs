@@ -11,7 +11,7 @@ use tackwright::app::reckon;
 use tackwright::figure::fastening::friction::Contact;
 use tackwright::figure::fastening::profile;
 use tackwright::figure::fastening::selection::to_increment;
-use tackwright::figure::fastening::{sequence, short_form, stages, stiffness, torque, ubolt, wrench};
+use tackwright::figure::fastening::{sequence, short_form, stages, stiffness, ubolt, wrench};
 use tackwright::figure::registry;
 use tackwright::quantity::{
     Angle, Dimensioned, Force, Length, Number, Percent, Stress, Torque, Toward, unit,
