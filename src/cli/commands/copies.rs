@@ -100,7 +100,7 @@ fn take(
     by: &str,
 ) -> Result<Vec<Opinion>, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let actor = Actor { id: by.to_owned(), at: super::record::stated(host, args.at) };
+    let actor = Actor { id: by.to_owned(), at: super::asked::stated(host, args.at) };
     let access = Access { shop: args.shop.as_deref(), without_book: false };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
     let actor = Actor { id: desk.called(by), ..actor };

@@ -2,8 +2,8 @@
 
 use std::io::{BufRead, IsTerminal};
 
+use super::asked::hidden;
 use super::boxes::{wrapped, wrapped_to};
-use super::record::hidden;
 use crate::app::plan::Failure;
 use crate::app::record::boxes::Filter;
 use crate::app::record::desk::{self, Access, Actor, Desk};
@@ -52,7 +52,7 @@ impl Talk for Terminal {
 
 pub(super) fn run(host: &dyn RecordHost, args: &DeskArgs) -> Result<Ending, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let at = super::record::stated(host, args.at);
+    let at = super::asked::stated(host, args.at);
     let mut start = Start {
         shop: args.shop.as_deref(),
         at: args.at.map(|at| at.time),

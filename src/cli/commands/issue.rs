@@ -27,10 +27,10 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
         return Ending::Misused;
     }
     let actor = (args.by.is_some() || args.at.is_some())
-        .then(|| Actor { id: args.by.clone().unwrap_or_default(), at: super::record::stated(host, args.at) });
+        .then(|| Actor { id: args.by.clone().unwrap_or_default(), at: super::asked::stated(host, args.at) });
     // A person with a PIN is told so by the refusal; there may be many jobs, and
     // one PIN for all of them.
-    let pin = super::record::issuer_pin(args.pin.pin_stdin, args.by.as_deref(), args.draft);
+    let pin = super::asked::issuer_pin(args.pin.pin_stdin, args.by.as_deref(), args.draft);
     let order =
         Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor, pin };
     if args.jobs.len() == 1 {

@@ -5,7 +5,7 @@ use std::io::{BufRead, BufReader, IsTerminal, Read};
 
 use serde_json::json;
 
-use super::record::{hidden, line, new_pin};
+use super::asked::{hidden, line, new_pin};
 use crate::app::plan::Failure;
 use crate::app::record::pin::{self, Leave};
 use crate::app::record::shop_key::{self, Bring, Done, Wanted};

@@ -1,5 +1,6 @@
 //! One file per command.
 
+mod asked;
 mod boxes;
 mod check;
 mod copies;

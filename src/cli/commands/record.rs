@@ -1,12 +1,12 @@
 //! Commands of the record: ticks, readings, signatures, found conditions,
 //! revisions, status, closing, checking, keys.
 
-use std::io::{BufRead, IsTerminal};
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset};
 use serde_json::json;
 
+use super::asked::{hidden, line, stated};
 use crate::app::plan::Failure;
 use crate::app::record::act::{self, Done, Paper};
 use crate::app::record::close::Completed;
@@ -20,10 +20,9 @@ use crate::app::record::{
     verify,
 };
 use crate::app::shelf::Shelves;
-use crate::cli::args::at::At;
 use crate::cli::args::record::{Close, Corrects, Measure, Record, Revise, Sign, Status, Verify, Who};
 use crate::cli::{Ending, terminal};
-use crate::term::clock::{told, told_text};
+use crate::term::clock::told_text;
 use crate::term::counted;
 
 pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
@@ -131,15 +130,6 @@ fn with(
     act(&mut desk, &actor)
 }
 
-/// The time that was stated, told where its zone was not; else the clock's.
-pub(super) fn stated(host: &dyn RecordHost, at: Option<At>) -> DateTime<FixedOffset> {
-    let Some(at) = at else { return host.now() };
-    if at.here {
-        terminal::note(format!("Time stated: {}, by the zone of this computer.", told(&at.time)));
-    }
-    at.time
-}
-
 fn said(done: Done) -> Ending {
     terminal::out(format!("{} (entry {})", done.words, done.entry.n));
     warn(&done.entry.warnings);
@@ -163,37 +153,6 @@ fn typed_pin(from_stdin: bool, desk: &Desk, actor: &Actor) -> Option<String> {
         return hidden(&format!("PIN of {}: ", actor.id));
     }
     None
-}
-
-/// The PIN of who issues: from standard input if asked to. At a terminal it is
-/// asked for where the person is named.
-pub(super) fn issuer_pin(from_stdin: bool, by: Option<&str>, draft: bool) -> Option<String> {
-    if from_stdin {
-        return line();
-    }
-    let by = by.filter(|_| !draft && std::io::stdin().is_terminal())?;
-    hidden(&format!("PIN of {by} (empty if there is none): ")).filter(|pin| !pin.is_empty())
-}
-
-/// What is typed at the terminal, not shown; a plain line where there is none.
-pub(super) fn hidden(text: &str) -> Option<String> {
-    if std::io::stdin().is_terminal() { rpassword::prompt_password(text).ok() } else { line() }
-}
-
-/// A new PIN, typed twice.
-pub(super) fn new_pin(id: &str) -> Option<String> {
-    let first = hidden(&format!("New PIN of {id}: "))?;
-    if std::io::stdin().is_terminal() && hidden("Once more: ")? != first {
-        terminal::note("The two are not the same: nothing was changed.");
-        return None;
-    }
-    Some(first)
-}
-
-pub(super) fn line() -> Option<String> {
-    let mut text = String::new();
-    std::io::stdin().lock().read_line(&mut text).ok()?;
-    Some(text.trim_end_matches(['\r', '\n']).to_owned())
 }
 
 fn measured(host: &dyn RecordHost, args: &Measure) -> Result<Ending, Failure> {

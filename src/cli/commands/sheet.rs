@@ -28,7 +28,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Fai
 
 fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let at = super::record::stated(host, args.at);
+    let at = super::asked::stated(host, args.at);
     let sight = Sight::of(host, &folder, args.shop.as_deref(), at)?;
     let keys = boxes::meant(host, &folder, &sight.issue, &sight.plan, &Filter::from(&args.only))?;
     let scene = sight.scene();
@@ -82,7 +82,7 @@ fn take(
     by: &str,
 ) -> Result<Ending, Failure> {
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
-    let actor = Actor { id: by.to_owned(), at: super::record::stated(host, args.at) };
+    let actor = Actor { id: by.to_owned(), at: super::asked::stated(host, args.at) };
     let access = Access { shop: args.shop.as_deref(), without_book: false };
     let mut desk = Desk::open_by(host, &folder, access, &actor.at)?;
     let actor = Actor { id: desk.called(by), ..actor };
