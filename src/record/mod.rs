@@ -19,6 +19,7 @@ mod cooling;
 pub mod entry;
 pub mod expected;
 pub mod fallen;
+mod fire_watch;
 pub mod fitness;
 pub mod frozen;
 mod gate;

@@ -33,6 +33,9 @@ const CLOCK_SINCE: u32 = 5;
 /// Edition of the rules since which an entry that is made with a shop book names its rows.
 const BOOK_SINCE: u32 = 5;
 
+/// Edition of the rules since which a weld names the welder's test.
+const TEST_SINCE: u32 = 6;
+
 /// What may be done about a found condition.
 pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", super::state::REJECT];
 
@@ -67,6 +70,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         ticks_wait: false,
         pinned: BTreeSet::new(),
         strangers: BTreeSet::new(),
+        unseen: BTreeSet::new(),
         found: Replayed::default(),
     };
     let mut state = State::default();
@@ -108,6 +112,8 @@ struct Again<'a> {
     pinned: BTreeSet<String>,
     /// Ids of those who gave a PIN that nobody knew of, told once.
     strangers: BTreeSet<String>,
+    /// Tests nobody saw when the paper was issued, by welder, each told once.
+    unseen: BTreeSet<(String, String)>,
     /// Whether a tick waits for the readings of its step.
     ticks_wait: bool,
     found: Replayed,
@@ -149,6 +155,22 @@ impl<'a> Again<'a> {
             self.now = Some(now);
         }
         self.now.clone().flatten()
+    }
+
+    /// Notes tests that the rows of the book frozen with the plan do not have: they may have
+    /// been passed since, or made up.
+    fn tests(&mut self, plan: &Frozen, entry: &Entry, rests_on: &[String]) {
+        for basis in rests_on {
+            if self.reckon.tested(plan, &entry.by, basis) == Some(false)
+                && self.unseen.insert((entry.by.id.clone(), basis.clone()))
+            {
+                let words = format!(
+                    "{} welds by {basis}, which the rows of the shop book frozen with the paper do not have: ask the shop for the test",
+                    entry.by.name
+                );
+                self.found.told.push((entry.n, words));
+            }
+        }
     }
 
     /// Whether anything read so far takes the place of a planned value.
@@ -239,10 +261,17 @@ impl<'a> Again<'a> {
                 let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
                 scene.work_by(&person, operation, false, by)?;
                 let proven = !booked || without || !rests_on.is_empty();
-                if plan.rules >= BOOK_SINCE && !proven && !operation.joints.is_empty() && heats(operation) {
+                let welds = !operation.joints.is_empty() && heats(operation);
+                if plan.rules >= BOOK_SINCE && !proven && welds {
                     let words =
                         format!("{} welds {} and names no test", entry.by.name, operation.joints.join(", "));
+                    if plan.rules >= TEST_SINCE {
+                        return wrong(words);
+                    }
                     self.found.told.push((entry.n, words));
+                }
+                if welds && booked {
+                    self.tests(plan, entry, rests_on);
                 }
                 // Logs that do not name their maker are from before the rule.
                 if let Some(step) = step.filter(|_| self.ticks_wait && entry.corrects.is_none()) {
