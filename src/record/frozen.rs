@@ -64,7 +64,8 @@ const SHORT: usize = 70;
 /// whoever took the other; one more box on a card of shifts, or one less, starts nothing
 /// again at a revision.
 ///
-/// 6: a weld names the test of its welder.
+/// 6: a weld names the test of its welder; what says that the unit is another than the plan
+/// was made for is rejected or revised, and left as it is by no decision.
 pub const RULES: u32 = 6;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
@@ -248,6 +249,9 @@ pub struct Choice {
     pub word: String,
     /// What it does.
     pub does: Does,
+    /// Whether it says that the unit is another than the plan was made for.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub unlike: bool,
 }
 
 /// Names a reading: operation key and id.

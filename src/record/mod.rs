@@ -30,6 +30,7 @@ pub mod journal;
 mod lines;
 pub mod log;
 pub mod moved;
+mod open;
 pub mod outdated;
 mod pair;
 pub mod people;

@@ -15,10 +15,12 @@ use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
 use super::expected;
+use super::fitness::read_off;
 use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
 use super::hours::heats;
 use super::identified;
 use super::moved::{Asked, InForce, Place, Reckon, moves, no_longer};
+use super::open::Open;
 use super::outdated::{outdated, releases_cut};
 use super::people::{Register, Signer};
 use super::rules::{self, Scene};
@@ -71,6 +73,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         pinned: BTreeSet::new(),
         strangers: BTreeSet::new(),
         unseen: BTreeSet::new(),
+        open: Open::default(),
         found: Replayed::default(),
     };
     let mut state = State::default();
@@ -92,6 +95,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
             }
         }
         state.go_on(entry, old);
+        again.open.after(entry);
         if again.touches(entry) {
             again.now = None;
         }
@@ -114,6 +118,8 @@ struct Again<'a> {
     strangers: BTreeSet<String>,
     /// Tests nobody saw when the paper was issued, by welder, each told once.
     unseen: BTreeSet<(String, String)>,
+    /// What stands open, as far as it was asked for.
+    open: Open,
     /// Whether a tick waits for the readings of its step.
     ticks_wait: bool,
     found: Replayed,
@@ -127,6 +133,7 @@ impl<'a> Again<'a> {
     fn issue(&mut self, plan: Option<&'a Frozen>) {
         self.plan = plan;
         self.now = None;
+        self.open = Open::default();
         self.places = plan
             .iter()
             .flat_map(|p| &p.operations)
@@ -259,7 +266,7 @@ impl<'a> Again<'a> {
                     return wrong(format!("operation {} has no such step", operation.number));
                 }
                 let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
-                scene.work_by(&person, operation, false, by)?;
+                scene.work_knowing(&person, operation, false, by, &self.open)?;
                 let proven = !booked || without || !rests_on.is_empty();
                 let welds = !operation.joints.is_empty() && heats(operation);
                 if plan.rules >= BOOK_SINCE && !proven && welds {
@@ -287,7 +294,8 @@ impl<'a> Again<'a> {
                     .extend(not_as_logged(&scene, operation, reading).map(|words| (entry.n, words)));
                 self.limits(&scene, operation, reading, entry.n)?;
                 let step = operation.step_of(&reading.reading);
-                scene.read_by(&person, operation, &reading.reading, step.and_then(|s| s.by.as_deref()))?;
+                let by = step.and_then(|s| s.by.as_deref());
+                scene.read_knowing(&person, operation, &reading.reading, by, &self.open)?;
                 if let Some(step) = step {
                     scene.other_person(&person, operation, step, entry.corrects.is_some())?;
                 }
@@ -363,6 +371,7 @@ impl<'a> Again<'a> {
                     let words = format!("{number} was rejected, and decided as {disposition} afterwards");
                     self.found.told.push((entry.n, words));
                 }
+                scene.may_decide(found, disposition)?;
                 scene.says(reason, "the reason of a disposition", "")?;
                 scene.role(&person, "lead")?;
             }
@@ -469,7 +478,8 @@ impl<'a> Again<'a> {
         let Some(planned) = operation.readings().find(|r| r.id == reading.reading) else {
             return wrong(format!("operation {} has no reading \"{}\"", operation.number, reading.reading));
         };
-        if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
+        let tooled = planned.instrument.as_deref().is_some_and(|needed| !read_off(needed));
+        if tooled && planned.limits.is_some() && reading.tool.is_none() {
             return wrong(format!("{name} names no instrument"));
         }
         // No instrument knows a value better than exactly: a guard below nothing widens limits.
