@@ -41,6 +41,7 @@ pub mod replay;
 pub mod rules;
 pub mod serves;
 pub mod state;
+mod surely;
 mod two_places;
 mod waits;
 mod way_out;

@@ -1,7 +1,8 @@
 //! What stands open, worked out once for as many entries as leave it as it is: a long log
 //! is gone through entry by entry, and most of them open and shut nothing.
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, Entry};
 use super::frozen::{Operation, Point, PointKind};
@@ -12,9 +13,14 @@ use super::rules::Scene;
 pub(super) struct Open {
     /// Places of the operations at which something was read badly and is not decided.
     badly: OnceCell<Vec<usize>>,
-    /// Points that stop the work and are not signed, or may be open again: place of the
-    /// operation, and of the point among its own.
+    /// Points that stop the work and are not signed, or open again: place of the operation,
+    /// and of the point among its own.
     points: OnceCell<Vec<(usize, usize)>>,
+    /// Keys of the operations at which work takes an acceptance away.
+    takes_away: OnceCell<BTreeSet<String>>,
+    /// The nearest operations before one that prove something, by its key; see
+    /// [`Scene::nearest`].
+    nearest: RefCell<BTreeMap<String, Vec<usize>>>,
 }
 
 /// Whether work stops at a point. What is reviewed is reviewed before the work; old paper
@@ -34,17 +40,23 @@ impl Open {
         places.iter().filter_map(|place| scene.plan.operations.get(*place))
     }
 
-    /// Points that stop the work and may be open, in the order of the plan: place of the
+    /// Points that stop the work and are open, in the order of the plan: place of the
     /// operation, it, and whether the point stands before it.
     pub(super) fn points<'a>(
         &self,
         scene: &Scene<'a>,
     ) -> impl Iterator<Item = (usize, &'a Operation, &'a Point, bool)> {
-        let may = |o: &Operation, p: &Point| {
-            // An acceptance falls with any work on its joint.
-            let falls = !p.worked_by.is_empty() || !p.concerns.is_empty();
-            stops(o, p) && (falls || !scene.state.unsigned(o, p).is_empty())
-        };
+        let may = |o: &Operation, p: &Point| stops(o, p) && !scene.state.unsigned(o, p).is_empty();
+        // Asked now, for what comes.
+        self.takes_away.get_or_init(|| {
+            let all = scene.plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)));
+            let of = |(o, p): (&Operation, &Point)| {
+                let falls = !p.worked_by.is_empty() || !p.concerns.is_empty();
+                let keys = p.worked_by.iter().chain(&p.concerns).chain([&o.key]);
+                if falls { keys.cloned().collect() } else { Vec::new() }
+            };
+            all.flat_map(of).collect()
+        });
         let places = self.points.get_or_init(|| {
             let mut found = Vec::new();
             for (place, operation) in scene.plan.operations.iter().enumerate() {
@@ -60,11 +72,32 @@ impl Open {
         })
     }
 
+    /// The nearest operations before one at which something is proved.
+    pub(super) fn nearest<'a>(&self, scene: &Scene<'a>, operation: &Operation) -> Vec<&'a Operation> {
+        let of = |places: &Vec<usize>| places.iter().filter_map(|p| scene.plan.operations.get(*p)).collect();
+        if let Some(known) = self.nearest.borrow().get(&operation.key) {
+            return of(known);
+        }
+        let found = scene.nearest(operation);
+        let places = found.iter().filter_map(|o| scene.plan.place(&o.key)).collect();
+        self.nearest.borrow_mut().insert(operation.key.clone(), places);
+        found
+    }
+
     /// Forgets what an entry may have changed.
     pub(super) fn after(&mut self, entry: &Entry) {
         if entry.corrects.is_some() {
             *self = Self::default();
             return;
+        }
+        let at = match &entry.what {
+            Action::Tick { operation, .. } => Some(&operation.key),
+            Action::Measure { reading } => Some(&reading.operation.key),
+            _ => None,
+        };
+        let falls = |key: &String| self.takes_away.get().is_none_or(|keys| keys.contains(key));
+        if at.is_some_and(falls) {
+            self.points = OnceCell::new();
         }
         match &entry.what {
             Action::Tick { .. }
@@ -74,11 +107,12 @@ impl Open {
             Action::Sign { .. } | Action::SeenOnPaper { .. } | Action::WitnessWaived { .. } => {
                 self.points = OnceCell::new();
             }
-            Action::Measure { .. } | Action::Found { .. } | Action::Disposition { .. } => {
-                self.badly = OnceCell::new();
+            Action::Measure { .. } => self.badly = OnceCell::new(),
+            Action::Found { .. } | Action::Disposition { .. } => {
+                (self.badly, self.points) = (OnceCell::new(), OnceCell::new());
             }
             Action::Issued { .. } | Action::Revised { .. } | Action::Withdrawn {} | Action::Closed { .. } => {
-                *self = Self::default()
+                *self = Self::default();
             }
         }
     }

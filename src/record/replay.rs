@@ -14,7 +14,6 @@ use chrono::DateTime;
 use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
-use super::expected;
 use super::fitness::read_off;
 use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
 use super::hours::heats;
@@ -25,6 +24,7 @@ use super::outdated::{outdated, releases_cut};
 use super::people::{Register, Signer};
 use super::rules::{self, Scene};
 use super::state::State;
+use super::surely;
 use super::words::nothing_read;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::Quantity;
@@ -287,11 +287,8 @@ impl<'a> Again<'a> {
             }
             Action::Measure { reading } => {
                 let operation = operation(&reading.operation.key)?;
-                self.found.told.extend(unlike(&scene, operation, reading).map(|words| (entry.n, words)));
-                self.found.told.extend(far_off(&scene, operation, reading).map(|words| (entry.n, words)));
-                self.found
-                    .told
-                    .extend(not_as_logged(&scene, operation, reading).map(|words| (entry.n, words)));
+                let sure = surely::told(&scene, operation, reading);
+                self.found.told.extend(sure.into_iter().map(|words| (entry.n, words)));
                 self.limits(&scene, operation, reading, entry.n)?;
                 let step = operation.step_of(&reading.reading);
                 let by = step.and_then(|s| s.by.as_deref());
@@ -540,44 +537,6 @@ impl<'a> Again<'a> {
         }
         wrong(format!("{name} was judged by other limits than the plan has"))
     }
-}
-
-/// A value unlike another of the same thing: somebody was sure of it.
-fn unlike(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
-    let planned = operation.readings().find(|r| r.id == reading.reading)?;
-    let kind = planned.limits?.kind;
-    let value = |m: &Measured| Some(Quantity::from_si(kind, m.value.as_ref()?.parse::<f64>().ok()?));
-    let read = value(reading)?;
-    agree::beside(scene.plan, operation, planned).into_iter().find_map(|(name, words)| {
-        let (other, _) = scene.state.reading(&name.operation, &name.reading)?;
-        let why = expected::unlike(read, value(other)?)?;
-        Some(format!(
-            "{}.{} is {}: it {why} {words}, {}.{} with {}, and was entered all the same",
-            operation.number, reading.reading, reading.text, other.operation.number, name.reading, other.text
-        ))
-    })
-}
-
-/// Hours since the last arc that the log says otherwise: somebody was sure of them.
-fn not_as_logged(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
-    let planned = operation.readings().find(|r| r.id == reading.reading)?;
-    let read = Quantity::from_si(planned.limits?.kind, reading.value.as_ref()?.parse().ok()?);
-    let (words, _) = scene.unlike_the_log(operation, planned, read)?;
-    Some(format!("{words}; it was entered all the same"))
-}
-
-/// A value far from what it was judged by, or from what the job states: somebody was
-/// sure of it.
-fn far_off(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
-    let planned = operation.readings().find(|r| r.id == reading.reading)?;
-    let printed = planned.limits.filter(|_| scene.plan.rules >= expected::SINCE)?;
-    let kind = printed.kind;
-    let si = |text: &Option<String>| Some(Quantity::from_si(kind, text.as_ref()?.parse().ok()?));
-    let (lower, upper) = (si(&reading.lower), si(&reading.upper));
-    // The middle of limits that were computed anew is their target.
-    let target = printed.target.filter(|_| lower == printed.lower && upper == printed.upper);
-    let words = expected::far(planned, Some(Limits { kind, target, lower, upper }), si(&reading.value)?)?;
-    Some(format!("{}.{}: {words}, and entered all the same", operation.number, reading.reading))
 }
 
 /// Whether an entry is one that somebody is identified for.

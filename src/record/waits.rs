@@ -31,7 +31,7 @@ impl Scene<'_> {
     pub(super) fn waits_knowing(&self, operation: &Operation, open: &Open) -> Result<(), Diagnostic> {
         self.closed(operation)?;
         self.order(operation, true, open)?;
-        self.rests(operation)?;
+        self.rests(operation, open)?;
         self.free(operation, open)?;
         self.cooled(operation)?;
         if self.strict() && operation.lets_go {

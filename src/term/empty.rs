@@ -113,8 +113,10 @@ const SHORT_PROMISES: &[&str] = &[
 const ASSURANCES: &[&str] = &[
     "a",
     "about",
+    "accepted",
     "after",
     "again",
+    "agreed",
     "all",
     "always",
     "am",
@@ -122,6 +124,7 @@ const ASSURANCES: &[&str] = &[
     "and",
     "any",
     "anyway",
+    "approved",
     "are",
     "as",
     "at",
@@ -139,6 +142,7 @@ const ASSURANCES: &[&str] = &[
     "correct",
     "correctly",
     "course",
+    "decided",
     "did",
     "do",
     "does",
@@ -172,7 +176,9 @@ const ASSURANCES: &[&str] = &[
     "know",
     "known",
     "knows",
+    "lead",
     "like",
+    "looked",
     "made",
     "make",
     "many",
@@ -189,6 +195,8 @@ const ASSURANCES: &[&str] = &[
     "normal",
     "normally",
     "not",
+    "noted",
+    "now",
     "of",
     "ok",
     "okay",
@@ -209,6 +217,10 @@ const ASSURANCES: &[&str] = &[
     "right",
     "safe",
     "safely",
+    "said",
+    "saw",
+    "says",
+    "seen",
     "shall",
     "shop",
     "should",
@@ -392,6 +404,27 @@ mod tests {
             "unknown",
         ] {
             assert!(!says_nothing(text), "{text:?} says nothing");
+        }
+    }
+
+    #[test]
+    fn to_have_seen_it_is_no_decision() {
+        for text in [
+            "seen",
+            "seen it",
+            "ok, seen",
+            "noted",
+            "looked at it",
+            "I saw it",
+            "checked and ok",
+            "lead says so",
+        ] {
+            assert!(gives_no_reason(text), "{text}");
+        }
+        for text in
+            ["seen by the maker's engineer, letter of 2 March", "old scratch, no crack", "wall left 0.2 in"]
+        {
+            assert!(!gives_no_reason(text), "{text}");
         }
     }
 

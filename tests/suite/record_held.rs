@@ -6,7 +6,7 @@ use std::rc::Rc;
 use chrono::{DateTime, NaiveDate};
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Kind, Quantity};
-use tackwright::record::entry::{Action, By, Entry, Measured, TakenIn, WITHOUT_BOOK};
+use tackwright::record::entry::{Action, By, Correction, Entry, Measured, TakenIn, WITHOUT_BOOK};
 use tackwright::record::frozen::{Choice, Frozen, Limits, Operation, Point, PointKind, RULES, Reading, Step};
 use tackwright::record::moved::{AsPrinted, InForce, Reckon};
 use tackwright::record::people::{Register, Signer};
@@ -15,7 +15,7 @@ use tackwright::record::rules::Scene;
 use tackwright::record::state::{State, fold};
 use tackwright::term::{Does, Judged, Level, Verdict};
 
-use super::record_gates::{at, code, entry, issued, operation, read};
+use super::record_gates::{at, code, entry, issued, operation, read, tick};
 use crate::support::bench::Bench;
 
 /// Fit up, weld, accept, in a row; something else beside them; a fire watch at the end.
@@ -184,6 +184,98 @@ fn a_replay_says_so_of_a_log_that_went_on() {
     let old = Frozen { rules: 1, ..plan };
     let said = against(&old, &log).join("; ");
     assert!(!said.contains("must wait"), "{said}");
+}
+
+/// What a replay remembers of what stands open is what the rules say when asked anew: some
+/// hundred logs of things done in any order.
+#[test]
+fn a_replay_remembers_nothing_that_is_no_longer_so() {
+    let mut plan = Frozen { rules: 4, ..plan() };
+    // The acceptance falls with work at its weld.
+    plan.operations[4].after[0].worked_by = vec!["weld".to_owned()];
+    plan.operations[0].before = vec![Point {
+        slot: "before.1".to_owned(),
+        number: "H0".to_owned(),
+        kind: PointKind::Hold,
+        roles: vec!["lead".to_owned()],
+        ..Point::default()
+    }];
+    let sign = |key: &str, slot: &str, number: &str| Action::Sign {
+        identified: "id".to_owned(),
+        meaning: String::new(),
+        operation: at(key),
+        point: number.to_owned(),
+        rests_on: Vec::new(),
+        slot: slot.to_owned(),
+    };
+    let mut seed = 0x9e37_79b9_7f4a_7c15_u64;
+    // xorshift64, Marsaglia 2003.
+    let mut next = |below: u64| {
+        seed ^= seed << 13;
+        seed ^= seed >> 7;
+        seed ^= seed << 17;
+        seed % below
+    };
+    let (mut refused, mut taken) = (0, 0);
+    for _ in 0..400 {
+        let mut log = vec![issued("LO")];
+        for n in 2..=18 {
+            let time = format!("{:02}:{:02}", 7 + n / 3, (n % 3) * 20);
+            let one = match next(14) {
+                0 | 1 => entry(n, &time, "LO", sign("fit", "before.1", "H0")),
+                2 => entry(n, &time, "IO", sign("accept", "after.1", "H1")),
+                3 => entry(n, &time, "F1", read("fit", "caster.left", 5.0)),
+                4 => entry(n, &time, "F1", read("fit", "caster.right", 5.0 + next(2) as f64)),
+                5 => bad(n, &time, "fit", "caster.left"),
+                6 | 7 => entry(n, &time, "F1", read("weld", "interpass", 5.0)),
+                8 | 9 => entry(n, &time, "IO", read("accept", "size", 5.0)),
+                10 => entry(n, &time, "F1", tick("weld", None)),
+                11 => found(n, &time, "fit", Some("caster.left")),
+                12 => decided(n, &time, if next(2) == 0 { "use as is" } else { "rework" }),
+                _ => {
+                    let reason = "wrong line".to_owned();
+                    let corrects = Some(Correction { entry: 2 + next(n - 1), reason });
+                    Entry { corrects, ..entry(n, &time, "LO", Action::Withdrawn {}) }
+                }
+            };
+            let role = match one.by.id.as_str() {
+                "LO" => "lead",
+                "IO" => "inspector",
+                _ => "fitter",
+            };
+            log.push(Entry { by: By { role: role.to_owned(), ..one.by.clone() }, ..one });
+        }
+        let (register, mut state) = (register(), State::default());
+        let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
+        let said = replay(&[&plan], &log, &AsPrinted).against;
+        for (place, one) in log.iter().enumerate() {
+            let before = state.clone();
+            let old = one.corrects.as_ref().and_then(|c| log[..place].iter().find(|e| e.n == c.entry));
+            state.go_on(one, old);
+            let key = match &one.what {
+                Action::Tick { operation, .. } => &operation.key,
+                Action::Measure { reading } => &reading.operation.key,
+                _ => continue,
+            };
+            let entries = &log[..place];
+            let scene =
+                Scene { plan: &plan, state: &before, entries, register: &register, day, at: one.time() };
+            let anew = scene.work_waits(scene.operation(key).unwrap()).err().map(|p| p.message);
+            let again = said.iter().find(|(n, _)| *n == one.n).map(|(_, why)| why.clone());
+            match anew {
+                Some(words) => {
+                    assert_eq!(again.as_deref(), Some(words.as_str()), "entry {} of {log:#?}", one.n);
+                    refused += 1;
+                }
+                None => {
+                    let waits = |w: &String| w.contains("must wait") || w.contains("builds on work");
+                    assert!(!again.as_ref().is_some_and(waits), "{again:?}, entry {} of {log:#?}", one.n);
+                    taken += 1;
+                }
+            }
+        }
+    }
+    assert!(refused > 300 && taken > 300, "{refused} {taken}");
 }
 
 /// A book of the shop's, in which `WO` passed Q-1.

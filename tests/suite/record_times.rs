@@ -5,7 +5,7 @@ use serde_json::json;
 use tackwright::app::record::verify::{Holds, verify};
 use tackwright::quantity::{Kind, Quantity};
 use tackwright::record::entry::{Action, Correction, Entry, WITHOUT_BOOK};
-use tackwright::record::frozen::{Frozen, Limits, Operation, RULES, Reading};
+use tackwright::record::frozen::{Frozen, Limits, Operation, RULES, Reading, Step};
 use tackwright::record::hours;
 use tackwright::record::identified::{BY_ID, not_borne_out};
 use tackwright::record::moved::AsPrinted;
@@ -97,7 +97,8 @@ fn an_arc_of_a_shift_without_a_fire_watch_is_told() {
     let mut shop = shop();
     let mut card = operation("card", 5, &[]);
     card.verb = "protect".to_owned();
-    card.steps[0].readings = vec![Reading { id: "watch.shift-1".to_owned(), ..Reading::default() }];
+    let readings = vec![Reading { id: "watch.shift-1".to_owned(), ..Reading::default() }];
+    card.steps = vec![Step { number: 1, readings, ..Step::default() }];
     shop.operations.insert(0, card);
     let told = |entries: &[Entry]| -> Vec<u64> {
         let all = hours::remarks(&shop, entries).into_iter();
