@@ -5,12 +5,14 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, Entry};
-use super::frozen::{Operation, Point, PointKind};
+use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::rules::Scene;
 
 /// What stands open of a plan. It is good for one plan, until an entry changes it.
 #[derive(Debug, Default)]
 pub(super) struct Open {
+    /// Whether it is asked again after the next entry.
+    keeps: bool,
     /// Places of the operations at which something was read badly and is not decided.
     badly: OnceCell<Vec<usize>>,
     /// Points that stop the work and are not signed, or open again: place of the operation,
@@ -29,7 +31,19 @@ fn stops(operation: &Operation, point: &Point) -> bool {
     point.kind == PointKind::Hold || point.kind == PointKind::Review && operation.levelled()
 }
 
+/// Keys of the operations at which work takes an acceptance away, or makes it anew.
+fn takes_away(plan: &Frozen) -> BTreeSet<String> {
+    let all = plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)));
+    let falls = all.filter(|(_, p)| !p.worked_by.is_empty() || !p.concerns.is_empty());
+    falls.flat_map(|(o, p)| p.worked_by.iter().chain(&p.concerns).chain([&o.key])).cloned().collect()
+}
+
 impl Open {
+    /// One that is asked again after the next entry.
+    pub(super) fn kept() -> Self {
+        Self { keeps: true, ..Self::default() }
+    }
+
     /// Operations at which something was read badly and is not decided.
     pub(super) fn badly<'a>(&self, scene: &Scene<'a>) -> impl Iterator<Item = &'a Operation> {
         let of = |o: &'a Operation| scene.state.departs(o) && scene.read_badly(o).next().is_some();
@@ -47,16 +61,10 @@ impl Open {
         scene: &Scene<'a>,
     ) -> impl Iterator<Item = (usize, &'a Operation, &'a Point, bool)> {
         let may = |o: &Operation, p: &Point| stops(o, p) && !scene.state.unsigned(o, p).is_empty();
-        // Asked now, for what comes.
-        self.takes_away.get_or_init(|| {
-            let all = scene.plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)));
-            let of = |(o, p): (&Operation, &Point)| {
-                let falls = !p.worked_by.is_empty() || !p.concerns.is_empty();
-                let keys = p.worked_by.iter().chain(&p.concerns).chain([&o.key]);
-                if falls { keys.cloned().collect() } else { Vec::new() }
-            };
-            all.flat_map(of).collect()
-        });
+        if self.keeps {
+            // Worked out now, for what comes.
+            self.takes_away.get_or_init(|| takes_away(scene.plan));
+        }
         let places = self.points.get_or_init(|| {
             let mut found = Vec::new();
             for (place, operation) in scene.plan.operations.iter().enumerate() {
@@ -74,6 +82,9 @@ impl Open {
 
     /// The nearest operations before one at which something is proved.
     pub(super) fn nearest<'a>(&self, scene: &Scene<'a>, operation: &Operation) -> Vec<&'a Operation> {
+        if !self.keeps {
+            return scene.nearest(operation);
+        }
         let of = |places: &Vec<usize>| places.iter().filter_map(|p| scene.plan.operations.get(*p)).collect();
         if let Some(known) = self.nearest.borrow().get(&operation.key) {
             return of(known);
@@ -87,7 +98,7 @@ impl Open {
     /// Forgets what an entry may have changed.
     pub(super) fn after(&mut self, entry: &Entry) {
         if entry.corrects.is_some() {
-            *self = Self::default();
+            *self = Self::kept();
             return;
         }
         let at = match &entry.what {
@@ -112,7 +123,7 @@ impl Open {
                 (self.badly, self.points) = (OnceCell::new(), OnceCell::new());
             }
             Action::Issued { .. } | Action::Revised { .. } | Action::Withdrawn {} | Action::Closed { .. } => {
-                *self = Self::default();
+                *self = Self::kept();
             }
         }
     }

@@ -73,7 +73,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         pinned: BTreeSet::new(),
         strangers: BTreeSet::new(),
         unseen: BTreeSet::new(),
-        open: Open::default(),
+        open: Open::kept(),
         found: Replayed::default(),
     };
     let mut state = State::default();
@@ -133,7 +133,7 @@ impl<'a> Again<'a> {
     fn issue(&mut self, plan: Option<&'a Frozen>) {
         self.plan = plan;
         self.now = None;
-        self.open = Open::default();
+        self.open = Open::kept();
         self.places = plan
             .iter()
             .flat_map(|p| &p.operations)
