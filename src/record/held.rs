@@ -296,7 +296,7 @@ impl<'a> Scene<'a> {
             let planned = operation.readings().find(|r| Some(&r.id) == found.reading.as_ref())?;
             let (measured, _) = self.state.reading(&operation.key, &planned.id)?;
             let says = planned.choices.iter().any(|c| c.unlike && c.word == measured.text);
-            says.then(|| (operation, planned, measured))
+            says.then_some((operation, planned, measured))
         };
         let Some((operation, planned, measured)) = read() else { return Ok(()) };
         let (number, lead) = (&self.plan.number, self.by("lead", |_| true));
