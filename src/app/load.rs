@@ -9,7 +9,7 @@ use super::shop::ShopBook;
 use super::source::{self, Wanted};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::{self, JobFile};
-use crate::procedure::figures::{self, JobFigures};
+use crate::procedure::figures::{self, Answered, JobFigures};
 use crate::procedure::selection;
 
 /// A job file that could be read, with its figures.
@@ -31,9 +31,23 @@ impl Loaded {
     /// A job, settled and computed with the preferences and the procedures of a
     /// shop book.
     #[must_use]
-    pub fn of(path: &Path, source: SourceText, mut job: JobFile, report: Report, shop: &ShopBook) -> Self {
+    pub fn of(path: &Path, source: SourceText, job: JobFile, report: Report, shop: &ShopBook) -> Self {
+        Self::again(path, source, job, report, shop, None)
+    }
+
+    /// As [`Loaded::of`], of a job that was computed before with other values: no family
+    /// is asked again what it answered then.
+    #[must_use]
+    pub fn again(
+        path: &Path,
+        source: SourceText,
+        mut job: JobFile,
+        report: Report,
+        shop: &ShopBook,
+        before: Option<&Answered>,
+    ) -> Self {
         shop.settle(&mut job, &source.text);
-        let figures = figures::compute_to(&job, Some(&shop.book), shop.finest());
+        let figures = figures::compute_again(&job, Some(&shop.book), shop.finest(), before);
         Self { path: path.to_owned(), source, job, figures, report }
     }
 }

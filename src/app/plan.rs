@@ -221,7 +221,9 @@ pub fn plan_again<'a>(
         book,
         report,
     };
-    match full_size::listed(&planned.carrier()) {
+    // Nobody reads a sheet of a plan without words; it is drawn to see that it can be.
+    let digest = if words { planned.digest() } else { String::new() };
+    match full_size::listed(&planned.carried(digest)) {
         Ok(sheets) => planned.resolved.sheets = sheets,
         Err(problems) => {
             planned.report.extend(problems);
@@ -310,12 +312,11 @@ impl Plan<'_> {
     /// What its sheets at full size are drawn from.
     #[must_use]
     pub fn carrier(&self) -> full_size::Of<'_> {
-        full_size::Of {
-            loaded: self.loaded,
-            digest: self.digest(),
-            ready: self.ready().is_ok(),
-            read: String::new(),
-        }
+        self.carried(self.digest())
+    }
+
+    fn carried(&self, digest: String) -> full_size::Of<'_> {
+        full_size::Of { loaded: self.loaded, digest, ready: self.ready().is_ok(), read: String::new() }
     }
 
     /// Whether a traveler may be issued from it.

@@ -302,6 +302,7 @@ pub const CODES: &[Code] = &[
     shared("L231", "a sheet at full size is out of date by what was read"),
     own("L232", "hours since the last arc that the log says otherwise"),
     own("L233", "what is kept of a traveler does not stand, and it was to be closed"),
+    own("L236", "what the plan was not made for is left as it is by no decision"),
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),

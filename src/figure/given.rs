@@ -99,6 +99,18 @@ impl Given {
         lacking(names.iter().map(|name| (!self.has(name)).then_some(*name)))
     }
 
+    /// Whether the same was given: every input to the last bit, and the same of them
+    /// worked out.
+    #[must_use]
+    pub fn alike(&self, other: &Self) -> bool {
+        self.derived == other.derived
+            && self.values.len() == other.values.len()
+            && self
+                .iter()
+                .zip(other.iter())
+                .all(|((name, own), (its, value))| name == its && own.alike(value))
+    }
+
     /// A copy without one input, in which none was read yet.
     #[must_use]
     pub(super) fn without(&self, name: &str) -> Self {

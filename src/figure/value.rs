@@ -24,6 +24,26 @@ pub enum Value {
 }
 
 impl Value {
+    /// Whether it is the same to the last bit: nothing below and nothing above zero are
+    /// shown otherwise.
+    #[must_use]
+    pub fn alike(&self, other: &Self) -> bool {
+        match (self, other) {
+            (
+                Self::Quantity { quantity: own, uncertainty: wide },
+                Self::Quantity { quantity, uncertainty },
+            ) => {
+                own.kind() == quantity.kind()
+                    && own.si().to_bits() == quantity.si().to_bits()
+                    && wide.to_bits() == uncertainty.to_bits()
+            }
+            (Self::List(own), Self::List(list)) => {
+                own.len() == list.len() && own.iter().zip(list).all(|(a, b)| a.alike(b))
+            }
+            (own, other) => own == other,
+        }
+    }
+
     /// An exact quantity.
     #[must_use]
     pub fn exact(quantity: impl Into<Quantity>) -> Self {

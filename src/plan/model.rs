@@ -323,6 +323,8 @@ pub struct Choice {
     pub word: String,
     /// What it does.
     pub does: Does,
+    /// Whether it says that the unit is another than the plan was made for.
+    pub unlike: bool,
 }
 
 /// What a step or a reading is repeated for.

@@ -10,11 +10,13 @@ use crate::file::{Located, Text};
 use crate::job::measured;
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
-use crate::procedure::file::{CautionRow, DerivedRow, Each, OperationRow, ReadingKind, ReadingRow, StepRow};
+use crate::procedure::file::{
+    CautionRow, ChoiceRow, DerivedRow, Each, OperationRow, ReadingKind, ReadingRow, StepRow,
+};
 use crate::procedure::selection::Selected;
 use crate::quantity::{Kind, Quantity, parse};
 use crate::routing::problem::WHOLE_UNIT;
-use crate::term::{Level, Moment, Side};
+use crate::term::{Does, Level, Moment, Side};
 
 /// One repetition of a step or a reading: what for, where its readings look,
 /// end of its ids, end of its labels, what its texts see.
@@ -235,6 +237,20 @@ impl<'a> Resolver<'a> {
         }
     }
 
+    /// A word of a reading. One that says the unit is another than the plan was made for is
+    /// found; one that may say so, and does not, is what the plan counts on.
+    fn choice(&mut self, row: &ChoiceRow, time: &Time<'_>) -> Choice {
+        let unlike =
+            row.unlike.is_some() && self.writer.holds(row.unlike.as_ref(), &time.context, &mut self.report);
+        let does = match (unlike, row.does) {
+            (true, Does::Conforms) => Does::Found,
+            // As the plan counts on.
+            (false, Does::Found) if row.unlike.is_some() => Does::Conforms,
+            (_, does) => does,
+        };
+        Choice { word: row.word.value.to_string(), does, unlike }
+    }
+
     /// A reading of one repetition.
     fn reading(&mut self, row: &ReadingRow, time: &Time<'_>, level: Level) -> Reading {
         let mut label = self.plain(&row.label, &time.context);
@@ -269,11 +285,7 @@ impl<'a> Resolver<'a> {
             instrument: row.instrument.as_ref().map(|i| self.plain(i, &time.context)),
             replaces: row.replaces.as_ref().map(|r| r.value.to_string()),
             lot: None,
-            choices: row
-                .choices
-                .iter()
-                .map(|c| Choice { word: c.word.value.to_string(), does: c.does })
-                .collect(),
+            choices: row.choices.iter().map(|c| self.choice(c, time)).collect(),
             apart,
             near,
             not_below: row.not_below.iter().map(|name| named(&name.value, &time.suffix)).collect(),

@@ -286,6 +286,10 @@ record! {
         required word: Located<Text> => "\"sound\"";
         /// What it does.
         default does: Does = Does::Conforms => "\"found\"";
+        /// Where it holds, the word says that the unit is another than the plan was made for:
+        /// it is at least found, and left as it is by no decision, only by a revision. Where it
+        /// does not, what is `found` otherwise is as planned.
+        optional unlike: Located<Text> => "\"c.construction != 'cast in one'\"";
     }
 }
 

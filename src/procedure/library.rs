@@ -350,6 +350,7 @@ fn check_texts(row: &OperationRow, report: &mut Report) {
             check_replaces(reading, report);
             texts.push((&reading.label, false));
             texts.extend(reading.instrument.iter().map(|t| (t, false)));
+            texts.extend(reading.choices.iter().filter_map(|c| c.unlike.as_ref()).map(|w| (w, true)));
         }
     }
     for point in &row.point {

@@ -144,6 +144,7 @@ const ROOTS: &[(&str, &[&str])] = &[
             "work",
             "shaft_in_work",
             "lifting",
+            "construction",
             "tube",
         ],
     ),

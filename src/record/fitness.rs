@@ -1,5 +1,7 @@
 //! Whether people, instruments and lots are fit for an entry on its day.
 
+use chrono::NaiveDate;
+
 use super::frozen::{LotAsk, Operation};
 use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
@@ -21,8 +23,18 @@ pub const EXISTING: &str = "existing part";
 
 const DAY: &str = "qualification valid that day";
 
-/// The instrument of a value that is copied from the maker's sheet: none is needed.
-const DATA: &str = "maker's data";
+/// Instruments nobody lists: a value that is copied from the maker's sheet, and hours
+/// counted on a wall clock, which the log knows too.
+const READ_OFF: &[&str] = &["maker's data", CLOCK];
+
+/// What hours are counted on.
+const CLOCK: &str = "clock";
+
+/// Whether a reading that is taken with `needed` names no tool of the shop book: it may.
+#[must_use]
+pub fn read_off(needed: &str) -> bool {
+    READ_OFF.contains(&needed)
+}
 
 impl<'a> Scene<'a> {
     /// Whether the person is with the shop that day.
@@ -135,8 +147,7 @@ impl<'a> Scene<'a> {
         let Some(tool) = tool else {
             return match needed {
                 None => Ok(None),
-                // What a sheet says is read off it.
-                Some(DATA) => Ok(None),
+                Some(needed) if read_off(needed) => Ok(None),
                 Some(needed) => Err(refuse(
                     "L130",
                     "every reading names its instrument",
@@ -155,11 +166,12 @@ impl<'a> Scene<'a> {
             ));
         };
         let other = match (found.kind, kind) {
-            (Some(measures), Some(wanted)) if !fits(measures, wanted) => Some(format!(
-                "{tool} ({}) measures {}, this reading is {}",
+            (Some(measures), Some(wanted)) if !ask.fits(found, measures) => Some(format!(
+                "{tool} ({}) measures {}, this reading is {}{}",
                 found.title,
                 measures.word(),
-                wanted.word()
+                wanted.word(),
+                if ask.asked.is_empty() { String::new() } else { format!(", taken with {}", ask.asked) }
             )),
             _ if !self.makes(found, &ask) => Some(format!(
                 "{tool} ({}) can't make this reading: it is taken with {}",
@@ -196,7 +208,8 @@ impl<'a> Scene<'a> {
     /// The coarsest instrument of the kind a reading asks for: what is used must
     /// be of that kind or as fine.
     fn coarsest(&self, asked: &str, kind: Option<Kind>) -> Option<f64> {
-        let of_kind = |i: &&Instrument| named(i, asked) && i.kind.zip(kind).is_some_and(|(a, b)| fits(a, b));
+        let of_kind =
+            |i: &&Instrument| named(i, asked) && i.kind.zip(kind).is_some_and(|(a, b)| level(a) == level(b));
         let all = self.register.instruments.iter().flatten();
         all.filter(of_kind).filter_map(|i| i.spread.map(|s| s.fixed)).reduce(f64::max)
     }
@@ -222,8 +235,7 @@ impl<'a> Scene<'a> {
     fn beyond(&self, ask: &Ask, of: impl Fn(&Instrument) -> bool) -> bool {
         let Some(value) = ask.value.filter(|v| v.kind() == Kind::Length) else { return false };
         let all = self.register.instruments.iter().flatten();
-        let mut those =
-            all.filter(|i| of(i) && i.kind.zip(ask.kind).is_some_and(|(a, b)| fits(a, b))).peekable();
+        let mut those = all.filter(|i| of(i) && i.kind.is_some_and(|kind| ask.fits(i, kind))).peekable();
         those.peek().is_some()
             && those.all(|i| i.most.is_some_and(|most| value.si().abs() > most.si() * (1.0 + 1e-9)))
     }
@@ -257,10 +269,23 @@ impl<'a> Scene<'a> {
         self.able(&ask).partition(|i| named(i, &ask.asked))
     }
 
+    /// Why no instrument will be taken for a reading on this day, in words.
+    #[must_use]
+    pub fn takes_none(&self, needed: Option<&str>, kind: Kind, value: Option<Quantity>) -> String {
+        // On the first of all days every calibration still holds.
+        let ever = Self { day: NaiveDate::MIN, ..*self };
+        let (named, others) = ever.takes(needed, kind, value);
+        let late: Vec<&str> = named.iter().chain(&others).map(|i| i.id.as_str()).collect();
+        match late.as_slice() {
+            [] => format!("no instrument of {} would do", self.register.book),
+            late => format!("out of calibration on {}: {}", self.day, late.join(", ")),
+        }
+    }
+
     fn able<'b>(&self, ask: &'b Ask) -> impl Iterator<Item = &'a Instrument> + use<'a, 'b> {
         let scene = *self;
         let all = self.register.instruments.iter().flatten();
-        all.filter(|i| i.kind.zip(ask.kind).is_none_or(|(a, b)| fits(a, b)))
+        all.filter(|i| i.kind.is_none_or(|kind| ask.fits(i, kind)))
             .filter(move |i| i.until.is_none_or(|u| u >= scene.day) && i.out_of_service.is_none())
             .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
             .filter(move |i| scene.makes(i, ask) && scene.as_fine(i, ask))
@@ -272,6 +297,9 @@ impl<'a> Scene<'a> {
         let able: Vec<&str> = self.able(ask).map(|i| i.id.as_str()).collect();
         match (&self.register.instruments, able.as_slice()) {
             (None, _) => format!("{verb} ID"),
+            (Some(_), []) if read_off(&ask.asked) => {
+                format!("no instrument of {} is needed: name none", self.register.book)
+            }
             (Some(_), []) => format!("no instrument of {} would do: get one that does", self.register.book),
             (Some(_), able) => format!("{verb} {}", able.join(" or ")),
         }
@@ -393,10 +421,21 @@ fn off_level(instrument: &Instrument, value: Quantity) -> bool {
     instrument.kind.is_some_and(|k| level(k) != level(value.kind()))
 }
 
-/// Whether an instrument reads values of a kind. A bare number (a count, a
-/// ratio of two readings) may come from any of them.
-fn fits(measures: Kind, wanted: Kind) -> bool {
-    wanted == Kind::Number || level(measures) == level(wanted)
+impl Ask {
+    /// Whether an instrument that measures such values is right for the reading. A bare
+    /// number (a count, a ratio of two readings) has no kind of its own: it comes from the
+    /// instrument the paper names, and hours from whatever tells time.
+    fn fits(&self, instrument: &Instrument, measures: Kind) -> bool {
+        match self.kind {
+            None => true,
+            Some(Kind::Number) => {
+                self.asked.is_empty()
+                    || named(instrument, &self.asked)
+                    || self.asked.contains(CLOCK) && measures == Kind::Time
+            }
+            Some(wanted) => level(measures) == level(wanted),
+        }
+    }
 }
 
 /// Temperatures and their differences are read with the same instruments.

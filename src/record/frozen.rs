@@ -63,7 +63,10 @@ const SHORT: usize = 70;
 /// did not know says where it comes from; neither of two persons' readings is put right by
 /// whoever took the other; one more box on a card of shifts, or one less, starts nothing
 /// again at a revision.
-pub const RULES: u32 = 5;
+///
+/// 6: a weld names the test of its welder; what says that the unit is another than the plan
+/// was made for is rejected or revised, and left as it is by no decision.
+pub const RULES: u32 = 6;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn is_zero(edition: &u32) -> bool {
@@ -246,6 +249,9 @@ pub struct Choice {
     pub word: String,
     /// What it does.
     pub does: Does,
+    /// Whether it says that the unit is another than the plan was made for.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub unlike: bool,
 }
 
 /// Names a reading: operation key and id.

@@ -6,6 +6,7 @@ use chrono::TimeDelta;
 
 use super::entry::SLACK;
 use super::frozen::{Operation, Point, PointKind, Reading, Step};
+use super::open::Open;
 use super::people::Signer;
 use super::rules::{Scene, refuse, short};
 use super::state::Mark;
@@ -25,11 +26,11 @@ impl<'a> Scene<'a> {
     /// Only the nearest that prove something are looked at: they were entered by the
     /// same rule. Where something was taken back or started again since, it is looked
     /// at as well. Before the unit goes, everything is.
-    pub(super) fn rests(&self, operation: &Operation) -> Result<(), Diagnostic> {
+    pub(super) fn rests(&self, operation: &Operation, open: &Open) -> Result<(), Diagnostic> {
         if !operation.levelled() {
             return Ok(());
         }
-        let nearest = self.nearest(operation);
+        let nearest = open.nearest(self, operation);
         let settled = |o: &Operation| self.state.closed.is_some() && !o.deferred;
         let goes = self.strict() && operation.lets_go;
         let mut asked: Vec<&Operation> = nearest.clone();

@@ -8,9 +8,10 @@ use chrono::{DateTime, FixedOffset};
 use super::accepted::works_on;
 use super::agree::Stop;
 use super::frozen::{Operation, PointKind, Reading};
+use super::open::Open;
 use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
-use super::state::{Found, Mark};
+use super::state::{Found, Mark, REJECT};
 use crate::diagnostic::Diagnostic;
 use crate::term::Verdict;
 
@@ -18,6 +19,8 @@ use crate::term::Verdict;
 const SINCE: u32 = 2;
 /// Edition of the rules since which the unit goes once what was to be put right is.
 const PUT_RIGHT_SINCE: u32 = 3;
+/// Edition of the rules since which what the plan was not made for is revised or rejected.
+const UNLIKE_SINCE: u32 = 6;
 
 /// Something at an operation that only a lead decides.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -252,7 +255,7 @@ impl<'a> Scene<'a> {
     ///
     /// # Errors
     /// With what is not decided, and who decides.
-    pub(super) fn free(&self, operation: &Operation) -> Result<(), Diagnostic> {
+    pub(super) fn free(&self, operation: &Operation, open: &Open) -> Result<(), Diagnostic> {
         if self.plan.rules < SINCE || operation.makes_safe() {
             return Ok(());
         }
@@ -269,8 +272,7 @@ impl<'a> Scene<'a> {
                 return Err(one.refuses(&shut));
             }
         }
-        let suspect = self.plan.operations.iter().filter(|o| self.state.departs(o));
-        for other in suspect.filter(|o| o.key != operation.key) {
+        for other in open.badly(self).filter(|o| o.key != operation.key) {
             // What stands is seldom; what comes before is worked out only then.
             let Some(one) = self.read_badly(other).find(|one| !late(one)) else { continue };
             if before_this.get_or_insert_with(before).contains(other.key.as_str()) {
@@ -278,6 +280,40 @@ impl<'a> Scene<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Whether a found condition may be decided like this: what says that the unit is another
+    /// than the plan was made for is rejected, or the plan is made anew.
+    ///
+    /// # Errors
+    /// If the plan in force counts on something else.
+    pub fn may_decide(&self, found: &Found, disposition: &str) -> Result<(), Diagnostic> {
+        if self.plan.rules < UNLIKE_SINCE || disposition == REJECT {
+            return Ok(());
+        }
+        let read = || {
+            let operation = self.plan.operations.iter().find(|o| o.key == found.key)?;
+            let planned = operation.readings().find(|r| Some(&r.id) == found.reading.as_ref())?;
+            let (measured, _) = self.state.reading(&operation.key, &planned.id)?;
+            let says = planned.choices.iter().any(|c| c.unlike && c.word == measured.text);
+            says.then_some((operation, planned, measured))
+        };
+        let Some((operation, planned, measured)) = read() else { return Ok(()) };
+        let (number, lead) = (&self.plan.number, self.by("lead", |_| true));
+        Err(refuse(
+            "L236",
+            "what the plan was not made for is revised or rejected",
+            format!(
+                "{}: {}.{} is \"{}\", and the plan was made for something else: no reason leaves it as it is",
+                found.number, operation.number, planned.id, measured.text
+            ),
+            format!(
+                "state in the job what is there and issue it: tackwright revise JOB --by {lead} --reason \"{}: …\", then decide",
+                found.number
+            ),
+        )
+        .help(format!("if it was misread: {}", self.measures(operation, planned, true)))
+        .help(format!("if it ends the work: tackwright dispose {number} {} reject --by {lead} --reason \"…\"", found.number)))
     }
 
     /// Whether nothing before a hold, or before what lets the unit go, waits for a lead.

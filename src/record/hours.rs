@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 use super::entry::{Action, Entry, SLACK};
 use super::frozen::{Frozen, Operation};
 use super::rules::refuse;
-use super::two_places;
+use super::{fire_watch, two_places};
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity, Style};
 
@@ -181,6 +181,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
             }
         }
     }
+    found.extend(fire_watch::remarks(&operations, entries));
     found.extend(two_places::remarks(&operations, plan, entries));
     found.sort_by_key(|remark| remark.n);
     found

@@ -54,6 +54,13 @@ pub trait Reckon {
         let _ = plan;
         false
     }
+    /// Whether a person has the tests an entry of theirs rests on by the rows that were
+    /// frozen with a plan; none where nobody knows.
+    #[must_use]
+    fn tested(&self, plan: &Frozen, person: &By, basis: &str) -> Option<bool> {
+        let _ = (plan, person, basis);
+        None
+    }
     /// Whether a person was a lead of the shop by the rows of its book that were frozen
     /// with a plan; none where nobody knows.
     #[must_use]

@@ -14,15 +14,17 @@ use chrono::DateTime;
 use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
-use super::expected;
+use super::fitness::read_off;
 use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
 use super::hours::heats;
 use super::identified;
 use super::moved::{Asked, InForce, Place, Reckon, moves, no_longer};
+use super::open::Open;
 use super::outdated::{outdated, releases_cut};
 use super::people::{Register, Signer};
 use super::rules::{self, Scene};
 use super::state::State;
+use super::surely;
 use super::words::nothing_read;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::Quantity;
@@ -32,6 +34,9 @@ const CLOCK_SINCE: u32 = 5;
 
 /// Edition of the rules since which an entry that is made with a shop book names its rows.
 const BOOK_SINCE: u32 = 5;
+
+/// Edition of the rules since which a weld names the welder's test.
+const TEST_SINCE: u32 = 6;
 
 /// What may be done about a found condition.
 pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", super::state::REJECT];
@@ -67,6 +72,8 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         ticks_wait: false,
         pinned: BTreeSet::new(),
         strangers: BTreeSet::new(),
+        unseen: BTreeSet::new(),
+        open: Open::kept(),
         found: Replayed::default(),
     };
     let mut state = State::default();
@@ -88,6 +95,7 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
             }
         }
         state.go_on(entry, old);
+        again.open.after(entry);
         if again.touches(entry) {
             again.now = None;
         }
@@ -108,6 +116,10 @@ struct Again<'a> {
     pinned: BTreeSet<String>,
     /// Ids of those who gave a PIN that nobody knew of, told once.
     strangers: BTreeSet<String>,
+    /// Tests nobody saw when the paper was issued, by welder, each told once.
+    unseen: BTreeSet<(String, String)>,
+    /// What stands open, as far as it was asked for.
+    open: Open,
     /// Whether a tick waits for the readings of its step.
     ticks_wait: bool,
     found: Replayed,
@@ -121,6 +133,7 @@ impl<'a> Again<'a> {
     fn issue(&mut self, plan: Option<&'a Frozen>) {
         self.plan = plan;
         self.now = None;
+        self.open = Open::kept();
         self.places = plan
             .iter()
             .flat_map(|p| &p.operations)
@@ -149,6 +162,22 @@ impl<'a> Again<'a> {
             self.now = Some(now);
         }
         self.now.clone().flatten()
+    }
+
+    /// Notes tests that the rows of the book frozen with the plan do not have: they may have
+    /// been passed since, or made up.
+    fn tests(&mut self, plan: &Frozen, entry: &Entry, rests_on: &[String]) {
+        for basis in rests_on {
+            if self.reckon.tested(plan, &entry.by, basis) == Some(false)
+                && self.unseen.insert((entry.by.id.clone(), basis.clone()))
+            {
+                let words = format!(
+                    "{} welds by {basis}, which the rows of the shop book frozen with the paper do not have: ask the shop for the test",
+                    entry.by.name
+                );
+                self.found.told.push((entry.n, words));
+            }
+        }
     }
 
     /// Whether anything read so far takes the place of a planned value.
@@ -237,12 +266,19 @@ impl<'a> Again<'a> {
                     return wrong(format!("operation {} has no such step", operation.number));
                 }
                 let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
-                scene.work_by(&person, operation, false, by)?;
+                scene.work_knowing(&person, operation, false, by, &self.open)?;
                 let proven = !booked || without || !rests_on.is_empty();
-                if plan.rules >= BOOK_SINCE && !proven && !operation.joints.is_empty() && heats(operation) {
+                let welds = !operation.joints.is_empty() && heats(operation);
+                if plan.rules >= BOOK_SINCE && !proven && welds {
                     let words =
                         format!("{} welds {} and names no test", entry.by.name, operation.joints.join(", "));
+                    if plan.rules >= TEST_SINCE {
+                        return wrong(words);
+                    }
                     self.found.told.push((entry.n, words));
+                }
+                if welds && booked {
+                    self.tests(plan, entry, rests_on);
                 }
                 // Logs that do not name their maker are from before the rule.
                 if let Some(step) = step.filter(|_| self.ticks_wait && entry.corrects.is_none()) {
@@ -251,14 +287,12 @@ impl<'a> Again<'a> {
             }
             Action::Measure { reading } => {
                 let operation = operation(&reading.operation.key)?;
-                self.found.told.extend(unlike(&scene, operation, reading).map(|words| (entry.n, words)));
-                self.found.told.extend(far_off(&scene, operation, reading).map(|words| (entry.n, words)));
-                self.found
-                    .told
-                    .extend(not_as_logged(&scene, operation, reading).map(|words| (entry.n, words)));
+                let sure = surely::told(&scene, operation, reading);
+                self.found.told.extend(sure.into_iter().map(|words| (entry.n, words)));
                 self.limits(&scene, operation, reading, entry.n)?;
                 let step = operation.step_of(&reading.reading);
-                scene.read_by(&person, operation, &reading.reading, step.and_then(|s| s.by.as_deref()))?;
+                let by = step.and_then(|s| s.by.as_deref());
+                scene.read_knowing(&person, operation, &reading.reading, by, &self.open)?;
                 if let Some(step) = step {
                     scene.other_person(&person, operation, step, entry.corrects.is_some())?;
                 }
@@ -334,6 +368,7 @@ impl<'a> Again<'a> {
                     let words = format!("{number} was rejected, and decided as {disposition} afterwards");
                     self.found.told.push((entry.n, words));
                 }
+                scene.may_decide(found, disposition)?;
                 scene.says(reason, "the reason of a disposition", "")?;
                 scene.role(&person, "lead")?;
             }
@@ -440,7 +475,8 @@ impl<'a> Again<'a> {
         let Some(planned) = operation.readings().find(|r| r.id == reading.reading) else {
             return wrong(format!("operation {} has no reading \"{}\"", operation.number, reading.reading));
         };
-        if planned.instrument.is_some() && planned.limits.is_some() && reading.tool.is_none() {
+        let tooled = planned.instrument.as_deref().is_some_and(|needed| !read_off(needed));
+        if tooled && planned.limits.is_some() && reading.tool.is_none() {
             return wrong(format!("{name} names no instrument"));
         }
         // No instrument knows a value better than exactly: a guard below nothing widens limits.
@@ -501,44 +537,6 @@ impl<'a> Again<'a> {
         }
         wrong(format!("{name} was judged by other limits than the plan has"))
     }
-}
-
-/// A value unlike another of the same thing: somebody was sure of it.
-fn unlike(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
-    let planned = operation.readings().find(|r| r.id == reading.reading)?;
-    let kind = planned.limits?.kind;
-    let value = |m: &Measured| Some(Quantity::from_si(kind, m.value.as_ref()?.parse::<f64>().ok()?));
-    let read = value(reading)?;
-    agree::beside(scene.plan, operation, planned).into_iter().find_map(|(name, words)| {
-        let (other, _) = scene.state.reading(&name.operation, &name.reading)?;
-        let why = expected::unlike(read, value(other)?)?;
-        Some(format!(
-            "{}.{} is {}: it {why} {words}, {}.{} with {}, and was entered all the same",
-            operation.number, reading.reading, reading.text, other.operation.number, name.reading, other.text
-        ))
-    })
-}
-
-/// Hours since the last arc that the log says otherwise: somebody was sure of them.
-fn not_as_logged(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
-    let planned = operation.readings().find(|r| r.id == reading.reading)?;
-    let read = Quantity::from_si(planned.limits?.kind, reading.value.as_ref()?.parse().ok()?);
-    let (words, _) = scene.unlike_the_log(operation, planned, read)?;
-    Some(format!("{words}; it was entered all the same"))
-}
-
-/// A value far from what it was judged by, or from what the job states: somebody was
-/// sure of it.
-fn far_off(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
-    let planned = operation.readings().find(|r| r.id == reading.reading)?;
-    let printed = planned.limits.filter(|_| scene.plan.rules >= expected::SINCE)?;
-    let kind = printed.kind;
-    let si = |text: &Option<String>| Some(Quantity::from_si(kind, text.as_ref()?.parse().ok()?));
-    let (lower, upper) = (si(&reading.lower), si(&reading.upper));
-    // The middle of limits that were computed anew is their target.
-    let target = printed.target.filter(|_| lower == printed.lower && upper == printed.upper);
-    let words = expected::far(planned, Some(Limits { kind, target, lower, upper }), si(&reading.value)?)?;
-    Some(format!("{}.{}: {words}, and entered all the same", operation.number, reading.reading))
 }
 
 /// Whether an entry is one that somebody is identified for.

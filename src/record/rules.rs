@@ -4,7 +4,8 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::entry::{Action, By, Correction, Entry, SLACK, entry};
 use super::fitness::Right;
-use super::frozen::{Frozen, Operation, Point, PointKind};
+use super::frozen::{Frozen, Operation, Point};
+use super::open::Open;
 use super::people::{Register, Signer};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
@@ -137,39 +138,24 @@ impl<'a> Scene<'a> {
 
     /// Holds that are open before `operation`; with `own`, also those before
     /// its own first step.
-    fn open_hold(&self, operation: &Operation, own: bool) -> Option<(&'a Operation, &'a Point)> {
+    fn open_hold(&self, operation: &Operation, own: bool, open: &Open) -> Option<(&'a Operation, &'a Point)> {
         let place = self.plan.place(&operation.key)?;
-        for (i, other) in self.plan.operations.iter().enumerate().take(place + 1) {
+        let mut points = open.points(self).take_while(|(at, ..)| *at <= place);
+        let found = points.find(|(at, other, point, before)| {
             // What came before hand-over was settled by closing.
-            if self.state.closed.is_some() && !other.deferred {
-                continue;
+            if self.state.closed.is_some() && !other.deferred || *at == place && !(own && *before) {
+                return false;
             }
-            let points: Vec<&Point> = if i < place {
-                other.points().collect()
-            } else if own {
-                other.before.iter().collect()
-            } else {
-                Vec::new()
-            };
-            let open = points
-                .into_iter()
-                // What is reviewed is reviewed before the work; old paper let it slip.
-                .find(|p| {
-                    let stops = p.kind == PointKind::Hold || p.kind == PointKind::Review && other.levelled();
-                    // Work that took an acceptance away is finished before the next one.
-                    let again =
-                        || p.worked_by.contains(&operation.key) && self.state.reopened(other, p).is_some();
-                    stops && !self.state.unsigned(other, p).is_empty() && !again()
-                });
-            if let Some(point) = open {
-                return Some((other, point));
-            }
-        }
-        None
+            // Work that took an acceptance away is finished before the next one.
+            let again =
+                || point.worked_by.contains(&operation.key) && self.state.reopened(other, point).is_some();
+            !self.state.unsigned(other, point).is_empty() && !again()
+        });
+        found.map(|(_, other, point, _)| (other, point))
     }
 
-    pub(super) fn order(&self, operation: &Operation, own: bool) -> Result<(), Diagnostic> {
-        let Some((other, point)) = self.open_hold(operation, own) else { return Ok(()) };
+    pub(super) fn order(&self, operation: &Operation, own: bool, open: &Open) -> Result<(), Diagnostic> {
+        let Some((other, point)) = self.open_hold(operation, own, open) else { return Ok(()) };
         let mut problem = refuse(
             "L110",
             "order: nothing past an open hold",
@@ -247,7 +233,19 @@ impl<'a> Scene<'a> {
         reading: bool,
         by: Option<&str>,
     ) -> Result<Right, Diagnostic> {
-        self.work_waits(operation)?;
+        self.work_knowing(person, operation, reading, by, &Open::default())
+    }
+
+    /// As [`Scene::work_by`], where it is known what stands open.
+    pub(super) fn work_knowing(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+        reading: bool,
+        by: Option<&str>,
+        open: &Open,
+    ) -> Result<Right, Diagnostic> {
+        self.waits_knowing(operation, open)?;
         self.may_work(person, operation, reading, by)
     }
 
@@ -263,7 +261,19 @@ impl<'a> Scene<'a> {
         id: &str,
         by: Option<&str>,
     ) -> Result<Right, Diagnostic> {
-        self.reading_waits(operation, id)?;
+        self.read_knowing(person, operation, id, by, &Open::default())
+    }
+
+    /// As [`Scene::read_by`], where it is known what stands open.
+    pub(super) fn read_knowing(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+        id: &str,
+        by: Option<&str>,
+        open: &Open,
+    ) -> Result<Right, Diagnostic> {
+        self.reading_knowing(operation, id, open)?;
         self.may_work(person, operation, true, by)
     }
 

@@ -4,6 +4,7 @@
 use super::change::STOPS;
 use super::entry::By;
 use super::frozen::{Operation, Point, PointKind};
+use super::open::Open;
 use super::people::Signer;
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
@@ -23,10 +24,15 @@ impl Scene<'_> {
     /// # Errors
     /// With what it waits for.
     pub fn work_waits(&self, operation: &Operation) -> Result<(), Diagnostic> {
+        self.waits_knowing(operation, &Open::default())
+    }
+
+    /// As [`Scene::work_waits`], where it is known what stands open.
+    pub(super) fn waits_knowing(&self, operation: &Operation, open: &Open) -> Result<(), Diagnostic> {
         self.closed(operation)?;
-        self.order(operation, true)?;
-        self.rests(operation)?;
-        self.free(operation)?;
+        self.order(operation, true, open)?;
+        self.rests(operation, open)?;
+        self.free(operation, open)?;
         self.cooled(operation)?;
         if self.strict() && operation.lets_go {
             let shut = format!("operation {} must wait", operation.number);
@@ -44,6 +50,16 @@ impl Scene<'_> {
     /// # Errors
     /// With what it waits for.
     pub fn reading_waits(&self, operation: &Operation, id: &str) -> Result<(), Diagnostic> {
+        self.reading_knowing(operation, id, &Open::default())
+    }
+
+    /// As [`Scene::reading_waits`], where it is known what stands open.
+    pub(super) fn reading_knowing(
+        &self,
+        operation: &Operation,
+        id: &str,
+        open: &Open,
+    ) -> Result<(), Diagnostic> {
         let burned = || {
             let hot = |o: &&Operation| o.acts.iter().any(|a| HOT.contains(&a.as_str()));
             self.plan.operations.iter().filter(hot).any(|o| self.state.marks(&o.key).next().is_some())
@@ -51,7 +67,7 @@ impl Scene<'_> {
         if operation.makes_safe() && of_a_shift(id) && burned() {
             return self.closed(operation);
         }
-        self.work_waits(operation)
+        self.waits_knowing(operation, open)
     }
 
     /// Whether a point may be signed by now, by whoever may sign it.
@@ -61,7 +77,7 @@ impl Scene<'_> {
     pub fn point_waits(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
         self.closed(operation)?;
         let after = point.slot.starts_with("after");
-        self.order(operation, after)?;
+        self.order(operation, after, &Open::default())?;
         if after {
             self.worked(operation, point)?;
         }

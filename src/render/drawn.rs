@@ -56,25 +56,53 @@ pub struct Drawn {
     pub pages: Vec<Vec<Seen>>,
     /// Letters that are drawn and not seen, by page.
     pub hidden: Vec<usize>,
-    /// Shapes each letter is drawn with.
-    pub letters: Letters,
 }
 
 /// Shapes by the letters they stand for.
 pub type Letters = BTreeMap<String, Vec<String>>;
 
-/// Reads the pages of a file. Where `known` is given, a letter in another shape
-/// than those in it is not seen as that letter.
+/// The pages of a file as they were drawn, whatever its letters look like.
+#[derive(Debug, Clone, Default)]
+pub struct Drawing {
+    /// Shapes each letter is drawn with.
+    pub letters: Letters,
+    /// What stands for what: a text, and its shape.
+    glyphs: Vec<(String, String)>,
+    pages: Vec<Vec<Letter>>,
+}
+
+impl Drawing {
+    /// What an eye sees of it. Where `known` is given, a letter in another shape than those
+    /// in it is not seen as that letter.
+    #[must_use]
+    pub fn seen(self, known: Option<&Letters>) -> Drawn {
+        let of = |(text, shape): &(String, String)| {
+            known.is_none_or(|known| known.get(text).is_some_and(|all| all.contains(shape)))
+        };
+        let is_known: Vec<bool> = self.glyphs.iter().map(of).collect();
+        let text = |letter: &Letter| self.glyphs.get(letter.glyph).map_or("", |(text, _)| text.as_str());
+        let mut drawn = Drawn::default();
+        for mut letters in self.pages {
+            for letter in &mut letters {
+                letter.seen &= is_known.get(letter.glyph).copied().unwrap_or(false);
+            }
+            drawn.hidden.push(letters.iter().filter(|l| !l.seen && !text(l).trim().is_empty()).count());
+            drawn.pages.push(lines(&letters, text));
+        }
+        drawn
+    }
+}
+
+/// Draws the pages of a file.
 ///
 /// # Errors
 /// If the file can't be read; in words.
-pub fn drawn(bytes: &[u8], known: Option<&Letters>) -> Result<Drawn, String> {
+pub fn drawing(bytes: &[u8]) -> Result<Drawing, String> {
     let bytes = bytes.to_vec();
-    let known = known.cloned();
     // An interpreter's fault on a hostile file must not end the program.
     let reader = std::thread::Builder::new()
         .stack_size(STACK)
-        .spawn(move || panic::catch_unwind(|| read(bytes, known)))
+        .spawn(move || panic::catch_unwind(|| read(bytes)))
         .map_err(|e| e.to_string())?;
     match reader.join() {
         Ok(Ok(drawn)) => drawn,
@@ -82,10 +110,10 @@ pub fn drawn(bytes: &[u8], known: Option<&Letters>) -> Result<Drawn, String> {
     }
 }
 
-fn read(bytes: Vec<u8>, known: Option<Letters>) -> Result<Drawn, String> {
+fn read(bytes: Vec<u8>) -> Result<Drawing, String> {
     let pdf = Pdf::new(Arc::new(bytes)).map_err(|e| format!("its pages can't be read: {e:?}"))?;
     let cache = InterpreterCache::new();
-    let mut drawn = Drawn::default();
+    let mut drawing = Drawing::default();
     let mut shapes = BTreeMap::new();
     let mut steps = 0;
     for page in pdf.pages().iter() {
@@ -103,21 +131,25 @@ fn read(bytes: Vec<u8>, known: Option<Letters>) -> Result<Drawn, String> {
             groups: Vec::new(),
             masked: false,
             blended: false,
-            known: known.as_ref(),
             shapes: &mut shapes,
-            found: &mut drawn.letters,
+            glyphs: &mut drawing.glyphs,
         };
         interpret_page(page, &mut context, &mut sheet);
         let letters = sheet.letters;
-        drawn.hidden.push(letters.iter().filter(|l| !l.seen && !l.text.trim().is_empty()).count());
-        drawn.pages.push(lines(letters));
+        drawing.pages.push(letters);
     }
-    Ok(drawn)
+    for (text, shape) in &drawing.glyphs {
+        let all = drawing.letters.entry(text.clone()).or_default();
+        if !all.contains(shape) {
+            all.push(shape.clone());
+        }
+    }
+    Ok(drawing)
 }
 
 /// Letters that follow each other, as pieces of text. A letter that is not seen
 /// parts what stands around it.
-fn lines(letters: Vec<Letter>) -> Vec<Seen> {
+fn lines<'t>(letters: &[Letter], text: impl Fn(&Letter) -> &'t str) -> Vec<Seen> {
     let mut pieces: Vec<Seen> = Vec::new();
     let mut broken = true;
     for letter in letters {
@@ -132,7 +164,7 @@ fn lines(letters: Vec<Letter>) -> Vec<Seen> {
                     && (last.size - letter.size).abs() < 0.05
                     && (letter.left - last.right).abs() < 0.6 * letter.size =>
             {
-                last.text.push_str(&letter.text);
+                last.text.push_str(text(letter));
                 last.right = letter.right;
             }
             _ => pieces.push(Seen {
@@ -140,7 +172,7 @@ fn lines(letters: Vec<Letter>) -> Vec<Seen> {
                 right: letter.right,
                 baseline: letter.baseline,
                 size: letter.size,
-                text: letter.text,
+                text: text(letter).to_owned(),
             }),
         }
         broken = false;
@@ -149,14 +181,37 @@ fn lines(letters: Vec<Letter>) -> Vec<Seen> {
 }
 
 /// A letter on its page.
+#[derive(Debug, Clone)]
 struct Letter {
-    text: String,
+    /// Its place among the glyphs.
+    glyph: usize,
     left: f64,
     right: f64,
     baseline: f64,
     size: f64,
     middle: Point,
     seen: bool,
+}
+
+/// The outline of a glyph, worked out once for the file.
+struct Outline {
+    path: BezPath,
+    bounds: Rect,
+    advance: f64,
+    name: String,
+    /// Texts it was drawn for, with their places among the glyphs.
+    texts: Vec<(String, usize)>,
+}
+
+/// The bounds of a shape put into its place, of which its own are known.
+fn placed(place: Affine, path: &BezPath, bounds: Rect) -> Rect {
+    let [_, yx, xy, _, _, _] = place.as_coeffs();
+    // Where nothing is turned, the edges stay edges.
+    if yx == 0.0 && xy == 0.0 {
+        place.transform_rect_bbox(bounds)
+    } else {
+        (place * path.clone()).bounding_box()
+    }
 }
 
 /// Something painted: where, and how light, if that can be told.
@@ -180,10 +235,10 @@ struct Sheet<'s> {
     groups: Vec<bool>,
     masked: bool,
     blended: bool,
-    known: Option<&'s Letters>,
-    /// Shapes of letters by the key of their glyph.
-    shapes: &'s mut BTreeMap<u128, String>,
-    found: &'s mut Letters,
+    /// Outlines by the key of their glyph.
+    shapes: &'s mut BTreeMap<u128, Outline>,
+    /// What stands for what in the whole file.
+    glyphs: &'s mut Vec<(String, String)>,
 }
 
 /// How light a paint is, 0 black to 1 white (ITU-R BT.709 weights); none if it
@@ -309,25 +364,35 @@ impl<'a> Device<'a> for Sheet<'_> {
             self.paint(place * self.area.to_path(0.1), None);
             return;
         };
-        let shape = outline.outline();
         let text = match glyph.as_unicode() {
             Some(BfString::Char(c)) => c.to_string(),
             Some(BfString::String(s)) => s,
             None => String::new(),
         };
-        let name =
-            self.shapes.entry(outline.identifier().cache_key()).or_insert_with(|| shape.to_svg()).clone();
-        let is_known = self.known.is_none_or(|known| known.get(&text).is_some_and(|all| all.contains(&name)));
-        let all = self.found.entry(text.clone()).or_default();
-        if !all.contains(&name) {
-            all.push(name);
-        }
+        let blank = text.trim().is_empty();
+        let key = outline.identifier().cache_key();
+        let Outline { path, bounds, advance, name, texts } = self.shapes.entry(key).or_insert_with(|| {
+            let path = outline.outline();
+            let (bounds, name) = (path.bounding_box(), path.to_svg());
+            let advance = f64::from(outline.advance_width().unwrap_or(0.0));
+            Outline { path, bounds, advance, name, texts: Vec::new() }
+        });
+        let glyph = match texts.iter().find(|(known, _)| *known == text) {
+            Some((_, place)) => *place,
+            None => {
+                let new = self.glyphs.len();
+                self.glyphs.push((text.clone(), name.clone()));
+                texts.push((text, new));
+                new
+            }
+        };
+        let bounds = placed(place, path, *bounds);
+        let advance = *advance;
+        // Taken out while letters under it are looked at.
+        let path = std::mem::take(path);
         let [xx, _, _, yy, x, y] = place.as_coeffs();
         let size = yy.abs() * 1000.0;
-        let shape = place * shape;
-        let bounds = shape.bounding_box();
-        let right = x + f64::from(outline.advance_width().unwrap_or(0.0)) * xx;
-        let blank = text.trim().is_empty();
+        let right = x + advance * xx;
         let middle = if blank { Point::new((x + right) / 2.0, y) } else { bounds.center() };
         let (own, opaque) = light(paint);
         let contrast = match (own, self.under(middle)) {
@@ -339,11 +404,14 @@ impl<'a> Device<'a> for Sheet<'_> {
         let filled = matches!(mode, GlyphDrawMode::Fill);
         // A letter over letters hides them.
         if !blank && !matches!(mode, GlyphDrawMode::Invisible) {
-            self.hide(bounds, |place| shape.winding(place) != 0);
+            let back = place.inverse();
+            self.hide(bounds, |at| path.winding(back * at) != 0);
+        }
+        if let Some(outline) = self.shapes.get_mut(&key) {
+            outline.path = path;
         }
         self.step(self.ground.len());
         let seen = filled
-            && is_known
             && upright
             && opaque
             && (contrast || blank)
@@ -353,6 +421,6 @@ impl<'a> Device<'a> for Sheet<'_> {
         if !blank {
             self.strips.entry(strip(middle.y)).or_default().push(self.letters.len());
         }
-        self.letters.push(Letter { text, left: x, right, baseline: y, size, middle, seen });
+        self.letters.push(Letter { glyph, left: x, right, baseline: y, size, middle, seen });
     }
 }

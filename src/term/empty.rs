@@ -30,10 +30,16 @@ const NO_REASON: &[&str] = &[
     "not applicable",
     "no idea",
     "above",
+    "accepted",
+    "acknowledged",
+    "agreed",
+    "approved",
     "as above",
     "as before",
     "because",
     "bla",
+    "checked",
+    "decided",
     "blah",
     "dito",
     "ditto",
@@ -41,6 +47,8 @@ const NO_REASON: &[&str] = &[
     "fine",
     "good",
     "no reason",
+    "looked at",
+    "noted",
     "nothing",
     "ok",
     "okay",
@@ -48,6 +56,9 @@ const NO_REASON: &[&str] = &[
     "same",
     "same as above",
     "see above",
+    "seen",
+    "lead decided",
+    "lead decides",
     "some reason",
     "sure",
     "test",
@@ -102,8 +113,10 @@ const SHORT_PROMISES: &[&str] = &[
 const ASSURANCES: &[&str] = &[
     "a",
     "about",
+    "accepted",
     "after",
     "again",
+    "agreed",
     "all",
     "always",
     "am",
@@ -111,6 +124,7 @@ const ASSURANCES: &[&str] = &[
     "and",
     "any",
     "anyway",
+    "approved",
     "are",
     "as",
     "at",
@@ -128,6 +142,7 @@ const ASSURANCES: &[&str] = &[
     "correct",
     "correctly",
     "course",
+    "decided",
     "did",
     "do",
     "does",
@@ -161,7 +176,9 @@ const ASSURANCES: &[&str] = &[
     "know",
     "known",
     "knows",
+    "lead",
     "like",
+    "looked",
     "made",
     "make",
     "many",
@@ -178,6 +195,8 @@ const ASSURANCES: &[&str] = &[
     "normal",
     "normally",
     "not",
+    "noted",
+    "now",
     "of",
     "ok",
     "okay",
@@ -198,6 +217,10 @@ const ASSURANCES: &[&str] = &[
     "right",
     "safe",
     "safely",
+    "said",
+    "saw",
+    "says",
+    "seen",
     "shall",
     "shop",
     "should",
@@ -381,6 +404,27 @@ mod tests {
             "unknown",
         ] {
             assert!(!says_nothing(text), "{text:?} says nothing");
+        }
+    }
+
+    #[test]
+    fn to_have_seen_it_is_no_decision() {
+        for text in [
+            "seen",
+            "seen it",
+            "ok, seen",
+            "noted",
+            "looked at it",
+            "I saw it",
+            "checked and ok",
+            "lead says so",
+        ] {
+            assert!(gives_no_reason(text), "{text}");
+        }
+        for text in
+            ["seen by the maker's engineer, letter of 2 March", "old scratch, no crack", "wall left 0.2 in"]
+        {
+            assert!(!gives_no_reason(text), "{text}");
         }
     }
 

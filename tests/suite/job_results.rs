@@ -96,3 +96,29 @@ fn a_steering_limit_is_said_as_the_page_prints_it() {
         assert!(text.contains(&format!("at most {shown} is accepted")), "{shown}: {text}");
     }
 }
+
+/// What is computed again with other values is what is computed anew, to the last digit.
+#[test]
+fn what_was_answered_before_changes_nothing() {
+    use tackwright::procedure::figures::{Answered, compute_again};
+    for name in ["brush-truck.toml", "crew-cab.toml", "pump-trailer.toml", "hoist-frame.toml"] {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs").join(name);
+        let text = std::fs::read_to_string(path).unwrap();
+        let answered = Answered::default();
+        let mut seen = 0;
+        // As written, with one tyre, gauge or wall after another a little larger, and back.
+        for (from, to) in
+            [("", ""), ("3/8 in", "3/8 in"), ("1/4 in", "9/32 in"), ("30 in", "31 in"), ("", "")]
+        {
+            let text = if from.is_empty() { text.clone() } else { text.replacen(from, to, 1) };
+            let Some(job) = tackwright::job::load(name, &text).0 else { continue };
+            let again = compute_again(&job, None, None, Some(&answered));
+            let anew = compute_again(&job, None, None, None);
+            assert_eq!(again.rows, anew.rows, "{name} {from}");
+            assert_eq!(again.missing, anew.missing, "{name} {from}");
+            assert_eq!(again.obstacles, anew.obstacles, "{name} {from}");
+            seen += again.rows.len();
+        }
+        assert!(seen > 50, "{name}: {seen}");
+    }
+}

@@ -86,7 +86,7 @@ fn found(number: &str, key: &str, reading: &str) -> Action {
         operation: at(key),
         photos: Vec::new(),
         reading: Some(reading.to_owned()),
-        text: "looked at".to_owned(),
+        text: "caster off".to_owned(),
     }
 }
 
@@ -94,7 +94,7 @@ fn disposed(number: &str) -> Action {
     Action::Disposition {
         disposition: "use as is".to_owned(),
         found: number.to_owned(),
-        reason: "looked at".to_owned(),
+        reason: "read again on other plates".to_owned(),
     }
 }
 
@@ -303,7 +303,8 @@ fn sides_apart_and_readings_that_disagree_shut_the_hold() {
 #[test]
 fn a_box_with_words_takes_one_of_them() {
     let words = [("sound", Does::Conforms), ("cracked", Does::Found), ("fault", Does::Stops)];
-    let choices = words.map(|(word, does)| Choice { word: word.to_owned(), does }).to_vec();
+    let choices =
+        words.map(|(word, does)| Choice { word: word.to_owned(), does, ..Choice::default() }).to_vec();
     let reading = Reading { id: "weld".to_owned(), choices, ..Reading::default() };
     for (word, does) in words {
         assert_eq!(choose(&reading, &word.to_uppercase()).unwrap(), Some((word, does)));

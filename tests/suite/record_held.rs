@@ -1,19 +1,21 @@
 //! What waits for a lead keeps what depends on it waiting; a weld is judged cold; a reading
 //! far from the plan is asked back. Told by the rules and by a replay of them.
 
+use std::rc::Rc;
+
 use chrono::{DateTime, NaiveDate};
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Kind, Quantity};
-use tackwright::record::entry::{Action, Entry, Measured, TakenIn};
-use tackwright::record::frozen::{Choice, Frozen, Limits, Operation, Point, PointKind, Reading, Step};
-use tackwright::record::moved::AsPrinted;
+use tackwright::record::entry::{Action, By, Correction, Entry, Measured, TakenIn, WITHOUT_BOOK};
+use tackwright::record::frozen::{Choice, Frozen, Limits, Operation, Point, PointKind, RULES, Reading, Step};
+use tackwright::record::moved::{AsPrinted, InForce, Reckon};
 use tackwright::record::people::{Register, Signer};
 use tackwright::record::replay::replay;
 use tackwright::record::rules::Scene;
-use tackwright::record::state::fold;
+use tackwright::record::state::{State, fold};
 use tackwright::term::{Does, Judged, Level, Verdict};
 
-use super::record_gates::{at, code, entry, issued, operation, read};
+use super::record_gates::{at, code, entry, issued, operation, read, tick};
 use crate::support::bench::Bench;
 
 /// Fit up, weld, accept, in a row; something else beside them; a fire watch at the end.
@@ -36,7 +38,7 @@ pub(super) fn plan() -> Frozen {
     let fit = one("fit", 10, &[], vec![apart("caster.left"), apart("caster.right")]);
     let mut weld = one("weld", 20, &["fit"], vec![reading("interpass")]);
     (weld.acts, weld.joints) = (vec!["arc".to_owned()], vec!["J1".to_owned()]);
-    let word = |word: &str, does: Does| Choice { word: word.to_owned(), does };
+    let word = |word: &str, does: Does| Choice { word: word.to_owned(), does, ..Choice::default() };
     let cracks = Reading {
         id: "cracks".to_owned(),
         level: Some(Level::Safety),
@@ -182,6 +184,196 @@ fn a_replay_says_so_of_a_log_that_went_on() {
     let old = Frozen { rules: 1, ..plan };
     let said = against(&old, &log).join("; ");
     assert!(!said.contains("must wait"), "{said}");
+}
+
+/// What a replay remembers of what stands open is what the rules say when asked anew: some
+/// hundred logs of things done in any order.
+#[test]
+fn a_replay_remembers_nothing_that_is_no_longer_so() {
+    let mut plan = Frozen { rules: 4, ..plan() };
+    // The acceptance falls with work at its weld.
+    plan.operations[4].after[0].worked_by = vec!["weld".to_owned()];
+    plan.operations[0].before = vec![Point {
+        slot: "before.1".to_owned(),
+        number: "H0".to_owned(),
+        kind: PointKind::Hold,
+        roles: vec!["lead".to_owned()],
+        ..Point::default()
+    }];
+    let sign = |key: &str, slot: &str, number: &str| Action::Sign {
+        identified: "id".to_owned(),
+        meaning: String::new(),
+        operation: at(key),
+        point: number.to_owned(),
+        rests_on: Vec::new(),
+        slot: slot.to_owned(),
+    };
+    let mut seed = 0x9e37_79b9_7f4a_7c15_u64;
+    // xorshift64, Marsaglia 2003.
+    let mut next = |below: u64| {
+        seed ^= seed << 13;
+        seed ^= seed >> 7;
+        seed ^= seed << 17;
+        seed % below
+    };
+    let (mut refused, mut taken) = (0, 0);
+    for _ in 0..400 {
+        let mut log = vec![issued("LO")];
+        for n in 2..=18 {
+            let time = format!("{:02}:{:02}", 7 + n / 3, (n % 3) * 20);
+            let one = match next(14) {
+                0 | 1 => entry(n, &time, "LO", sign("fit", "before.1", "H0")),
+                2 => entry(n, &time, "IO", sign("accept", "after.1", "H1")),
+                3 => entry(n, &time, "F1", read("fit", "caster.left", 5.0)),
+                4 => entry(n, &time, "F1", read("fit", "caster.right", 5.0 + next(2) as f64)),
+                5 => bad(n, &time, "fit", "caster.left"),
+                6 | 7 => entry(n, &time, "F1", read("weld", "interpass", 5.0)),
+                8 | 9 => entry(n, &time, "IO", read("accept", "size", 5.0)),
+                10 => entry(n, &time, "F1", tick("weld", None)),
+                11 => found(n, &time, "fit", Some("caster.left")),
+                12 => decided(n, &time, if next(2) == 0 { "use as is" } else { "rework" }),
+                _ => {
+                    let reason = "wrong line".to_owned();
+                    let corrects = Some(Correction { entry: 2 + next(n - 1), reason });
+                    Entry { corrects, ..entry(n, &time, "LO", Action::Withdrawn {}) }
+                }
+            };
+            let role = match one.by.id.as_str() {
+                "LO" => "lead",
+                "IO" => "inspector",
+                _ => "fitter",
+            };
+            log.push(Entry { by: By { role: role.to_owned(), ..one.by.clone() }, ..one });
+        }
+        let (register, mut state) = (register(), State::default());
+        let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
+        let said = replay(&[&plan], &log, &AsPrinted).against;
+        for (place, one) in log.iter().enumerate() {
+            let before = state.clone();
+            let old = one.corrects.as_ref().and_then(|c| log[..place].iter().find(|e| e.n == c.entry));
+            state.go_on(one, old);
+            let key = match &one.what {
+                Action::Tick { operation, .. } => &operation.key,
+                Action::Measure { reading } => &reading.operation.key,
+                _ => continue,
+            };
+            let entries = &log[..place];
+            let scene =
+                Scene { plan: &plan, state: &before, entries, register: &register, day, at: one.time() };
+            let anew = scene.work_waits(scene.operation(key).unwrap()).err().map(|p| p.message);
+            let again = said.iter().find(|(n, _)| *n == one.n).map(|(_, why)| why.clone());
+            match anew {
+                Some(words) => {
+                    assert_eq!(again.as_deref(), Some(words.as_str()), "entry {} of {log:#?}", one.n);
+                    refused += 1;
+                }
+                None => {
+                    let waits = |w: &String| w.contains("must wait") || w.contains("builds on work");
+                    assert!(!again.as_ref().is_some_and(waits), "{again:?}, entry {} of {log:#?}", one.n);
+                    taken += 1;
+                }
+            }
+        }
+    }
+    assert!(refused > 300 && taken > 300, "{refused} {taken}");
+}
+
+/// A book of the shop's, in which `WO` passed Q-1.
+struct Booked;
+
+impl Reckon for Booked {
+    fn in_force(&self, _: &Frozen, _: &State) -> Option<Rc<InForce>> {
+        None
+    }
+    fn verdict(&self, _: &Measured, _: Limits) -> Option<Judged> {
+        None
+    }
+    fn booked(&self, _: &Frozen) -> bool {
+        true
+    }
+    fn tested(&self, _: &Frozen, _: &By, basis: &str) -> Option<bool> {
+        Some(basis.starts_with("Q-1"))
+    }
+}
+
+/// A weld without a test is nobody's: at the bench it was never taken.
+#[test]
+fn a_weld_names_the_test_of_its_welder() {
+    let plan = Frozen { rules: RULES, ..plan() };
+    let weld = |rests_on: &[&str]| {
+        let rests_on = rests_on.iter().map(|r| (*r).to_owned()).collect();
+        let tick = Action::Tick { operation: at("weld"), rests_on, step: None };
+        let mut log = vec![issued("LO"), entry(2, "08:00", "F1", read("fit", "caster.left", 5.0))];
+        log.push(entry(3, "08:00", "F1", read("fit", "caster.right", 5.0)));
+        log.push(entry(4, "09:00", "F1", tick));
+        for one in &mut log[1..] {
+            one.book = Some("rows".to_owned());
+        }
+        log
+    };
+    let said = |plan: &Frozen, rests_on: &[&str]| {
+        let again = replay(&[plan], &weld(rests_on), &Booked);
+        let words =
+            |list: Vec<(u64, String)>| list.into_iter().map(|(_, w)| w).collect::<Vec<_>>().join("; ");
+        (words(again.against), words(again.told))
+    };
+    let (against, _) = said(&plan, &[]);
+    assert!(against.contains("welds J1 and names no test"), "{against}");
+    let (against, told) = said(&plan, &["Q-1 until 2026-08-20"]);
+    assert_eq!((against.as_str(), told.as_str()), ("", ""));
+    let (against, told) = said(&plan, &["Q-9 until 2026-08-20"]);
+    assert!(against.is_empty() && told.contains("do not have: ask the shop for the test"), "{told}");
+    // By the rules of its day it was told.
+    let (against, told) = said(&Frozen { rules: 5, ..plan.clone() }, &[]);
+    assert!(against.is_empty() && told.contains("names no test"), "{against} {told}");
+    // Without the book nobody knows.
+    let mut log = weld(&[]);
+    log[3].book = Some(WITHOUT_BOOK.to_owned());
+    assert_eq!(replay(&[&plan], &log, &Booked).against, Vec::new());
+}
+
+/// A knuckle pressed over its tube is no knuckle with a spigot, whoever says "seen".
+#[test]
+fn what_the_plan_was_not_made_for_is_left_by_no_reason() {
+    let mut plan = Frozen { rules: RULES, ..plan() };
+    let word = |word: &str, does, unlike| Choice { word: word.to_owned(), does, unlike };
+    plan.operations[0].steps[0].readings.push(Reading {
+        id: "construction".to_owned(),
+        level: Some(Level::Safety),
+        choices: vec![word("spigot", Does::Conforms, false), word("over the tube", Does::Found, true)],
+        ..Reading::default()
+    });
+    let answer = |n: u64, text: &str| {
+        let mut one = entry(n, "08:30", "F1", read("fit", "construction", 0.0));
+        if let Action::Measure { reading } = &mut one.what {
+            (reading.kind, reading.value) = (None, None);
+            reading.text = text.to_owned();
+        }
+        one
+    };
+    let log = vec![answer(1, "over the tube"), found(2, "08:31", "fit", Some("construction"))];
+    let decide = |plan: &Frozen, log: &[Entry], what: &str| {
+        ask(plan, log, "02T09:00", |s| s.may_decide(&s.state.founds[0], what))
+    };
+    for what in ["use as is", "rework", "repair"] {
+        code(decide(&plan, &log, what), "L236", "the plan was made for something else");
+        code(decide(&plan, &log, what), "L236", "tackwright revise JOB");
+    }
+    decide(&plan, &log, "reject").unwrap();
+    // A plan that counts on it, and one frozen before the rule.
+    let mut counts = plan.clone();
+    counts.operations[0].steps[0].readings[2].choices[1].unlike = false;
+    decide(&counts, &log, "use as is").unwrap();
+    decide(&Frozen { rules: 5, ..plan.clone() }, &log, "use as is").unwrap();
+    // It was misread: what was read last counts.
+    let mut again = log.clone();
+    again.push(answer(3, "spigot"));
+    decide(&plan, &again, "use as is").unwrap();
+    // `verify` says the same.
+    let mut forged = log;
+    forged.push(Entry { identified: None, ..decided(3, "09:00", "use as is") });
+    let said = against(&Frozen { rules: 6, ..plan }, &forged).join("; ");
+    assert!(said.contains("no reason leaves it as it is") || said.contains("identified"), "{said}");
 }
 
 #[test]

@@ -119,6 +119,7 @@ fn register() -> Register {
             tool("AF-2", Kind::Angle, 10),
             tool("AF-9", Kind::Angle, 1),
             tool("TP-1", Kind::Length, 20),
+            Instrument { title: "stopwatch".to_owned(), ..tool("SW-1", Kind::Time, 20) },
             dropped,
         ]),
     }
@@ -339,6 +340,19 @@ fn instruments_are_known_and_in_calibration() {
     refused(use_it(None, 2), "L130", "names its instrument");
     refused(use_it(Some("TP-1"), 2), "L133", "right kind");
     refused(use_it(Some("AF-4"), 2), "L134", "fit for use");
+    // A bare number has no kind of its own: it comes from what the paper names. Hours are
+    // counted on any clock, which needs no name.
+    let counted = |tool: Option<&str>, needed: &'static str| {
+        ask(&[], 2, move |scene, _| scene.instrument(tool, Some(needed), Some(Kind::Number), None).map(drop))
+    };
+    refused(counted(Some("AF-2"), "clock"), "L133", "right kind");
+    refused(counted(Some("TP-1"), "clock"), "L133", "right kind");
+    assert!(counted(Some("SW-1"), "clock").is_ok());
+    assert!(counted(None, "clock").is_ok());
+    refused(counted(Some("TP-1"), "balancing machine"), "L133", "right kind");
+    assert!(counted(Some("AF-2"), "finder or level").is_ok());
+    let why = ask(&[], 19, |scene, _| scene.takes_none(Some("finder"), Kind::Angle, None));
+    assert_eq!(why, "out of calibration on 2026-03-19: AF-2, AF-9");
     let reads = |deg: f64| {
         ask(&[], 2, |scene, _| {
             let tool = scene.register.instrument("AF-2").unwrap();

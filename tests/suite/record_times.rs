@@ -5,7 +5,7 @@ use serde_json::json;
 use tackwright::app::record::verify::{Holds, verify};
 use tackwright::quantity::{Kind, Quantity};
 use tackwright::record::entry::{Action, Correction, Entry, WITHOUT_BOOK};
-use tackwright::record::frozen::{Frozen, Limits, Operation, RULES, Reading};
+use tackwright::record::frozen::{Frozen, Limits, Operation, RULES, Reading, Step};
 use tackwright::record::hours;
 use tackwright::record::identified::{BY_ID, not_borne_out};
 use tackwright::record::moved::AsPrinted;
@@ -88,6 +88,47 @@ fn one_person_at_two_places_in_one_minute_is_told() {
     let put_right = Correction { entry: 2, reason: "it was an hour later".to_owned() };
     corrected.push(Entry { corrects: Some(put_right), ..at(3, "15:05", "WO", "torque") });
     assert_eq!(told(&corrected), Vec::new());
+}
+
+/// 29 CFR 1910.252(a)(2)(iii): fire watchers wherever welding is done near what burns; the
+/// card that names one is opened before the arc, each shift (common practice).
+#[test]
+fn an_arc_of_a_shift_without_a_fire_watch_is_told() {
+    let mut shop = shop();
+    let mut card = operation("card", 5, &[]);
+    card.verb = "protect".to_owned();
+    let readings = vec![Reading { id: "watch.shift-1".to_owned(), ..Reading::default() }];
+    card.steps = vec![Step { number: 1, readings, ..Step::default() }];
+    shop.operations.insert(0, card);
+    let told = |entries: &[Entry]| -> Vec<u64> {
+        let all = hours::remarks(&shop, entries).into_iter();
+        all.filter(|r| r.words.contains("no fire watch is named for that shift")).map(|r| r.n).collect()
+    };
+    let on = |day: u32, one: Entry| {
+        let move_to = |text: &str| text.replace("2026-03-02", &format!("2026-03-{day:02}"));
+        Entry { at: move_to(&one.at), clock: one.clock.as_deref().map(move_to), ..one }
+    };
+    let watch = |n: u64, time: &str| stated(n, time, "WO", read("card", "watch.shift-1", 1.0));
+    let arc = |n: u64, time: &str| stated(n, time, "WO", read("seat", "amps", 1.0));
+    // Opened first, that day: nothing. A card of the evening holds past midnight.
+    assert_eq!(told(&[watch(1, "07:00"), arc(2, "09:00"), arc(3, "15:00")]), Vec::<u64>::new());
+    assert_eq!(told(&[watch(1, "22:00"), on(3, arc(2, "01:00"))]), Vec::<u64>::new());
+    // Written down later, of the time it was: what is stated counts.
+    assert_eq!(told(&[arc(1, "09:00"), watch(2, "07:00")]), Vec::<u64>::new());
+    // None, after the arc, or of the day before: once a day.
+    assert_eq!(told(&[arc(1, "09:00"), arc(2, "10:00"), on(3, arc(3, "09:00"))]), vec![1, 3]);
+    assert_eq!(told(&[arc(1, "09:00"), watch(2, "11:00")]), vec![1]);
+    assert_eq!(told(&[watch(1, "07:00"), on(3, arc(2, "09:00"))]), vec![2]);
+    // What was taken back names nobody; what burns nothing needs no watch.
+    let back = Correction { entry: 1, reason: "nobody was there".to_owned() };
+    let mut taken = vec![watch(1, "07:00"), stated(2, "07:30", "LO", Action::Withdrawn {}), arc(3, "09:00")];
+    taken[1].corrects = Some(back);
+    assert_eq!(told(&taken), vec![3]);
+    assert_eq!(told(&[stated(1, "09:00", "WO", tick("torque", None))]), Vec::<u64>::new());
+    // A plan without a card asks for none.
+    shop.operations.remove(0);
+    let all = hours::remarks(&shop, &[arc(1, "09:00")]);
+    assert!(all.is_empty(), "{all:?}");
 }
 
 #[test]
@@ -245,8 +286,17 @@ fn a_pin_nobody_wrote_down_is_told() {
     let line = book.lines().find(|l| l.starts_with("pin = ")).unwrap();
     bench.edit("shop.toml", "id = \"LO\"", &format!("id = \"LO\"\n{line}"));
     bench.yes(&["found", "TW-2041", "10", "crack", "--by", "WO"]);
-    let args =
-        ["dispose", "TW-2041", "F1", "use as is", "--reason", "looked at", "--by", "LO", "--pin-stdin"];
+    let args = [
+        "dispose",
+        "TW-2041",
+        "F1",
+        "use as is",
+        "--reason",
+        "old scratch, not a crack",
+        "--by",
+        "LO",
+        "--pin-stdin",
+    ];
     assert_eq!(bench.typed(&args, "9999\n").code, 0);
     let log = bench.text("travelers/TW-2041/log.jsonl");
     assert!(
@@ -266,8 +316,22 @@ fn a_rule_set_aside_after_the_work_had_begun_says_so() {
     let job = bench.text("job.toml");
     let waiver = "rule = \"hot-work-fuel\"\nby = \"LO\"\nreason = \"no tank is near\"\ndate = \"2026-03-01\"";
     bench.write("job.toml", format!("{job}\n[[waiver]]\n{waiver}\n"));
-    bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "a rule set aside"]);
+    let said = bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "a rule set aside"]);
+    let words = "set aside: the safety rule hot-work-fuel, by LO: no tank is near";
+    assert!(said.out.contains(&format!("SAFETY RULE {words}")), "{}", said.out);
+    let page = bench.read("travelers/TW-2041/B/change.pdf");
+    let page: String =
+        crate::support::pdf::pages(&page).iter().map(crate::support::pdf::Page::text).collect();
+    assert!(page.contains("hot-work-fuel"), "{page}");
     bench.yes(&["complete", "TW-2041", "--by", "LO"]);
     let said = bench.run(&["verify", "travelers/TW-2041/TW-2041-completed.pdf"]);
     assert!(said.out.contains("1 safety rule was set aside, 1 after the work had begun"), "{}", said.out);
+    // Nothing is set aside twice, and what is in force again is said as well.
+    bench.write("job.toml", &job);
+    let said = bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "the tank is back"]);
+    assert!(
+        said.out.contains("SAFETY RULE no longer set aside: the safety rule hot-work-fuel"),
+        "{}",
+        said.out
+    );
 }

@@ -429,3 +429,19 @@ fn the_bars_of_a_sheet_come_back_on_every_way() {
         assert!(printed.contains(&&*format!("{}/{part}", names[0])), "{printed:?}");
     }
 }
+
+/// A sheet written on a day when the calibrations are over names no tool, and says why.
+#[test]
+fn a_sheet_says_why_it_names_no_tool() {
+    let mut bench = Bench::issued();
+    bench.now += 3 * 366 * 86_400;
+    let said = bench.yes(&["sheet", "TW-2041", "--out", "late.csv"]);
+    let all = format!("{}{}", said.out, said.err);
+    assert!(all.contains("no tool that will be taken on 2029-") && all.contains("--at DAY"), "{all}");
+    let late = bench.text("late.csv");
+    assert!(late.contains("out of calibration on 2029-"), "{late}");
+    // Written for the day of the work, it names them.
+    let said = bench.yes(&["sheet", "TW-2041", "--out", "day.csv", "--at", "2026-03-03 10:00"]);
+    assert!(!said.err.contains("no tool"), "{}", said.err);
+    assert!(!bench.text("day.csv").contains("out of calibration"));
+}

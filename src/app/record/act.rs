@@ -359,6 +359,7 @@ pub fn dispose(
         }
         return Err(refused(problem));
     }
+    scene.may_decide(open, disposition).map_err(refused)?;
     say(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"")
         .map_err(refused)?;
     if let (Some((was, _, mark)), None) = (&open.disposition, &corrects) {

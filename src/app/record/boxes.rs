@@ -22,6 +22,7 @@ use crate::record::Entry;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::Issue;
 use crate::record::fallen::fallen;
+use crate::record::fitness::read_off;
 use crate::record::frozen::{Frozen, Limits, Operation, Reading, Usual};
 use crate::record::moved;
 use crate::record::people::Register;
@@ -128,6 +129,8 @@ pub struct Row {
     pub instrument: Option<String>,
     /// Ids of the instruments that will be taken; those the paper names first.
     pub tools: Vec<String>,
+    /// Why none of them is, in words; none where one is, or none is needed.
+    pub no_tool: Option<String>,
     /// How many of them are of the kind the paper names.
     pub named: usize,
     /// Whether a tool has to be named.
@@ -328,6 +331,7 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         usual: None,
         instrument: None,
         tools: Vec::new(),
+        no_tool: None,
         named: 0,
         tool_needed: false,
         roles: if operation.role.is_empty() { Vec::new() } else { vec![operation.role.clone()] },
@@ -382,7 +386,7 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
     row.apart = reading.apart;
     row.usual = reading.usual;
     if let Some(limits) = row.limits {
-        row.tool_needed = reading.instrument.is_some();
+        row.tool_needed = reading.instrument.as_deref().is_some_and(|needed| !read_off(needed));
         let middle = || Some((limits.lower?.si() + limits.upper?.si()) / 2.0);
         let middle = middle().map(|si| Quantity::from_si(limits.kind, si));
         let value = limits.target.or(middle).or(limits.lower).or(limits.upper);
@@ -390,6 +394,8 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
         let (named, others) = scene.takes(needed, limits.kind, value);
         row.named = named.len();
         row.tools = named.iter().chain(&others).map(|i| i.id.clone()).collect();
+        row.no_tool = (row.tool_needed && row.tools.is_empty() && scene.register.instruments.is_some())
+            .then(|| scene.takes_none(needed, limits.kind, value));
     }
 }
 

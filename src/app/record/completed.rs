@@ -16,7 +16,7 @@ use crate::app::typeset::boxes_of;
 use crate::record::fallen::fallen;
 use crate::record::log::{self, Chain};
 use crate::record::moved::{moves, no_longer};
-use crate::record::{Frozen, sha256, state};
+use crate::record::{Frozen, State, sha256, state};
 use crate::render::{self, Attachment, Relationship, Rendered};
 use crate::seal::identity::Identity;
 use crate::traveler::document::Document;
@@ -241,7 +241,11 @@ pub fn lay_out(
     let seal = match sealing {
         Sealing::None | Sealing::Remade => None,
         Sealing::Given(bytes) => Some(bytes.to_vec()),
-        Sealing::With(identity) => Some(seal::make(identity, statement(chain, parts, &document)?)?),
+        Sealing::With(identity) => {
+            let plan =
+                parts.plan().ok_or_else(|| Failure::System("plan.json is missing or damaged".to_owned()))?;
+            Some(seal::make(identity, statement(chain, parts, &plan, &document)?)?)
+        }
     };
     if let Some(bytes) = seal {
         attachments.push(Attachment {
@@ -270,10 +274,8 @@ pub fn lay_out(
 /// What the seal signs: record, content, and every word on the pages.
 ///
 /// # Errors
-/// If the plan is missing, or the pages can't be written as JSON.
-pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Result<Json, Failure> {
-    let plan: Frozen =
-        parts.plan().ok_or_else(|| Failure::System("plan.json is missing or damaged".to_owned()))?;
+/// If the pages can't be written as JSON.
+pub fn statement(chain: &Chain, parts: &Parts, plan: &Frozen, document: &Document) -> Result<Json, Failure> {
     let mut words = document.clone();
     words.meta.keywords.clear();
     let pages = serde_json::to_value(&words)
@@ -294,15 +296,19 @@ pub fn statement(chain: &Chain, parts: &Parts, document: &Document) -> Result<Js
 /// # Errors
 /// If a part is missing or damaged.
 pub fn document(parts: &Parts, chain: &Chain, holder: Option<&Holder>) -> Result<Document, Failure> {
-    document_on(recompute::shelf_of(&parts.files).ok(), parts, chain, holder)
+    let (shelf, plan) = (recompute::shelf_of(&parts.files).ok(), parts.plan().map(Arc::new));
+    document_on(shelf, plan.as_ref(), &state::fold(&chain.entries), parts, chain, holder)
 }
 
-/// As [`document`]; the shelf among the parts was read before, as far as it can be.
+/// As [`document`]; shelf and plan among the parts were read before, as far as they can
+/// be, and the log was folded.
 ///
 /// # Errors
 /// As [`document`].
 pub fn document_on(
     shelf: Option<Arc<Shelf>>,
+    plan: Option<&Arc<Frozen>>,
+    state: &State,
     parts: &Parts,
     chain: &Chain,
     holder: Option<&Holder>,
@@ -311,8 +317,7 @@ pub fn document_on(
     if let Some((line, why)) = &chain.damage {
         return Err(Failure::System(format!("line {line} of the log is damaged: {why}")));
     }
-    let state = state::fold(&chain.entries);
-    let plan = parts.plan().ok_or_else(|| bad("plan.json"))?;
+    let plan = plan.ok_or_else(|| bad("plan.json"))?;
     let mut blank: Document = parts
         .files
         .get("document.json")
@@ -323,22 +328,22 @@ pub fn document_on(
         waivers::date(&mut blank, last, earlier, &chain.entries);
     }
     // A reading may make the plan impossible; the record is printed all the same.
-    let base = shelf.and_then(|shelf| Base::on(shelf, &parts.files, &plan).ok());
-    let now = base.and_then(|base| base.now(&state).ok());
+    let base = shelf.and_then(|shelf| Base::on(shelf, &parts.files, plan).ok());
+    let now = base.and_then(|base| base.now(state).ok());
     let geometry = now.as_ref().and_then(recompute::Now::geometry);
-    let lost = now.as_ref().filter(|_| moves(&plan, &state));
+    let lost = now.as_ref().filter(|_| moves(plan, state));
     let lost =
-        lost.map(|now| no_longer(&plan, &state, &now.in_force(), &Reckoner::default())).unwrap_or_default();
+        lost.map(|now| no_longer(plan, state, &now.in_force(), &Reckoner::default())).unwrap_or_default();
     let facts = Facts {
-        plan: &plan,
-        state: &state,
+        plan,
+        state,
         entries: &chain.entries,
         hashes: &chain.hashes,
         measured: geometry.as_ref(),
         replaced: now.as_ref().map(|n| n.replaced.as_slice()).unwrap_or_default(),
         figures: now.as_ref().map(|n| &n.loaded.figures),
         lost: &lost,
-        fallen: &fallen(&plan, &state, &lost),
+        fallen: &fallen(plan, state, &lost),
         content: &sha256(&parts.manifest),
         log: &sha256(&parts.log),
         signer: holder.map(Holder::signer),

@@ -176,7 +176,11 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         unit: plan.aim.and_then(|a| a.unit()).map(str::to_owned),
         limits: limits(plan),
         level: Some(plan.level),
-        choices: plan.choices.iter().map(|c| Choice { word: c.word.clone(), does: c.does }).collect(),
+        choices: plan
+            .choices
+            .iter()
+            .map(|c| Choice { word: c.word.clone(), does: c.does, unlike: c.unlike })
+            .collect(),
         apart: plan.apart,
         near: plan.near.as_ref().and_then(|n| Some(Near { to: name(n.reading.as_ref()?), within: n.within })),
         not_below: plan.not_below.iter().map(name).collect(),

@@ -17,7 +17,7 @@ use crate::diagnostic::Report;
 use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
 use crate::plan::Plan;
-use crate::procedure::figures::{JobFigure, JobFigures, Owner};
+use crate::procedure::figures::{Answered, JobFigure, JobFigures, Owner};
 use crate::record::entry::{By, Issue, Measured};
 use crate::record::frozen::{self, Limits};
 use crate::record::moved::{self, Asked, InForce, Lost, Reckon, moves};
@@ -150,7 +150,7 @@ impl Memo {
         if let Some((_, known)) = self.nows.iter().find(|(of, _)| *of == taken) {
             return Ok(Arc::clone(known));
         }
-        let base = match self.base.take().filter(|b| b.frozen == content.plan) {
+        let base = match self.base.take().filter(|b| *b.frozen == content.plan) {
             Some(base) => base,
             None => Base::of(&content.files, &content.plan)?,
         };
@@ -176,12 +176,16 @@ pub fn shelf_of(files: &BTreeMap<String, Vec<u8>>) -> Result<Arc<Shelf>, Failure
 /// A stored revision, read once, to be planned with readings in place.
 #[derive(Debug, Clone)]
 pub struct Base {
-    frozen: frozen::Frozen,
+    frozen: Arc<frozen::Frozen>,
     shelf: Arc<Shelf>,
     job: JobFile,
     source: SourceText,
     report: Report,
     unread: OnceCell<Result<Box<(Now, Ordered)>, Failure>>,
+    /// The order of the plan without any reading, where nobody asked for its words.
+    order: OnceCell<Option<Ordered>>,
+    /// What families answered: a reading moves few of their inputs.
+    answered: Answered,
 }
 
 impl Base {
@@ -190,7 +194,7 @@ impl Base {
     /// # Errors
     /// If the stored job or procedures can't be read.
     pub fn of(files: &BTreeMap<String, Vec<u8>>, frozen: &frozen::Frozen) -> Result<Self, Failure> {
-        Self::on(shelf_of(files)?, files, frozen)
+        Self::on(shelf_of(files)?, files, &Arc::new(frozen.clone()))
     }
 
     /// As [`Base::of`], with the shelf among the files, which was read before.
@@ -200,11 +204,20 @@ impl Base {
     pub fn on(
         shelf: Arc<Shelf>,
         files: &BTreeMap<String, Vec<u8>>,
-        frozen: &frozen::Frozen,
+        frozen: &Arc<frozen::Frozen>,
     ) -> Result<Self, Failure> {
         let text = String::from_utf8_lossy(need(files, "job.toml")?).into_owned();
         let (job, source, report) = freeze::job(&shelf, "job.toml", &text, &frozen.revision)?;
-        Ok(Self { frozen: frozen.clone(), shelf, job, source, report, unread: OnceCell::new() })
+        Ok(Self {
+            frozen: Arc::clone(frozen),
+            shelf,
+            job,
+            source,
+            report,
+            unread: OnceCell::new(),
+            order: OnceCell::new(),
+            answered: Answered::default(),
+        })
     }
 
     /// Its letter.
@@ -241,7 +254,7 @@ impl Base {
         // Sheets are drawn from figures, not planned.
         let alike = |now: &Now| {
             frozen::Frozen { sheets: self.frozen.sheets.clone(), ..freeze::frozen(&now.plan, &now.digest) }
-                == self.frozen
+                == *self.frozen
         };
         self.unread().is_ok_and(alike)
     }
@@ -255,8 +268,20 @@ impl Base {
     }
 
     fn first(&self) -> Result<&(Now, Ordered), &Failure> {
-        let made = self.unread.get_or_init(|| self.planned(&State::default(), None, true).map(Box::new));
+        let made = self.unread.get_or_init(|| {
+            let before = self.order.get().and_then(Option::as_ref);
+            self.planned(&State::default(), before, true).map(Box::new)
+        });
         made.as_ref().map(Box::as_ref)
+    }
+
+    /// The order of the plan without any reading; none if it can't be planned.
+    fn order(&self) -> Option<&Ordered> {
+        if let Some(Ok(both)) = self.unread.get() {
+            return Some(&both.1);
+        }
+        let planned = || self.planned(&State::default(), None, false).ok().map(|both| both.1);
+        self.order.get_or_init(planned).as_ref()
     }
 
     /// Plans again with the readings of `state` in place.
@@ -273,8 +298,7 @@ impl Base {
     /// # Errors
     /// If nothing can be planned with them.
     pub fn in_force(&self, state: &State) -> Result<InForce, Failure> {
-        let before = self.first().ok().map(|both| &both.1);
-        self.planned(state, before, false).map(|both| both.0.in_force())
+        self.planned(state, self.order(), false).map(|both| both.0.in_force())
     }
 
     /// The plan it was frozen with.
@@ -290,7 +314,8 @@ impl Base {
         let mut job = self.job.clone();
         let replaced = put(&mut job, &self.frozen, state);
         let (source, report) = (self.source.clone(), self.report.clone());
-        (Loaded::of(Path::new("job.toml"), source, job, report, &self.shelf.shop), replaced)
+        let (path, shop) = (Path::new("job.toml"), &self.shelf.shop);
+        (Loaded::again(path, source, job, report, shop, Some(&self.answered)), replaced)
     }
 
     fn planned(
@@ -372,6 +397,16 @@ impl Reckon for Reckoner {
             !shop.demo && !shop.absent && !shop.book.person.is_empty()
         };
         base.is_some_and(of_a_shop)
+    }
+
+    fn tested(&self, plan: &frozen::Frozen, person: &By, basis: &str) -> Option<bool> {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        base.knows(person).filter(|known| *known)?;
+        let own: Vec<&str> =
+            base.shelf.shop.book.qualifications(&person.id).map(|q| &*q.id.value.0).collect();
+        // As the register writes it: `Q-1 and Q-2 until 2026-08-20`.
+        let named = basis.rsplit_once(" until ").map_or(basis, |(tests, _)| tests);
+        Some(named.split(" and ").all(|test| own.contains(&test)))
     }
 
     fn led(&self, plan: &frozen::Frozen, person: &By) -> Option<bool> {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{folder as places, freeze, refused, register, stored, system};
+use super::{folder as places, freeze, refused, register, stored, system, waivers};
 use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::diagnostic::Diagnostic;
@@ -35,6 +35,8 @@ pub struct Revised {
     pub pages: usize,
     /// What changed.
     pub change: Change,
+    /// Safety rules that are set aside by it, or no longer are, in words.
+    pub waived: Vec<String>,
     /// What each operation is called, for the change page.
     pub names: Vec<(String, String)>,
     /// Place in the log and hash of what says that it was revised.
@@ -137,6 +139,7 @@ pub fn revise(
     }
     undecided(&desk, &stored.plan, &change)?;
     let when = actor.at.date_naive().to_string();
+    let waived = stored.files.get("job.toml").map(|old| waivers::news(old, &loaded.job)).unwrap_or_default();
     let news = News {
         from: &from,
         revision: &revision,
@@ -145,6 +148,7 @@ pub fn revise(
         change: &change,
         reason,
         job: &loaded.job,
+        waived: &waived,
         who: &person.name,
         when: &when,
     };
@@ -176,7 +180,7 @@ pub fn revise(
     let rendered = crate::render::pdf(&page, &[]).map_err(|e| Failure::System(e.to_string()))?;
     let change_path = place.join("change.pdf");
     host.write(&change_path, &rendered.bytes).map_err(|e| system(&change_path, e))?;
-    Ok(Revised { from, revision, path, change_path, pages, change, names, entry })
+    Ok(Revised { from, revision, path, change_path, pages, change, waived, names, entry })
 }
 
 /// A reading that does not conform is not lost by starting its operation again:
@@ -215,6 +219,8 @@ struct News<'a> {
     reason: &'a str,
     /// The job as it is now: what it says of each change.
     job: &'a JobFile,
+    /// Safety rules that are set aside by it, or no longer are.
+    waived: &'a [String],
     /// Who revised.
     who: &'a str,
     /// Day.
@@ -264,10 +270,11 @@ impl News<'_> {
             date: self.when.to_owned(),
             who: self.who.to_owned(),
             what: format!(
-                "{}added: {}; removed: {}",
+                "{}added: {}; removed: {}{}",
                 self.said(revision).map_or_else(String::new, |what| format!("{what}; ")),
                 list(change.added.iter().map(name).collect()),
-                list(change.removed.iter().map(name).collect())
+                list(change.removed.iter().map(name).collect()),
+                self.waived.iter().map(|one| format!("; {one}")).collect::<String>()
             ),
             why: self.reason.to_owned(),
             effect: format!("starts again: {}; all others keep their entries", list(reopened)),
@@ -312,6 +319,9 @@ impl News<'_> {
         let mut scope = vec![Words::default().strong("Why: ").then(reason.to_owned())];
         if let Some(what) = self.said(revision) {
             scope.push(Words::default().strong("What: ").then(what));
+        }
+        for one in self.waived {
+            scope.push(Words::default().strong("Safety rule: ").then(format!("{one}.")));
         }
         for key in &change.added {
             scope.push(Words::default().strong("New: ").then(name(key)));

@@ -17,7 +17,7 @@ pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 use chrono::DateTime;
 use serde_json::Value as Json;
 
-use super::completed::{self, Parts, Sealing};
+use super::completed::{Parts, Sealing};
 use super::recompute::{Base, Reckoner, shelf_of};
 use super::seal::Seal;
 use super::signature::{self, Known};
@@ -104,23 +104,25 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     );
     let holder = read.as_ref().map(Seal::holder);
     let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
-    // A file that is damaged is not made again.
     let shelves = Shelves::of(&parts);
+    let plans = Plans::of(&parts);
     // Whoever is done with a shelf lets go of it: the typesetter needs the room.
     let kept = Mutex::new(shelves.shelf(&parts.files));
     let make = || {
         let kept = kept.lock().map(|mut kept| kept.take()).unwrap_or_default();
         let shelf = kept.or_else(|| shelf_of(&parts.files).ok());
-        pages::make(shelf, &parts, &chain, holder.as_ref(), sealing, stated.whole != Some(false))
+        let subject =
+            pages::Subject { parts: &parts, plan: plans.last.as_ref(), chain: &chain, state: &state };
+        pages::make(shelf, &subject, holder.as_ref(), sealing, maker, &stated)
     };
     let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
     let (made, signed, aside) = beside(make, || {
-        let reckoner = reckoner(&parts, &shelves);
+        let reckoner = reckoner(&parts, &plans, &shelves);
         drop(shelves);
-        recomputed(&mut verdict, froze, &parts, &reckoner);
-        rules(&mut verdict, maker, &parts, &chain.entries, &reckoner);
+        recomputed(&mut verdict, froze, &parts, plans.last.as_deref(), &reckoner);
+        rules(&mut verdict, maker, &plans, &chain.entries, &reckoner);
         readings(&mut verdict, &chain.entries);
-        no_longer(&mut verdict, &parts, &state, &reckoner);
+        no_longer(&mut verdict, plans.last.as_deref(), &state, &reckoner);
         strangers(&mut verdict, &chain.entries, &reckoner);
         risen(&mut verdict, &chain.entries, &reckoner);
         photos(&mut verdict, &parts, &state);
@@ -128,11 +130,18 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         let signed = signature::judge(&mut aside, known);
         (signed, aside)
     });
-    let remade = Remade { parts: &parts, chain: &chain, document: made.document.as_ref(), stated: &stated };
+    let remade = Remade {
+        parts: &parts,
+        plan: plans.last.as_deref(),
+        chain: &chain,
+        document: made.document.as_ref(),
+        stated: &stated,
+        sealing,
+    };
     pages::pages(&mut verdict, maker, &remade, made.again);
     verdict.join(aside);
     pages::sealed(&mut verdict, maker, &remade, read.as_ref(), signed, trust);
-    let edition = parts.plan().map_or(0, |plan| plan.rules);
+    let edition = plans.last.as_ref().map_or(0, |plan| plan.rules);
     told(&mut verdict, &chain, &state, edition);
     if let Ok(document) = remade.document {
         exceptions(&mut verdict, document);
@@ -211,27 +220,43 @@ fn stored(files: &BTreeMap<String, Vec<u8>>) -> Option<&[u8]> {
     files.get("procedures.json").map(Vec::as_slice)
 }
 
+/// The frozen plans, each read once.
+struct Plans {
+    /// Of earlier revisions, in their order, by their letters.
+    earlier: Vec<(String, Arc<Frozen>)>,
+    /// Of the one in force; none if it can't be read.
+    last: Option<Arc<Frozen>>,
+}
+
+impl Plans {
+    fn of(parts: &Parts) -> Self {
+        let earlier = parts.earlier.iter();
+        let earlier = earlier.filter_map(|(letter, r)| Some((letter.clone(), Arc::new(r.plan()?))));
+        Self { earlier: earlier.collect(), last: parts.plan().map(Arc::new) }
+    }
+}
+
 /// What plans the revisions again.
-fn reckoner(parts: &Parts, shelves: &Shelves<'_>) -> Reckoner {
-    let earlier = parts.earlier.values().filter_map(|r| Some((&r.files, r.plan()?)));
-    let last = parts.plan().map(|plan| (&parts.files, plan));
-    let base = |(files, plan): (_, Frozen)| Base::on(shelves.shelf(files)?, files, &plan).ok();
+fn reckoner(parts: &Parts, plans: &Plans, shelves: &Shelves<'_>) -> Reckoner {
+    let earlier =
+        plans.earlier.iter().filter_map(|(letter, plan)| Some((&parts.earlier.get(letter)?.files, plan)));
+    let last = plans.last.iter().map(|plan| (&parts.files, plan));
+    let base = |(files, plan)| Base::on(shelves.shelf(files)?, files, plan).ok();
     Reckoner::of(earlier.chain(last).filter_map(base).collect())
 }
 
 /// Every entry once more through the rules, by the frozen plan of its revision.
-fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], reckoner: &Reckoner) {
-    let Some(plan) = parts.plan() else {
+fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], reckoner: &Reckoner) {
+    let Some(plan) = plans.last.as_deref() else {
         verdict.look(false, "", "The frozen plan can't be read.");
         return;
     };
-    let earlier: Vec<Frozen> = parts.earlier.values().filter_map(completed::Revision::plan).collect();
-    let plans: Vec<&Frozen> = earlier.iter().chain([&plan]).collect();
-    let mut again = replay::replay(&plans, entries, reckoner);
+    let all: Vec<&Frozen> = plans.earlier.iter().map(|(_, plan)| &**plan).chain([plan]).collect();
+    let mut again = replay::replay(&all, entries, reckoner);
     // A shop may have begun with an earlier version: what comes out otherwise in a
-    // revision this one does not plan alike proves nothing.
-    let strange: Vec<&str> =
-        reckoner.bases().iter().filter(|b| !b.planned_alike()).map(Base::revision).collect();
+    // revision this one does not plan alike proves nothing. Nobody asks where nothing does.
+    let asked = reckoner.bases().iter().filter(|_| !again.otherwise.is_empty());
+    let strange: Vec<&str> = asked.filter(|b| !b.planned_alike()).map(Base::revision).collect();
     let of = |n: u64| {
         let before = entries.iter().filter(|e| e.n <= n).filter_map(Entry::issue).next_back();
         before.is_some_and(|i| strange.contains(&i.revision.as_str()))
@@ -288,7 +313,7 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], 
             counted(again.moved.len(), "reading was", "readings were")
         ));
     }
-    for one in hours::remarks(&plan, entries).iter().take(8) {
+    for one in hours::remarks(plan, entries).iter().take(8) {
         verdict.remarks.push(format!("A time that can hardly be true, entry {}: {}.", one.n, one.words));
     }
     for one in again.open.iter().take(8) {
@@ -298,12 +323,12 @@ fn rules(verdict: &mut Verdict, maker: Maker, parts: &Parts, entries: &[Entry], 
 }
 
 /// Points that were signed, and no longer hold by what was read, found or taken back since.
-fn no_longer(verdict: &mut Verdict, parts: &Parts, state: &State, reckoner: &Reckoner) {
-    let Some(plan) = parts.plan() else { return };
-    let now = moved::moves(&plan, state).then(|| reckoner.in_force(&plan, state)).flatten();
-    let lost = now.map(|now| moved::no_longer(&plan, state, &now, reckoner)).unwrap_or_default();
+fn no_longer(verdict: &mut Verdict, plan: Option<&Frozen>, state: &State, reckoner: &Reckoner) {
+    let Some(plan) = plan else { return };
+    let now = moved::moves(plan, state).then(|| reckoner.in_force(plan, state)).flatten();
+    let lost = now.map(|now| moved::no_longer(plan, state, &now, reckoner)).unwrap_or_default();
     let lost_words = lost.iter().map(moved::Lost::told);
-    let all: Vec<String> = lost_words.chain(fallen(&plan, state, &lost).iter().map(Fallen::words)).collect();
+    let all: Vec<String> = lost_words.chain(fallen(plan, state, &lost).iter().map(Fallen::words)).collect();
     verdict.remarks.extend(all.iter().map(|words| format!("{words}.")));
     verdict.open.extend(all);
 }
@@ -474,10 +499,15 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
 }
 
 /// Figures and plan computed again from the attached job.
-fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts, reckoner: &Reckoner) {
+fn recomputed(
+    verdict: &mut Verdict,
+    maker: Maker,
+    parts: &Parts,
+    stored: Option<&Frozen>,
+    reckoner: &Reckoner,
+) {
     let get = |name: &str| parts.files.get(name).map(Vec::as_slice).unwrap_or_default();
-    let stored = parts.plan();
-    let revision = stored.as_ref().map(|p| p.revision.as_str()).unwrap_or_default();
+    let revision = stored.map(|p| p.revision.as_str()).unwrap_or_default();
     // The one in force stands last.
     let base = reckoner.bases().iter().rfind(|b| b.revision() == revision);
     let Some(now) = base.and_then(|base| base.unread().ok()) else {
@@ -486,13 +516,13 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts, reckoner: &Rec
     };
     let (fresh, mut replanned) = (figures::json(&now.loaded), freeze::frozen(&now.plan, &now.digest));
     // Records from before sheets were frozen name none.
-    if stored.as_ref().is_some_and(|s| s.sheets.is_empty()) {
+    if stored.is_some_and(|s| s.sheets.is_empty()) {
         replanned.sheets.clear();
     }
     let listed: Json = serde_json::from_slice(get("figures.json")).unwrap_or_default();
-    let rows = |json: &Json| json["figures"].as_array().cloned().unwrap_or_default();
-    let (old, new) = (rows(&listed), rows(&fresh));
-    let different = old.iter().zip(&new).filter(|(a, b)| a != b).count() + old.len().abs_diff(new.len());
+    let rows = |json| Json::as_array(json).map(Vec::as_slice).unwrap_or_default();
+    let (old, new): (&[Json], &[Json]) = (rows(&listed["figures"]), rows(&fresh["figures"]));
+    let different = old.iter().zip(new).filter(|(a, b)| a != b).count() + old.len().abs_diff(new.len());
     verdict.look_again(
         maker,
         different == 0 && listed == fresh,
@@ -507,7 +537,7 @@ fn recomputed(verdict: &mut Verdict, maker: Maker, parts: &Parts, reckoner: &Rec
     );
     verdict.look_again(
         maker,
-        stored.as_ref() == Some(&replanned),
+        stored == Some(&replanned),
         format!(
             "The plan comes out the same: {} in order.",
             counted(replanned.operations.len(), "operation", "operations")

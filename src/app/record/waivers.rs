@@ -18,6 +18,20 @@ fn has(job: &JobFile, one: &crate::job::model::Waiver) -> bool {
     job.waiver.iter().any(|w| *w.rule.value == *one.rule.value && operation(w) == operation(one))
 }
 
+/// What a revision sets aside that the job before it did not, and what it no longer does, in
+/// words. `before` is the job as it was frozen.
+pub(super) fn news(before: &[u8], now: &JobFile) -> Vec<String> {
+    let Some(before) = job(before) else { return Vec::new() };
+    let of = |one: &crate::job::model::Waiver| {
+        let at = one.operation.as_ref().map(|o| format!(" at {}", o.value)).unwrap_or_default();
+        format!("the safety rule {}{at}", one.rule.value)
+    };
+    let fresh = now.waiver.iter().filter(|w| !has(&before, w));
+    let fresh = fresh.map(|w| format!("set aside: {}, by {}: {}", of(w), w.by.0, w.reason.0));
+    let gone = before.waiver.iter().filter(|w| !has(now, w));
+    fresh.chain(gone.map(|w| format!("no longer set aside: {}", of(w)))).collect()
+}
+
 /// Says of every waiver that the first paper did not have since which revision it stands
 /// there, and how many entries were made before. `last` is the job of the revision in force,
 /// `earlier` gives that of an earlier one by its letter.

@@ -20,7 +20,7 @@ const DIGEST: &str = "file-sha256:";
 const SEAL: &str = "file-seal:";
 const MAKER: &str = "made-by:";
 /// Counts changes of the document model and of its words.
-const MODEL: u32 = 6;
+const MODEL: u32 = 7;
 const DIGEST_LENGTH: usize = 64;
 const SEAL_LENGTH: usize = 128;
 

@@ -245,6 +245,7 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
     if args.json {
         terminal::json(&json!({
             "from": done.from, "revision": done.revision, "file": done.path, "change_page": done.change_path, "entry": done.entry.n,
+            "set_aside": done.waived,
             "kept": done.change.kept, "added": done.change.added, "removed": done.change.removed,
             "reopened": done.change.reopened.iter().map(|r| json!({ "key": r.key, "why": r.why })).collect::<Vec<_>>(),
         }));
@@ -263,6 +264,9 @@ fn revised(host: &dyn RecordHost, args: &Revise) -> Result<Ending, Failure> {
         "{} entries.",
         counted(done.change.kept.len(), "operation keeps its", "operations keep their")
     ));
+    for one in &done.waived {
+        terminal::out(format!("  SAFETY RULE {one}"));
+    }
     for key in &done.change.added {
         terminal::out(format!("  new: {}", name(key)));
     }

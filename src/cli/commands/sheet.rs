@@ -40,6 +40,14 @@ fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
     if let Some(why) = &sight.no_book {
         terminal::note(format!("! The shop book can't be read, so no instruments are named: {why}"));
     }
+    let without = rows.iter().filter(|r| r.no_tool.is_some()).count();
+    if without > 0 {
+        terminal::note(format!(
+            "! {} no tool that will be taken on {}: the column tools says why. For work of another day write it with --at DAY.",
+            counted(without, "box has", "boxes have"),
+            at.date_naive()
+        ));
+    }
     let Some(path) = &args.out else {
         terminal::bytes(&bytes);
         return Ok(Ending::Done);

@@ -1,6 +1,7 @@
 //! A job's figures: every family the job has the inputs for, under the names
 //! the procedure texts use; and what can't be computed, with the keys it needs.
 
+mod answered;
 mod axle;
 mod bounds;
 mod context;
@@ -20,6 +21,7 @@ mod unit;
 mod weldment;
 mod words;
 
+pub use answered::Answered;
 pub use context::Context;
 pub use inputs::Output;
 pub use sheet::{Concern, JobFigure, JobFigures, Missing, Obstacle, Owner};
@@ -39,7 +41,18 @@ pub fn compute(job: &JobFile, book: Option<&Book>) -> JobFigures {
 /// As [`compute`]; fractions of an inch are shown no finer than 1/`finest`.
 #[must_use]
 pub fn compute_to(job: &JobFile, book: Option<&Book>, finest: Option<u32>) -> JobFigures {
-    let mut sheet = JobFigures::read_to(finest, job.job.units);
+    compute_again(job, book, finest, None)
+}
+
+/// As [`compute_to`]; what was answered `before` is not asked again.
+#[must_use]
+pub fn compute_again(
+    job: &JobFile,
+    book: Option<&Book>,
+    finest: Option<u32>,
+    before: Option<&Answered>,
+) -> JobFigures {
+    let mut sheet = JobFigures::read_to(finest, job.job.units).knowing(before);
     // One axle's lift pitches the other end, so all lifts come first.
     for axle in &job.axle {
         axle::lift(axle, &mut sheet);
@@ -71,5 +84,5 @@ pub fn compute_to(job: &JobFile, book: Option<&Book>, finest: Option<u32>) -> Jo
     for fastener in &job.fastener {
         fastener::compute(fastener, &mut sheet);
     }
-    sheet
+    sheet.knowing(None)
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::catalogue::{self, Called, Scope};
+use super::answered::Answered;
 use super::inputs::{Fits, Inputs, Output, To};
 use super::said::Said;
 use crate::figure::{Asks, Figure, Trouble, Value};
@@ -128,6 +129,8 @@ pub struct JobFigures {
     finest: Option<u32>,
     /// Units that stand first where a figure is put into words.
     units: Option<Units>,
+    /// What was answered for the same job before.
+    before: Option<Answered>,
 }
 
 impl JobFigures {
@@ -136,6 +139,12 @@ impl JobFigures {
     #[must_use]
     pub fn read_to(finest: Option<u32>, units: Units) -> Self {
         Self { finest, units: Some(units), ..Self::default() }
+    }
+
+    /// The same sheet, that asks no family again what it answered before.
+    #[must_use]
+    pub(super) fn knowing(self, before: Option<&Answered>) -> Self {
+        Self { before: before.cloned(), ..self }
     }
 
     /// The figure a text names, if there is one and it could be computed.
@@ -209,7 +218,11 @@ impl JobFigures {
         let wanted: Vec<&'static str> = names.iter().map(|to| to.name).collect();
         let family = F::FAMILY;
         let said = Said { family, keys: &inputs.keys };
-        match family.reckon(&inputs.given).map_err(|trouble| said.trouble(trouble)) {
+        let answer = match &self.before {
+            Some(before) => before.reckon(family, &inputs.given),
+            None => family.reckon(&inputs.given),
+        };
+        match answer.map_err(|trouble| said.trouble(trouble)) {
             Ok(figures) => {
                 for mut figure in figures {
                     for text in figure.warnings.iter_mut().chain(&mut figure.notes) {

@@ -27,6 +27,8 @@ pub(crate) struct Shop {
     /// theirs opened.
     heat: Option<DateTime<FixedOffset>>,
     shifts: u32,
+    /// Whether the operation at hand burns or sparks: a new day of it has a card of its own.
+    burns: bool,
     /// The last entry of all.
     last: DateTime<FixedOffset>,
     /// What was read, by operation key and reading.
@@ -55,6 +57,7 @@ impl Shop {
             arc: None,
             heat: None,
             shifts: 0,
+            burns: false,
             given: BTreeMap::new(),
             waived: false,
             bad: false,
@@ -154,7 +157,10 @@ impl Shop {
     /// A call some minutes later in the story; it must end well.
     pub(crate) fn act(&mut self, args: &[&str], input: &str) -> Said {
         self.wait(self.pace);
-        if self.heat.is_some_and(|heat| heat.date_naive() < self.now.date_naive()) {
+        if self.burns {
+            self.open_card();
+            self.heat = Some(self.now);
+        } else if self.heat.is_some_and(|heat| heat.date_naive() < self.now.date_naive()) {
             self.close_card();
         }
         let now = self.now;
@@ -238,6 +244,7 @@ impl Shop {
             self.open_card();
             self.heat = Some(self.now);
         }
+        self.burns = heats;
         if acts("accept") && !operation["joints"].as_array().unwrap().is_empty() {
             self.cool(4);
         }
@@ -291,6 +298,7 @@ impl Shop {
         if !operation["steps"].as_array().unwrap().is_empty() && operation["by_signature"] != true {
             self.act(&["tick", "TW-2041", &number, "--by", who], "");
         }
+        self.burns = false;
         // Steps that write nothing down take their time as well: penetrant has to dwell.
         self.wait((labour - (self.entered - before) * self.pace).max(0));
         self.pace = 3;

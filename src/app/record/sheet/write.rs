@@ -132,7 +132,8 @@ fn cells(paper: &str, row: &Row) -> Vec<String> {
     let tool = row.only_tool().filter(|_| row.tool_needed).unwrap_or_default();
     let value = if row.kind == BoxKind::Signature { AT_THE_DESK } else { "" };
     let unit = row.unit.as_deref().unwrap_or_default();
-    let (name, number, tools) = (row.name.to_string(), row.operation.to_string(), row.offered().join(" or "));
+    let tools = row.no_tool.clone().unwrap_or_else(|| row.offered().join(" or "));
+    let (name, number) = (row.name.to_string(), row.operation.to_string());
     [&name, &number, &what, &limit, unit, &tools, tool, "", "", value, "", paper].map(str::to_owned).to_vec()
 }
 

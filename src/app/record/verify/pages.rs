@@ -9,78 +9,118 @@ use crate::app::record::seal::{Holder, Seal};
 use crate::app::record::signature::OfShop;
 use crate::app::record::whole::Stated;
 use crate::record::entry::canonical;
-use crate::record::log;
+use crate::record::{Frozen, State, log};
 use crate::render::Rendered;
-use crate::render::drawn::{Letters, drawn};
+use crate::render::drawn::{Drawing, Letters, drawing};
 use crate::term::counted;
 use crate::traveler::document::Document;
 use crate::traveler::wording::completed::signing::grouped;
+
+/// What the pages are made again from.
+#[derive(Clone, Copy)]
+pub(super) struct Subject<'a> {
+    pub(super) parts: &'a Parts,
+    /// The frozen plan; none if it can't be read.
+    pub(super) plan: Option<&'a Arc<Frozen>>,
+    pub(super) chain: &'a log::Chain,
+    pub(super) state: &'a State,
+}
 
 /// A record made again from what is attached, beside what the file states.
 #[derive(Clone, Copy)]
 pub(super) struct Remade<'a> {
     pub(super) parts: &'a Parts,
+    pub(super) plan: Option<&'a Frozen>,
     pub(super) chain: &'a log::Chain,
     /// The document, or why it can't be made again.
     pub(super) document: Result<&'a Document, &'a Failure>,
     pub(super) stated: &'a Stated,
+    pub(super) sealing: Sealing<'a>,
+}
+
+/// How the pages are compared.
+pub(super) enum Again {
+    /// With the file made again, or why it can't be.
+    Made(Result<Rendered, Failure>),
+    /// Pages of another version, which never come out the same: what is drawn on them.
+    Drawn(Result<Drawing, String>),
 }
 
 /// What was made again.
 pub(super) struct Made {
     /// The document, or why it can't be.
     pub(super) document: Result<Document, Failure>,
-    /// The file, or why it can't be; none where it was not asked for.
-    pub(super) again: Option<Result<Rendered, Failure>>,
+    /// The pages; none where the file is damaged.
+    pub(super) again: Option<Again>,
 }
 
-/// Makes document and, with `typeset`, file again from what is attached.
+/// Makes the document again from what is attached, and the file, or looks at the pages
+/// of another version.
 pub(super) fn make(
     shelf: Option<Arc<Shelf>>,
-    parts: &Parts,
-    chain: &log::Chain,
+    subject: &Subject<'_>,
     holder: Option<&Holder>,
     sealing: Sealing<'_>,
-    typeset: bool,
+    maker: Maker,
+    stated: &Stated,
 ) -> Made {
-    let document = completed::document_on(shelf, parts, chain, holder);
-    let again =
-        typeset.then(|| document.clone().and_then(|made| completed::lay_out(made, parts, chain, sealing)));
+    let Subject { parts, plan, chain, state } = *subject;
+    let document = completed::document_on(shelf, plan, state, parts, chain, holder);
+    let again = (stated.whole != Some(false)).then(|| match maker {
+        Maker::This => {
+            Again::Made(document.clone().and_then(|made| completed::lay_out(made, parts, chain, sealing)))
+        }
+        Maker::Other => {
+            Again::Drawn(super::super::pdf::bounded(&stated.bytes).and_then(|()| drawing(&stated.bytes)))
+        }
+    });
     Made { document, again }
 }
 
-/// The shapes letters have in our fonts: those of our own pages, and of every
-/// letter the other pages are set in.
-fn letters(ours: &[u8], theirs: &[u8]) -> Result<Letters, String> {
-    let mut known = drawn(ours, None)?.letters;
-    let used: String = drawn(theirs, None)?.letters.into_keys().collect();
+/// The shapes letters have in our fonts: of every letter the other pages are set in and,
+/// where that does not tell them all, those of our own pages.
+fn letters(theirs: &Letters, ours: impl FnOnce() -> Result<Vec<u8>, String>) -> Result<Letters, String> {
+    let used: String = theirs.keys().map(String::as_str).collect();
     let specimen = crate::render::specimen(&used).map_err(|e| e.to_string())?;
-    for (letter, shapes) in drawn(&specimen, None)?.letters {
-        let all = known.entry(letter).or_default();
-        all.extend(shapes.into_iter().filter(|s| !all.contains(s)).collect::<Vec<_>>());
+    let mut known = drawing(&specimen)?.letters;
+    let strange = |(letter, shapes): (&String, &Vec<String>)| {
+        let all = known.get(letter).map(Vec::as_slice).unwrap_or_default();
+        shapes.iter().any(|s| !all.contains(s))
+    };
+    if theirs.iter().any(strange) {
+        for (letter, shapes) in drawing(&ours()?)?.letters {
+            let all = known.entry(letter).or_default();
+            all.extend(shapes.into_iter().filter(|s| !all.contains(s)).collect::<Vec<_>>());
+        }
     }
     Ok(known)
 }
 
+/// Whether what is drawn on pages of another version shows what the log says.
+fn shown(theirs: Result<Drawing, String>, remade: &Remade<'_>) -> Result<(), String> {
+    let Remade { parts, chain, document, sealing, .. } = *remade;
+    let theirs = theirs?;
+    let ours = || {
+        let made = document.cloned().map_err(Clone::clone);
+        let laid = made.and_then(|made| completed::lay_out(made, parts, chain, sealing));
+        laid.map(|made| made.bytes).map_err(|_| "the pages can't be made again".to_owned())
+    };
+    let known = letters(&theirs.letters, ours)?;
+    super::drawn::shows(&theirs.seen(Some(&known)), &chain.entries, &chain.hashes)
+}
+
 /// The pages, made again from what is attached.
-pub(super) fn pages(
-    verdict: &mut Verdict,
-    maker: Maker,
-    remade: &Remade<'_>,
-    again: Option<Result<Rendered, Failure>>,
-) {
-    let Remade { chain, stated, .. } = *remade;
+pub(super) fn pages(verdict: &mut Verdict, maker: Maker, remade: &Remade<'_>, again: Option<Again>) {
+    let Remade { chain, stated, document, .. } = *remade;
     let Some(again) = again else {
         verdict.remarks.push("The pages were not made again: the file is damaged, see above.".to_owned());
         return;
     };
-    match again {
-        Ok(again) if maker == Maker::Other && again.bytes != stated.bytes => {
-            let shown = super::super::pdf::bounded(&stated.bytes)
-                .and_then(|()| letters(&again.bytes, &stated.bytes))
-                .and_then(|known| drawn(&stated.bytes, Some(&known)))
-                .and_then(|theirs| super::drawn::shows(&theirs, &chain.entries, &chain.hashes));
-            match shown {
+    let made = match (again, document) {
+        (Again::Made(made), _) => made,
+        (Again::Drawn(_), Err(failure)) => Err(failure.clone()),
+        (Again::Drawn(theirs), Ok(_)) => {
+            match shown(theirs, remade) {
                 Ok(()) => verdict.say(
                     Outcome::Good,
                     format!(
@@ -96,7 +136,10 @@ pub(super) fn pages(
                     );
                 }
             }
+            return;
         }
+    };
+    match made {
         Ok(again) => verdict.look_again(
             maker,
             again.bytes == stated.bytes,
@@ -127,7 +170,7 @@ pub(super) fn sealed(
     signed: OfShop,
     trust: &Trust,
 ) {
-    let Remade { parts, chain, document, stated } = *remade;
+    let Remade { parts, plan, chain, document, stated, .. } = *remade;
     let Some(seal) = seal else {
         if stated.seal.is_some() {
             verdict.look(false, "", "The seal was taken out of the file.");
@@ -135,7 +178,7 @@ pub(super) fn sealed(
         return;
     };
     let mut said = seal.statement.clone();
-    let made = document.ok().and_then(|d| completed::statement(chain, parts, d).ok());
+    let made = document.ok().zip(plan).and_then(|(d, plan)| completed::statement(chain, parts, plan, d).ok());
     // What the pages say is worded by the version that made them.
     let mut made = made.unwrap_or_default();
     if maker == Maker::Other {

@@ -1,0 +1,62 @@
+//! Arcs of a shift nobody was on watch in, by the times of the log.
+//!
+//! Source: 29 CFR 1910.252(a)(2)(iii): fire watchers wherever welding may start a fire,
+//! which is before the arc. That a card holds for a shift is common practice.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{NaiveDate, TimeDelta};
+
+use super::entry::{Action, Entry, SLACK};
+use super::frozen::Operation;
+use super::hours::{Remark, heats};
+use crate::term::clock::told;
+
+/// Id of the reading that names the fire watch of a shift.
+const CARD: &str = "watch";
+/// Hours a card holds at most (common practice: no shift is longer).
+const SHIFT: i64 = 12;
+
+/// The first arc of each day that no card was opened for: within the shift before it.
+pub(super) fn remarks(operations: &BTreeMap<&str, &Operation>, entries: &[Entry]) -> Vec<Remark> {
+    let opens = |o: &Operation, id: &str| o.makes_safe() && id.split('.').next() == Some(CARD);
+    // Nobody is asked for a card the plan has not.
+    if !operations.values().any(|o| o.readings().any(|r| opens(o, &r.id))) {
+        return Vec::new();
+    }
+    let voided: BTreeSet<u64> = entries.iter().filter_map(|e| e.corrects.as_ref().map(|c| c.entry)).collect();
+    let stand = || entries.iter().filter(|e| !voided.contains(&e.n));
+    let opened = stand().filter_map(|entry| {
+        let Action::Measure { reading } = &entry.what else { return None };
+        let operation = operations.get(reading.operation.key.as_str())?;
+        opens(operation, &reading.reading).then(|| entry.time())?
+    });
+    let opened: BTreeSet<_> = opened.collect();
+    let mut days: BTreeSet<NaiveDate> = BTreeSet::new();
+    let mut found = Vec::new();
+    for entry in stand() {
+        let key = match &entry.what {
+            Action::Tick { operation, .. } => &operation.key,
+            Action::Measure { reading } => &reading.operation.key,
+            _ => continue,
+        };
+        let (Some(operation), Some(at)) = (operations.get(key.as_str()), entry.time()) else { continue };
+        let watched = || {
+            let from = at - TimeDelta::hours(SHIFT);
+            opened.range(from..=at + TimeDelta::minutes(SLACK)).next().is_some()
+        };
+        if !heats(operation) || days.contains(&at.date_naive()) || watched() {
+            continue;
+        }
+        days.insert(at.date_naive());
+        found.push(Remark {
+            n: entry.n,
+            words: format!(
+                "an arc at {}, operation {}, and no fire watch is named for that shift: the hot-work card is opened first",
+                told(&at),
+                operation.number
+            ),
+        });
+    }
+    found
+}
