@@ -174,6 +174,7 @@ const LANGUAGE: &[&str] = &[
     "set",
     "joints",
     "fasteners",
+    "has",
     "side",
     "map",
     "first",
