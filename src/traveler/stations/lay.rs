@@ -7,6 +7,12 @@ use crate::traveler::document::{Beside, Block, Captioned, Row, Table, Work};
 /// Characters on a line of text with its values beside it.
 const WITH_VALUES: usize = 56;
 
+/// Characters of "by the" in its frame.
+const BY: usize = 10;
+
+/// Characters on a line of text over the whole width.
+const WIDE: usize = 98;
+
 /// Characters on a line of text, and of a caption under it, beside a drawing.
 const WITH_DRAWING: usize = 66;
 const CAPTION: usize = 76;
@@ -267,7 +273,8 @@ fn across<'a>(rows: impl Iterator<Item = &'a Row>) -> usize {
 fn head_lines(work: &Work, line: usize) -> usize {
     // Signs alone go on in the line of the title.
     let told = work.lines.iter().filter(|l| l.0.len() > 1).count();
-    work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + told
+    let who = work.who.as_ref().map_or(0, |who| who.chars().count() + BY);
+    work.title.as_ref().map_or(0, |t| (t.chars().count() + who).div_ceil(line)) + told
 }
 
 /// Height of work on lines of so many characters, with the values under it.
@@ -307,7 +314,9 @@ fn side_height(side: &[Work]) -> usize {
 }
 
 fn higher(sides: &[Vec<Work>; 2]) -> usize {
-    side_height(&sides[0]).max(side_height(&sides[1]))
+    let [left, right] = sides;
+    let one = right.is_empty().then(|| wide(left)).flatten();
+    one.unwrap_or_else(|| side_height(left).max(side_height(right)))
 }
 
 /// Two columns, cut where the higher one is lowest: between two operations, or between
@@ -330,7 +339,15 @@ fn two(work: &[Work]) -> [Vec<Work>; 2] {
         };
         [vec![left], std::iter::once(right).chain(rest.iter().cloned()).collect()]
     });
-    within.chain(between).min_by_key(higher).unwrap_or_else(whole)
+    let sides = within.chain(between).min_by_key(higher).unwrap_or_else(whole);
+    // Over the whole width where that is hardly higher: it is read in one go.
+    if wide(work).is_some_and(|height| height <= higher(&sides) + STEP) { whole() } else { sides }
+}
+
+/// Height of text over the whole width; values under it have no room beside each other
+/// there.
+fn wide(work: &[Work]) -> Option<usize> {
+    work.iter().map(|w| w.rows.is_empty().then(|| tall(w, WIDE))).sum()
 }
 
 /// Height of blocks of two columns.
