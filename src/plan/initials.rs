@@ -29,17 +29,17 @@ pub(super) fn stand_for(operations: &mut [Operation]) {
     }
 }
 
-/// Whether a role signs the hold that ends the work of an operation at its place, or the
-/// review right below it: that looks at the papers of its own operation and stands for no
-/// other work, and no later hold reaches past it.
+/// Whether a role signs the hold that ends the work of an operation at its place. A
+/// review looks at a document: it stands for no work, and no later hold reaches past it.
 fn signed(own: &Operation, later: &[Operation], role: Role) -> bool {
-    let by_role = |p: &Point| p.roles.contains(&role) && p.rests_on.operations.contains(&own.key);
-    let signs = |p: &Point| p.kind == PointKind::Hold && by_role(p);
+    let signs = |p: &Point| {
+        p.kind == PointKind::Hold && p.roles.contains(&role) && p.rests_on.operations.contains(&own.key)
+    };
     let ends = |points: &[Point]| {
         points.iter().any(|p| p.kind != PointKind::Witness).then(|| points.iter().any(signs))
     };
     if let Some(signed) = ends(&own.after) {
-        return signed || own.after.iter().any(|p| p.kind == PointKind::Review && by_role(p));
+        return signed;
     }
     // What is done after hand-over stands on other pages.
     let here = later.iter().take_while(|o| o.station == own.station && o.deferred == own.deferred);
