@@ -99,7 +99,7 @@ fn named(text: &Located<Text>, wanted: Kind, place: &Place<'_>, report: &mut Rep
     }
     match parse::quantity(wanted, &text.value) {
         Ok(quantity) => {
-            let style = show::limit(quantity, &text.0);
+            let style = show::limit(quantity, &text.0, place.units == Units::Metric);
             // What somebody wrote is shown as it was written: 0.75 deg, not 0.8.
             // Of a pair the other unit keeps its own step.
             let style = if style.is_pair() { style } else { style.fine_enough(quantity) };
@@ -271,7 +271,7 @@ impl Aim {
         }
         let parts = by.si() / unit::IN.to_si(1.0) * 64.0;
         let tape = self.kind != Kind::Length || (parts - parts.round()).abs() < 1e-6;
-        let style = if tape { usual } else { GAUGE };
+        let style = if tape { show::on_tape(by, true) } else { GAUGE };
         self.units.first(style.down()).shop(by)
     }
 

@@ -51,6 +51,9 @@ impl<'a> Resolver<'a> {
         let fasteners: Vec<Value> = block.fasteners.iter().map(|b| self.seen.fastener(b)).collect();
         context.insert("joints", Value::from(joints));
         context.insert("fasteners", Value::from(fasteners));
+        // What is done in this job: a hold signs nothing that no operation proves.
+        context
+            .insert("has", Value::from_iter(self.basis.selection.operations.iter().map(|o| o.id.as_str())));
         context
     }
 

@@ -230,6 +230,7 @@ catalogue! {
         size_from: String, "weld size set by";
         size_min: Length, "least fillet leg allowed";
         size_max: Length, "largest fillet leg allowed";
+        leg_most: Length, "leg on the thinner part, at most";
         throat: Length, "effective throat";
         preheat: Temperature, "preheat, at least";
         preheat_method: String, "preheat governed by";

@@ -45,7 +45,9 @@ pub fn most(text: &str, units: Units) -> Result<String, String> {
     let stated = Stated::read(text, units)?;
     Ok(match stated.unit {
         None => said(stated.number, stated.wanted),
-        Some(_) if stated.wanted == "mm" => units.first(limit(stated.value, text).down()).shop(stated.value),
+        Some(_) if stated.wanted == "mm" => {
+            units.first(limit(stated.value, text, true).down()).shop(stated.value)
+        }
         Some(unit) => said(&two_digits(unit.from_si(stated.value.si()), f64::floor), stated.wanted),
     })
 }

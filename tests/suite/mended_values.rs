@@ -182,10 +182,10 @@ fn one_limit_is_one_number_on_metric_paper() {
     // 1/8 in is 3.175 mm, 1/32 in 0.79375 mm, 25 mph 40.2336 km/h (25.4 mm to the inch):
     // a limit in words is printed no larger than the box beside it, which rounds down.
     for (text, metric) in [
-        ("1/8 in", "3.1 mm"),
+        ("1/8 in", "3 mm"),
         ("1/32 in", "0.7 mm"),
-        ("1/4 in", "6.3 mm"),
-        ("1/2 in", "12.7 mm"),
+        ("1/4 in", "6 mm"),
+        ("1/2 in", "12 mm"),
         ("25 mph", "40 km/h"),
     ] {
         assert_eq!(most(text, Metric).unwrap(), metric);

@@ -393,7 +393,7 @@ fn a_re_torque_reads_the_breakaway_then_sets_and_marks() {
         // What is set by a wrench reads what the wrench is set to: it can't fail, so it has
         // no box, its initials stand for it.
         assert_eq!(ids, ["breakaway"], "{id}");
-        assert!(reads(row, "breakaway").text.value.contains("all to {{ b.f.torque }}"), "{id}");
+        assert!(reads(row, "breakaway").text.value.contains("all to {{ b.f.torque.shop }}"), "{id}");
         for reading in reads(row, "breakaway").written() {
             assert!(reading.least.is_some(), "{id}");
         }
@@ -478,7 +478,7 @@ fn the_cut_is_what_a_shop_can_do() {
 #[test]
 fn pads_packs_and_shafts_are_judged_by_what_decides() {
     demo("brush-truck", |w| {
-        w.says("weld-pads", &["no larger than its wall"]);
+        w.says("weld-pads", &["No leg over 9/32 in"]);
     });
     of("packs", &job(&[("spring-pack", "front")]), |w| {
         w.says("verify-packs", &["look at the pad, not at the pin"]);

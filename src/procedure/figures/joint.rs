@@ -171,6 +171,14 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
         sheet.derive_up(owner, joint::size, size.value, "the larger of joint and code", source);
         let by_code = size.whose == code;
         sheet.derive(owner, joint::size_from, size.whose, "the larger governs", source);
+        if let Some(most) = sheet.quantity(owner, joint::size_max) {
+            // A leg that is as large as the part is thick has to be made all the same.
+            let gauge = size.value.si() + Length::of(1.0 / 32.0, unit::IN).si();
+            let source = Source::practice("a weld gauge is read in steps of 1/32 in");
+            let most = Length::from_si(most.si().max(gauge));
+            let formula = "the thinner part; a step of the gauge above the leg asked for at least";
+            sheet.derive_down(owner, joint::leg_most, most, formula, source);
+        }
         if let Some(most) = sheet.quantity(owner, joint::size_max)
             && size.value.si() > most.si() * (1.0 + 1e-9)
         {

@@ -81,6 +81,10 @@ pub struct Work {
     pub void: bool,
     /// Component worked on, if the job has several.
     pub component: Option<String>,
+    /// Who does it, where that is not who does most at this station: the paper lies
+    /// before somebody else, and its boxes are not theirs to fill.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub who: Option<String>,
     /// Welds and fasteners of the operation, a line each.
     pub lines: Vec<Words>,
     /// In the order they are worked.

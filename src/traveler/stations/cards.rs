@@ -65,17 +65,22 @@ pub(super) fn carded(step: &Step, joints: &[&str]) -> bool {
 
 /// What is read at a joint, marked with its sign.
 fn readings(operations: &[&Operation], joint: &str, joints: &[&str]) -> Vec<Reading> {
-    operations
-        .iter()
-        .filter(|o| !o.void)
-        .flat_map(|o| &o.steps)
-        .filter(|s| s.level != Level::Safety || carded(s, joints))
-        .flat_map(|s| &s.readings)
-        .filter(|r| r.joint.as_deref() == Some(joint))
-        .map(|r| {
-            let label = r.label.strip_suffix(&format!(", {joint}")).unwrap_or(&r.label);
+    let welds = operations.iter().find(|o| !o.welds.is_empty());
+    let mut found = Vec::new();
+    for operation in operations.iter().filter(|o| !o.void) {
+        // The card lies before the welder: what is not theirs to enter says whose it is.
+        let other = welds.and_then(|welds| super::other_hand(operation, welds));
+        let steps = operation.steps.iter().filter(|s| s.level != Level::Safety || carded(s, joints));
+        for reading in steps.flat_map(|s| &s.readings).filter(|r| r.joint.as_deref() == Some(joint)) {
+            let label = reading.label.strip_suffix(&format!(", {joint}")).unwrap_or(&reading.label);
             let label = label.strip_prefix(&format!("{joint}: ")).unwrap_or(label);
-            Reading { label: format!("{label}, {joint}"), mark: Some(joint.to_owned()), ..r.clone() }
-        })
-        .collect()
+            let whose = other.as_ref().map_or_else(String::new, |role| format!("{role}: "));
+            found.push(Reading {
+                label: format!("{whose}{label}, {joint}"),
+                mark: Some(joint.to_owned()),
+                ..reading.clone()
+            });
+        }
+    }
+    found
 }

@@ -7,6 +7,12 @@ use crate::traveler::document::{Beside, Block, Captioned, Row, Table, Work};
 /// Characters on a line of text with its values beside it.
 const WITH_VALUES: usize = 56;
 
+/// Characters of "by the" in its frame.
+const BY: usize = 10;
+
+/// Characters on a line of text over the whole width.
+const WIDE: usize = 98;
+
 /// Characters on a line of text, and of a caption under it, beside a drawing.
 const WITH_DRAWING: usize = 66;
 const CAPTION: usize = 76;
@@ -30,6 +36,9 @@ const STEP: usize = 11;
 const TITLE: usize = 20;
 const BOX: usize = 104;
 const WORDS: usize = 66;
+
+/// Between two blocks of columns.
+const GAP: usize = 17;
 
 /// Millimetres by ten that values beside their text may cost: they are found
 /// sooner.
@@ -119,7 +128,9 @@ fn plain(work: Vec<Work>, rows: Vec<(u32, Row)>) -> Vec<Block> {
     let under = flow.as_ref().map_or(usize::MAX, |flow| two_columns(flow));
     match flow {
         _ if apart <= together.saturating_add(WORTH) => parts.into_iter().flat_map(Part::blocks).collect(),
-        Some(flow) if under <= together.saturating_add(UNDER) => vec![Block::Work(columns(flow))],
+        Some(flow) if under <= together.saturating_add(UNDER) => {
+            columns(&flow).into_iter().map(Block::Work).collect()
+        }
         _ => Part { work, rows }.over(),
     }
 }
@@ -177,7 +188,7 @@ impl Part {
     fn over(self) -> Vec<Block> {
         let mut blocks = Vec::new();
         if !self.work.is_empty() {
-            blocks.push(Block::Work(columns(self.work)));
+            blocks.extend(columns(&self.work).into_iter().map(Block::Work));
         }
         if !self.rows.is_empty() {
             blocks.push(Block::Table(Table { rows: numbered(self.rows), drawings: Vec::new() }));
@@ -262,7 +273,8 @@ fn across<'a>(rows: impl Iterator<Item = &'a Row>) -> usize {
 fn head_lines(work: &Work, line: usize) -> usize {
     // Signs alone go on in the line of the title.
     let told = work.lines.iter().filter(|l| l.0.len() > 1).count();
-    work.title.as_ref().map_or(0, |t| t.chars().count().div_ceil(line)) + told
+    let who = work.who.as_ref().map_or(0, |who| who.chars().count() + BY);
+    work.title.as_ref().map_or(0, |t| (t.chars().count() + who).div_ceil(line)) + told
 }
 
 /// Height of work on lines of so many characters, with the values under it.
@@ -274,40 +286,72 @@ fn tall(work: &Work, line: usize) -> usize {
         + if work.title.is_some() { TITLE } else { 0 }
 }
 
-/// Two columns, cut between two steps where the higher one is lowest.
-fn columns(work: Vec<Work>) -> [Vec<Work>; 2] {
-    if work.iter().map(|w| tall(w, LINE)).sum::<usize>() <= TEXT * FEW {
-        return [work, Vec::new()];
-    }
-    // Every place to cut: before an operation, or behind its first step.
-    let places: Vec<(usize, usize)> = work
-        .iter()
-        .enumerate()
-        .flat_map(|(at, one)| (0..one.steps.len().max(1)).map(move |step| (at, step)))
-        .collect();
-    let cut = |&(at, step): &(usize, usize)| -> [Vec<Work>; 2] {
-        let mut left: Vec<Work> = work[..at].to_vec();
-        let mut right: Vec<Work> = work[at + 1..].to_vec();
-        let one = &work[at];
-        if step == 0 {
-            right.insert(0, one.clone());
-        } else {
-            left.push(Work { steps: one.steps[..step].to_vec(), rows: Vec::new(), ..one.clone() });
-            let (steps, rows) = (one.steps[step..].to_vec(), one.rows.clone());
-            right.insert(0, Work { number: one.number, void: one.void, steps, rows, ..Work::default() });
+/// Blocks of two columns one under the other, together as low as they can be.
+///
+/// What goes on at the top of a right column is of the first operation of its block:
+/// else its steps would stand above their own heading.
+fn columns(work: &[Work]) -> Vec<[Vec<Work>; 2]> {
+    // The lowest blocks of what comes behind each operation, from the last one on.
+    let mut lowest: Vec<(usize, Vec<[Vec<Work>; 2]>)> = vec![(0, Vec::new())];
+    for first in (0..work.len()).rev() {
+        let with = |end: usize| {
+            let block = two(&work[first..end]);
+            let (below, blocks) = &lowest[work.len() - end];
+            let gap = if blocks.is_empty() { 0 } else { GAP };
+            (higher(&block) + gap + below, block, blocks)
+        };
+        let best = (first + 1..=work.len()).rev().map(with).min_by_key(|(height, ..)| *height);
+        if let Some((height, block, blocks)) = best {
+            let all = std::iter::once(block).chain(blocks.iter().cloned()).collect();
+            lowest.push((height, all));
         }
-        [left, right]
-    };
-    let height = |side: &Vec<Work>| side.iter().map(|w| tall(w, LINE)).sum::<usize>();
-    let higher = |sides: &[Vec<Work>; 2]| height(&sides[0]).max(height(&sides[1]));
-    places.iter().skip(1).map(cut).min_by_key(higher).unwrap_or_else(|| [work.clone(), Vec::new()])
+    }
+    lowest.pop().map(|(_, blocks)| blocks).unwrap_or_default()
 }
 
-/// Height of two columns.
+fn side_height(side: &[Work]) -> usize {
+    side.iter().map(|w| tall(w, LINE)).sum()
+}
+
+fn higher(sides: &[Vec<Work>; 2]) -> usize {
+    let [left, right] = sides;
+    let one = right.is_empty().then(|| wide(left)).flatten();
+    one.unwrap_or_else(|| side_height(left).max(side_height(right)))
+}
+
+/// Two columns, cut where the higher one is lowest: between two operations, or between
+/// two steps of the first.
+fn two(work: &[Work]) -> [Vec<Work>; 2] {
+    let whole = || [work.to_vec(), Vec::new()];
+    if side_height(work) <= TEXT * FEW {
+        return whole();
+    }
+    let Some((first, rest)) = work.split_first() else { return whole() };
+    let between = (1..work.len()).map(|at| [work[..at].to_vec(), work[at..].to_vec()]);
+    let within = (1..first.steps.len()).map(|step| {
+        let left = Work { steps: first.steps[..step].to_vec(), rows: Vec::new(), ..first.clone() };
+        let right = Work {
+            number: first.number,
+            void: first.void,
+            steps: first.steps[step..].to_vec(),
+            rows: first.rows.clone(),
+            ..Work::default()
+        };
+        [vec![left], std::iter::once(right).chain(rest.iter().cloned()).collect()]
+    });
+    let sides = within.chain(between).min_by_key(higher).unwrap_or_else(whole);
+    // Over the whole width where that is hardly higher: it is read in one go.
+    if wide(work).is_some_and(|height| height <= higher(&sides) + STEP) { whole() } else { sides }
+}
+
+/// Height of text over the whole width; values under it have no room beside each other
+/// there.
+fn wide(work: &[Work]) -> Option<usize> {
+    work.iter().map(|w| w.rows.is_empty().then(|| tall(w, WIDE))).sum()
+}
+
+/// Height of blocks of two columns.
 fn two_columns(work: &[Work]) -> usize {
-    columns(work.to_vec())
-        .iter()
-        .map(|side| side.iter().map(|w| tall(w, LINE)).sum())
-        .max()
-        .unwrap_or_default()
+    let blocks = columns(work);
+    blocks.iter().map(higher).sum::<usize>() + GAP * blocks.len().saturating_sub(1)
 }
