@@ -1,12 +1,14 @@
 //! The job file: what a shop lead writes, read, located and cross-checked.
 
 pub mod check;
+mod followed;
 pub mod measured;
 pub mod model;
 mod same;
 pub mod schema;
 mod stated;
 
+pub use followed::Judge;
 pub use model::JobFile;
 pub use same::same_work;
 pub use stated::stated;
@@ -19,6 +21,19 @@ use crate::file::{self, Field};
 /// Reads a job file: its content, if it can be used at all, and every problem.
 #[must_use]
 pub fn load(file: &str, text: &str) -> (Option<JobFile>, Report) {
+    load_judged(file, text, &|_| Vec::new())
+}
+
+/// As [`load`]; what is proposed holds before a further judge as well, such as the figures.
+#[must_use]
+pub fn load_judged(file: &str, text: &str, judge: Judge<'_>) -> (Option<JobFile>, Report) {
+    let (job, mut report) = checked(file, text);
+    followed::follow(file, text, judge, &mut report);
+    (job, report)
+}
+
+/// A job file read and checked, its proposals as each check makes them.
+fn checked(file: &str, text: &str) -> (Option<JobFile>, Report) {
     let (job, mut report) = file::parse(file, text, |node, reader| {
         let job = JobFile::read(node, reader);
         file::plausible::walk(node, check::bounds::BOUNDS, reader);

@@ -37,6 +37,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     for shaft in &job.driveshaft {
         made(job, shaft, report);
         in_order(shaft, report);
+        splined(shaft, report);
     }
     for weldment in &job.weldment {
         for part in &weldment.part {
@@ -368,6 +369,52 @@ fn in_order(shaft: &Driveshaft, report: &mut Report) {
         if shorter.value.value.si() > longer.value.value.si() {
             unordered(shaft, shorter, longer, report);
         }
+    }
+}
+
+/// A spline goes into the end of its tube, and no more of it is engaged than the shaft is
+/// long.
+fn splined(shaft: &Driveshaft, report: &mut Report) {
+    if let (Some(spline), Some(od)) = (&shaft.spline, &shaft.od)
+        && spline.value.value.si() >= od.value.value.si()
+    {
+        report.push(at(
+            Diagnostic::stop(
+                "J257",
+                format!(
+                    "shaft {}: a spline of {} is larger than the tube of {}",
+                    shaft.id.value,
+                    words(spline),
+                    words(od)
+                ),
+            )
+            .expected("the diameter of the spline, smaller than the tube it is welded to")
+            .example("spline = \"…\", measured again")
+            .help(SURE)
+            .unless_sure(shaft.sure.as_deref()),
+            spline,
+        ));
+    }
+    let shortest = shaft.compressed.as_ref().or(shaft.length.as_ref());
+    for part in [&shaft.engagement, &shaft.spline].into_iter().flatten() {
+        let Some(shortest) = shortest.filter(|l| part.value.value.si() >= l.value.value.si()) else {
+            continue;
+        };
+        report.push(at(
+            Diagnostic::error(
+                "J257",
+                format!(
+                    "shaft {}: {} {} is longer than the shaft, {}",
+                    shaft.id.value,
+                    name(part),
+                    words(part),
+                    words(shortest)
+                ),
+            )
+            .expected("a spline that is a part of its shaft")
+            .example(format!("{} = \"…\", measured again", name(part))),
+            part,
+        ));
     }
 }
 
