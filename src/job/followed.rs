@@ -67,6 +67,10 @@ struct Tried<'a> {
 
 impl Tried<'_> {
     fn mend(&self, problem: &mut Diagnostic) {
+        // Several ways are named already.
+        if problem.example.contains(" or ") {
+            return;
+        }
         let table = problem.key.rsplit_once('.').map_or("", |(table, _)| table).to_owned();
         let lines = lines(&problem.example);
         let mut keys = vec![problem.key.clone()];
@@ -166,7 +170,7 @@ impl Tried<'_> {
 
 /// The lines of a proposal, if it is whole: `key = "value"`, several joined by `and`.
 fn lines(example: &str) -> Option<Lines> {
-    if example.contains('…') || example.contains(" or ") {
+    if example.contains('…') {
         return None;
     }
     let line = |part: &str| {

@@ -37,6 +37,7 @@ fn checked(file: &str, text: &str) -> (Option<JobFile>, Report) {
     let (job, mut report) = file::parse(file, text, |node, reader| {
         let job = JobFile::read(node, reader);
         file::plausible::walk(node, check::bounds::BOUNDS, reader);
+        file::mixed::walk(node, check::bounds::BOUNDS, reader);
         job
     });
     if let Some(job) = &job {

@@ -37,6 +37,12 @@ fn parts(kind: Kind, text: &str) -> Option<(String, &'static str)> {
     Some((number.trim().to_owned(), unit.symbol))
 }
 
+/// The unit a text is in, by its symbol; none if it is no quantity of the kind.
+#[must_use]
+pub fn unit_of(kind: Kind, text: &str) -> Option<&'static str> {
+    parts(kind, text).map(|(_, symbol)| symbol)
+}
+
 fn good(kind: Kind, texts: Vec<String>, than: &str) -> Vec<String> {
     let mut kept: Vec<String> = Vec::new();
     for text in texts {

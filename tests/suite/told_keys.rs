@@ -483,7 +483,7 @@ fn checked(job: &str, from: &str, to: &str) -> (String, Vec<(String, String, Str
         .iter()
         .filter(|p| p["severity"] == "error" || p["severity"] == "stop");
     let stops = stops.map(|p| (text(&p["code"]), text(&p["key"]), text(&p["example"]))).collect();
-    let held = said["held"].as_array().unwrap().iter().map(|h| text(&h["name"])).collect();
+    let held = said["held"].as_array().into_iter().flatten().map(|h| text(&h["name"])).collect();
     (text(&said["state"]), stops, held)
 }
 
@@ -610,4 +610,64 @@ fn a_joint_above_the_angle_for_its_speed_is_signed_for() {
     assert!(held.iter().any(|h| h == "joint-speed"), "{held:?}");
     let (state, _, held) = checked("crew-cab", "width = \"3 in\"", "width = \"3 in\"");
     assert_eq!((state.as_str(), held.is_empty()), ("ready", true), "{held:?}");
+}
+
+/// Own slips whose values are each usual and whose result is not: told by the figures, at
+/// the pinion or the shaft they are of.
+#[test]
+fn a_pinion_and_a_shaft_are_held_against_each_other_as_found() {
+    for (job, from, to, told) in [
+        // 7 deg against an output of 3 deg: a shaft with parallel joints ran on it.
+        ("crew-cab", "angle = \"7.0 deg", "angle = \"-7.0 deg", "is not parallel"),
+        ("forest-carrier", "output_slope = \"4.0 deg", "output_slope = \"-4.0 deg", "is not parallel"),
+        // A pinion that points at its case, and one that would point 14 deg past it.
+        ("brush-truck", "angle = \"12.5 deg", "angle = \"21.5 deg", "does not point"),
+        ("brush-truck", "offset = \"-1.5 in\"", "offset = \"1.5 in\"", "does not point"),
+        ("brush-truck", "case_up = \"6 in\"", "case_up = \"0.6 in\"", "does not point"),
+        // 62 in less 12-1/2 in leave the 49-7/16 in that were taped; 26 in do not.
+        ("crew-cab", "case_forward = \"62 in\"", "case_forward = \"26 in\"", "joints stand"),
+        ("crew-cab", "reach = \"12-1/2 in\"", "reach = \"21-1/2 in\"", "joints stand"),
+        // A leaf that bends for good, and a slip that comes apart.
+        ("forest-carrier", "leaf_new = \"7 mm\"", "leaf_new = \"3.9 mm\"", "spring steel yields"),
+        ("crew-cab", "engagement = \"3-1/4 in\"", "engagement = \"1.1 in\"", "comes apart"),
+    ] {
+        let bench = Bench::new();
+        bench.write("job.toml", read(&format!("jobs/{job}.toml")));
+        bench.edit("job.toml", from, to);
+        let said = bench.json(&["check", "job.toml", "--json"]);
+        let found = said["problems"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|p| p["severity"] == "stop" && p["message"].as_str().unwrap_or_default().contains(told));
+        assert!(found && said["state"] != "ready", "{to}: {said:#}");
+    }
+}
+
+/// A value in the unit a job does not count in stays where the table, or the file, counts
+/// in nothing else, where a reason stands beside it, and where its digits would be unusual.
+#[test]
+fn a_unit_of_another_sheet_is_asked_only_where_it_may_be_either() {
+    for (to, asked) in [
+        ("torque = \"85 N·m\"", true),
+        ("torque = \"85 N·m\"\nsure = \"sheet 4 is metric\"", false),
+        ("torque = \"85 N·m\"\nincrement = \"5 N·m\"", false),
+        ("torque = \"115.2 N·m\"", true),
+    ] {
+        let text = read("jobs/brush-truck.toml");
+        let text = text.replacen("torque = \"85 lbf-ft\"", to, 1);
+        let text = if to.contains("increment") {
+            let (head, tail) = text.split_once(to).unwrap();
+            format!("{head}{to}{}", tail.replacen("increment = \"5 lbf-ft\"\n", "", 1))
+        } else {
+            text
+        };
+        let found = stops(&text);
+        assert_eq!(found.iter().any(|p| p.code == "J258"), asked, "{to}: {found:#?}");
+    }
+    let text = read("jobs/brush-truck.toml").replacen("bump_gap = \"3 in\"", "bump_gap = \"76 mm\"", 1);
+    assert!(stops(&text).is_empty());
+    let text = read("jobs/brush-truck.toml").replacen("torque = \"85 lbf-ft\"", "torque = \"85 N·m\"", 1);
+    let told = stops(&text);
+    assert_eq!(told[0].example, "torque = \"85 lbf-ft\" or torque = \"63 lbf-ft\"");
 }

@@ -136,7 +136,7 @@ pub const BOUNDS: &[Bound] = &[
     row("joint.wire_feed", "in/min", (50.0, 800.0), (5.0, 2500.0)),
     row("joint.wire", "in", (0.02, 0.26), (0.01, 0.6)),
     row("joint.preheat", "degF", (32.0, 600.0), (-40.0, 1100.0)),
-    row("joint.interpass_max", "degF", (120.0, 600.0), (32.0, 1300.0)),
+    row("joint.interpass_max", "degF", (120.0, 525.0), (32.0, 1300.0)),
     row("joint.cooling_least", "s", (2.0, 40.0), (0.2, 600.0)),
     row("joint.cooling_most", "s", (4.0, 80.0), (0.5, 2000.0)),
     row("joint.tack_spacing", "in", (0.75, 24.0), (0.2, 120.0)),

@@ -2,6 +2,7 @@
 //! still can't all be true, and values outside what the trade usually does.
 
 mod agree;
+mod arc;
 mod axle;
 pub mod bounds;
 mod carried;
@@ -40,6 +41,7 @@ pub fn all(job: &JobFile) -> Report {
     for joint in &job.joint {
         joint::check(job, joint, &mut report);
         carries::check(joint, &mut report);
+        arc::check(job, joint, &mut report);
     }
     for fastener in &job.fastener {
         fastener::check(job, fastener, &mut report);

@@ -52,6 +52,56 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
         by_thread(fastener, report);
     }
     soft(fastener, report);
+    coarse(fastener, report);
+    studs(fastener, report);
+}
+
+/// Share of a torque a wrench's mark may be, at most: the group is set within a mark, and
+/// beyond a tenth nobody calls it tightened to a number (common practice).
+const MARK: f64 = 0.15;
+
+/// A wrench is finer than the torque it is set to.
+fn coarse(fastener: &Fastener, report: &mut Report) {
+    let (Some(torque), Some(mark)) = (&fastener.torque, &fastener.increment) else { return };
+    if mark.value.value.si() <= MARK * torque.value.value.si() {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J259",
+            format!(
+                "fastener {}: a wrench with a mark every {} does not set {}",
+                fastener.id.value,
+                words(mark),
+                words(torque)
+            ),
+        )
+        .expected("the smallest mark of the wrench, a tenth of the torque or less")
+        .example("increment = \"…\", as the wrench is marked")
+        .help(SURE)
+        .unless_sure(fastener.sure.as_deref()),
+        mark,
+    ));
+}
+
+/// Nuts of one wheel of a light or medium vehicle (common practice).
+const STUDS: &[u32] = &[3, 4, 5, 6, 8, 10];
+
+/// Wheel nuts are counted for one wheel, or for all of an axle.
+fn studs(fastener: &Fastener, report: &mut Report) {
+    let Some(count) = fastener.count.filter(|_| *fastener.usage.0 == *"wheel") else { return };
+    if STUDS.iter().any(|studs| [1, 2, 4].iter().any(|wheels| studs * wheels == count)) || count == 0 {
+        return;
+    }
+    report.push(
+        Diagnostic::stop("J265", format!("fastener {}: no wheel has {count} nuts", fastener.id.value))
+            .at(Some(fastener.id.span.clone()))
+            .key(format!("{}.count", fastener.id.key.trim_end_matches(".id")))
+            .expected("the nuts of one wheel: 4, 5, 6, 8 or 10; their order follows from it")
+            .example("count = …")
+            .help(SURE)
+            .unless_sure(fastener.sure.as_deref()),
+    );
 }
 
 fn put(fastener: &Fastener, says: String, expected: String, report: &mut Report) {

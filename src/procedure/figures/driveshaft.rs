@@ -127,6 +127,31 @@ const FROM_FOUND: Source = Source::derived(
     "sums of lengths",
 );
 
+/// Share a shaft's length differs by between a tape and the places of its joints, at most
+/// (common practice: four lengths to 1/8 in each).
+const TAPED: f64 = 0.015;
+
+/// A shaft is as long as its two joints are apart.
+fn measured(shaft: &Driveshaft, owner: &Owner, found: Option<Length>, sheet: &mut JobFigures) {
+    let Some(axle) = shaft.axle.as_ref().map(|a| Owner::Component(a.0.clone())) else { return };
+    let Some((found, apart)) = found.zip(sheet.quantity(&axle, component::shaft_length_before)) else {
+        return;
+    };
+    if (apart.si() / found.si() - 1.0).abs() <= TAPED || shaft.sure.is_some() {
+        return;
+    }
+    sheet.doubt(
+        owner,
+        format!(
+            "the shaft was measured {} long, and its joints stand {} apart by the pinion of {}",
+            sheet.said(LENGTH, found),
+            sheet.said(LENGTH, apart),
+            axle.words()
+        ),
+        "length of the shaft, reach and angle of the pinion, case_forward and case_up of one unit as found; if it is right all the same, write beside it: sure = \"why it is right\"",
+    );
+}
+
 /// What a change of length and the travel do to the spline, judged against one
 /// spline diameter at droop and any room at all at bump.
 fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: &mut JobFigures) {
@@ -143,6 +168,7 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
             FROM_FOUND,
         );
     }
+    measured(shaft, owner, found, sheet);
     match (plain(&shaft.engagement), plain(&shaft.extended).zip(found)) {
         (Some(engaged), Some((longest, found))) => {
             let left = engaged - (longest - found);
