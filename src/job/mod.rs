@@ -99,10 +99,11 @@ fn in_its_words(text: &str, report: &mut Report) {
 /// Keeps of the cross-checks what does not hang on a value that is doubted already: a
 /// tube of 32 in is one slip, and no U-bolt is to be bent to it.
 fn firm(file: &str, text: &str, told: &Report, found: &mut Report) {
-    // Outside what is usual or possible, a limit of error too wide, ends of a range crossed.
+    // Outside what is usual or possible, a limit of error too wide, ends of a range crossed,
+    // one of two units.
     let doubts = |p: &&Diagnostic| {
         matches!(p.severity, Severity::Error | Severity::Stop)
-            && matches!(p.code, "J101" | "J106" | "J107" | "J228")
+            && matches!(p.code, "J101" | "J106" | "J107" | "J228" | "J258")
     };
     let doubted = told.problems.iter().filter(doubts).filter_map(|p| p.span.as_ref());
     let doubted: BTreeSet<usize> = doubted.map(|span| span.range.start).collect();

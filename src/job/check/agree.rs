@@ -224,7 +224,8 @@ fn few(joint: &Joint, of_one: u32, report: &mut Report) {
     // A weld all round a part is the only one it has.
     let of_one = if joint.all_round { 1 } else { of_one };
     let least = if one_side { of_one } else { 2 * of_one };
-    if joint.count >= least {
+    // None at all is told by itself.
+    if joint.count == 0 || joint.count >= least {
         return;
     }
     let sides = if one_side { "one side" } else { "both sides" };
