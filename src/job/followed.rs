@@ -112,7 +112,7 @@ impl Tried<'_> {
             });
         }
         let again = AGAIN.iter().any(|again| problem.example.contains(again));
-        let words = found.iter().map(|way| said(way)).collect::<Vec<_>>().join(" or ");
+        let words = found.iter().map(said).collect::<Vec<_>>().join(" or ");
         match (words.is_empty(), holds) {
             (true, Some(false)) => {
                 let kind = places.first().map(|p| p.unit.kind);
