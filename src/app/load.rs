@@ -10,7 +10,7 @@ use super::source::{self, Wanted};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::{self, JobFile};
 use crate::procedure::figures::{self, JobFigures};
-use crate::procedure::selection;
+use crate::procedure::{listed, selection};
 
 /// A job file that could be read, with its figures.
 #[derive(Debug, Clone)]
@@ -61,7 +61,7 @@ pub fn load(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failu
             if let Some(job) = job {
                 let figures = figures::compute(&job, Some(&shelf.shop.book));
                 report.extend(selection::select(&job, &shelf.library, &figures).1);
-                selection::settle_names_first(&mut report);
+                listed::settle_names_first(&mut report);
                 report.sort();
             }
             Err(Failure::Refused(report, vec![source]))

@@ -10,9 +10,9 @@ use super::template::job as full_size;
 use super::unknown;
 use crate::diagnostic::{Diagnostic, Report, Severity, Span};
 use crate::plan::{self as resolved, Basis};
-use crate::procedure::Library;
 use crate::procedure::figures::Owner;
 use crate::procedure::selection::{self, Selection};
+use crate::procedure::{Library, listed};
 use crate::routing::assemble;
 use crate::routing::order::{self, Outcome, Route};
 use crate::routing::placed;
@@ -109,7 +109,7 @@ pub fn plan_again<'a>(
     }
     report.extend(said);
     report.extend(shelf.shop.report.clone());
-    selection::settle_names_first(&mut report);
+    listed::settle_names_first(&mut report);
     if report.has_errors() {
         return Err(refuse(report));
     }
@@ -243,7 +243,7 @@ fn doubts(report: &Report) -> impl Iterator<Item = &str> {
     report
         .problems
         .iter()
-        .filter(|p| p.severity == Severity::Stop && matches!(p.code, "J107" | "J192" | "J254"))
+        .filter(|p| p.severity == Severity::Stop && matches!(p.code, "J107" | "J192" | "J254" | "J258"))
         .map(|p| p.key.as_str())
 }
 

@@ -379,28 +379,6 @@ fn meant<'a>(given: &str, names: &[&'a str]) -> &'a str {
     }
 }
 
-/// What is said of the work a job asks for, and of parts no work asks for: as long as a
-/// procedure or a component has a name nobody knows, it says nothing.
-const REST_ON_WORK: &[&str] =
-    &["J163", "J197", "J198", "J209", "J216", "J220", "J224", "J225", "J231", "J248"];
-
-/// Keeps of a report what does not rest on a name that is told as unknown: of all work, or
-/// of the table it stands in.
-pub fn settle_names_first(report: &mut Report) {
-    let unnamed: Vec<String> = report
-        .problems
-        .iter()
-        .filter(|p| matches!(p.code, "J104" | "J201" | "J202" | "J203" | "J204"))
-        .filter_map(|p| Some(p.key.split('.').next()?.to_owned()))
-        .collect();
-    let work = unnamed.iter().any(|table| table.starts_with("work["));
-    report.problems.retain(|p| {
-        let table = p.key.split('.').next().unwrap_or_default();
-        let own = unnamed.iter().any(|t| t == table);
-        !REST_ON_WORK.contains(&p.code) || !(work || own)
-    });
-}
-
 fn on<'a>(
     job: &'a JobFile,
     work: &'a crate::job::model::Work,

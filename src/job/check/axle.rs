@@ -181,8 +181,9 @@ fn stands(job: &JobFile, axle: &Axle, report: &mut Report) {
 /// How far a new pad's face stands off its tube beyond the pad's own thickness, at most, in
 /// inches (common practice: a saddle or a raised pad some two).
 const STANDS_OFF: f64 = 2.5;
-/// Seats that differ by less are one, in metres: what two tape readings differ by.
-const SAME_SEAT: f64 = 0.0015;
+/// Seats that differ by less may be of two springs that a shop has put on, in metres: half
+/// an inch.
+const SAME_SEAT: f64 = 0.0127;
 
 /// Seats that change are changed by some work, and stand no further off than a pad does.
 fn seats(job: &JobFile, axle: &Axle, report: &mut Report) {
