@@ -50,9 +50,9 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
     // What it holds says enough; a thread says it where that is not known.
     if !by_use(job, fastener, report) {
         by_thread(fastener, report);
+        coarse(fastener, report);
     }
     soft(fastener, report);
-    coarse(fastener, report);
     studs(fastener, report);
 }
 
