@@ -140,6 +140,10 @@ impl Tried<'_> {
             return None;
         }
         let unit = check::bounds::BOUNDS.iter().find(|b| b.key == plain)?.unit()?;
+        // A count that is wrong is counted again.
+        if unit.kind == Kind::Number {
+            return None;
+        }
         let range = file::place_of(self.text, key)?;
         let text = self.text.get(range.clone())?.trim_matches('"').to_owned();
         parse::maybe(unit.kind, &text)?;
