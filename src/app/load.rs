@@ -10,7 +10,7 @@ use super::source::{self, Wanted};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::{self, JobFile};
 use crate::procedure::figures::{self, Answered, JobFigures};
-use crate::procedure::selection;
+use crate::procedure::{listed, selection};
 
 /// A job file that could be read, with its figures.
 #[derive(Debug, Clone)]
@@ -61,7 +61,11 @@ impl Loaded {
 /// in the same report.
 pub fn load(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failure> {
     let source = source::read(host, path, Wanted::Job)?;
-    let (job, mut report) = job::load(&source.name, &source.text);
+    let (job, mut report) = job::load_judged(&source.name, &source.text, &|job| {
+        let figures = figures::compute(job, Some(&shelf.shop.book));
+        let obstacles = figures.obstacles.iter().map(|found| found.why.clone());
+        obstacles.chain(figures.concerns.iter().map(|found| found.text.clone())).collect()
+    });
     if let Some(job) = &job {
         far(job, host.today(), &mut report);
     }
@@ -71,6 +75,7 @@ pub fn load(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failu
             if let Some(job) = job {
                 let figures = figures::compute(&job, Some(&shelf.shop.book));
                 report.extend(selection::select(&job, &shelf.library, &figures).1);
+                listed::settle_names_first(&mut report);
                 report.sort();
             }
             Err(Failure::Refused(report, vec![source]))

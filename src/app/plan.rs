@@ -10,9 +10,9 @@ use super::template::job as full_size;
 use super::unknown;
 use crate::diagnostic::{Diagnostic, Report, Severity, Span};
 use crate::plan::{self as resolved, Basis};
-use crate::procedure::Library;
 use crate::procedure::figures::Owner;
 use crate::procedure::selection::{self, Selection};
+use crate::procedure::{Library, listed};
 use crate::routing::assemble;
 use crate::routing::order::{self, Outcome, Route};
 use crate::routing::placed;
@@ -96,11 +96,12 @@ pub fn plan_again<'a>(
     let dated = !job.job.date.value.is_blank();
     if dated {
         let joints = in_place(loaded, resolved::joint_problems(job, &joints, (&shelf.shop).into()));
-        let doubted: Vec<&str> = doubts(&loaded.report).collect();
-        // What is doubted by itself is compared with a procedure when it is settled.
-        said.problems.extend(
-            joints.problems.into_iter().filter(|p| p.code != "S203" || !doubted.contains(&p.key.as_str())),
-        );
+        let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
+        // A joint with a value that is doubted by itself is compared with procedures, people
+        // and machines when that is settled.
+        let of_settings = |p: &Diagnostic| matches!(p.code, "S203" | "S204" | "S205" | "S206" | "S211");
+        let table = |p: &Diagnostic| p.key.split('.').next().is_some_and(|t| doubted.contains(&t));
+        said.problems.extend(joints.problems.into_iter().filter(|p| !(of_settings(p) && table(p))));
     }
     if shelf.shop.kept {
         // What was issued was sound by the rules of its day.
@@ -108,6 +109,7 @@ pub fn plan_again<'a>(
     }
     report.extend(said);
     report.extend(shelf.shop.report.clone());
+    listed::settle_names_first(&mut report);
     if report.has_errors() {
         return Err(refuse(report));
     }
@@ -186,7 +188,11 @@ pub fn plan_again<'a>(
         report.extend(unknown::unmanned(job, &plan.operations, &shelf.shop));
     }
     if dated && !shelf.shop.absent {
-        let tools = resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into());
+        let mut tools = resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into());
+        // What wrench it takes is asked when the torque itself is settled.
+        let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
+        let table = |p: &Diagnostic| p.key.split('.').next().is_some_and(|t| doubted.contains(&t));
+        tools.problems.retain(|p| !(p.key.starts_with("fastener[") && table(p)));
         report.extend(in_place(loaded, tools));
         report.extend(resolved::role_problems(job, &plan.operations, (&shelf.shop).into()));
     }
@@ -239,7 +245,7 @@ fn doubts(report: &Report) -> impl Iterator<Item = &str> {
     report
         .problems
         .iter()
-        .filter(|p| p.severity == Severity::Stop && p.code == "J107")
+        .filter(|p| p.severity == Severity::Stop && matches!(p.code, "J107" | "J192" | "J254" | "J258"))
         .map(|p| p.key.as_str())
 }
 
@@ -261,8 +267,10 @@ fn obstacles(loaded: &Loaded) -> Report {
             Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.0 == *id),
         };
         let table = place.map_or("", |p| p.key.trim_end_matches(".id"));
-        // A result of a value that is doubted itself is told when that one is settled.
-        if found.of_result && doubted.iter().any(|d| *d == table || matches!(*d, "unit" | "frame")) {
+        // A result of a value that is doubted itself is told when that one is settled, and
+        // so is the wrench for a torque.
+        let rests = found.of_result || matches!(found.owner, Owner::Fastener(_));
+        if rests && doubted.iter().any(|d| *d == table || matches!(*d, "unit" | "frame")) {
             continue;
         }
         // A remedy that says what to write says where: `size = "3/16 in"`.

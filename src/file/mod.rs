@@ -10,6 +10,7 @@ mod choice;
 mod field;
 mod looks;
 mod mend;
+pub mod mixed;
 mod name;
 mod node;
 pub mod plausible;

@@ -42,12 +42,17 @@ pub struct Scope<'a> {
 
 /// Checks every value of a file against its row of `bounds`, in the file's order.
 pub fn walk(node: &Node<'_>, bounds: &[Bound], reader: &mut Reader) {
-    let metric = ["job", "preference"].into_iter().any(|table| {
+    table(node, Scope { bounds, sure: None, metric: metric(node) }, reader);
+}
+
+/// Whether a file says that it is written in metric units.
+#[must_use]
+pub(super) fn metric(node: &Node<'_>) -> bool {
+    ["job", "preference"].into_iter().any(|table| {
         under(node.value, table)
             .and_then(|head| under(head, "units"))
             .is_some_and(|units| matches!(units, DeValue::String(word) if &**word == "metric"))
-    });
-    table(node, Scope { bounds, sure: None, metric }, reader);
+    })
 }
 
 /// What stands under a key of a table.

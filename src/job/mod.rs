@@ -1,12 +1,14 @@
 //! The job file: what a shop lead writes, read, located and cross-checked.
 
 pub mod check;
+mod followed;
 pub mod measured;
 pub mod model;
 mod same;
 pub mod schema;
 mod stated;
 
+pub use followed::Judge;
 pub use model::JobFile;
 pub use same::same_work;
 pub use stated::stated;
@@ -19,9 +21,23 @@ use crate::file::{self, Field};
 /// Reads a job file: its content, if it can be used at all, and every problem.
 #[must_use]
 pub fn load(file: &str, text: &str) -> (Option<JobFile>, Report) {
+    load_judged(file, text, &|_| Vec::new())
+}
+
+/// As [`load`]; what is proposed holds before a further judge as well, such as the figures.
+#[must_use]
+pub fn load_judged(file: &str, text: &str, judge: Judge<'_>) -> (Option<JobFile>, Report) {
+    let (job, mut report) = checked(file, text);
+    followed::follow(file, text, judge, &mut report);
+    (job, report)
+}
+
+/// A job file read and checked, its proposals as each check makes them.
+fn checked(file: &str, text: &str) -> (Option<JobFile>, Report) {
     let (job, mut report) = file::parse(file, text, |node, reader| {
         let job = JobFile::read(node, reader);
         file::plausible::walk(node, check::bounds::BOUNDS, reader);
+        file::mixed::walk(node, check::bounds::BOUNDS, reader);
         job
     });
     if let Some(job) = &job {
@@ -83,10 +99,11 @@ fn in_its_words(text: &str, report: &mut Report) {
 /// Keeps of the cross-checks what does not hang on a value that is doubted already: a
 /// tube of 32 in is one slip, and no U-bolt is to be bent to it.
 fn firm(file: &str, text: &str, told: &Report, found: &mut Report) {
-    // Outside what is usual or possible, a limit of error too wide, ends of a range crossed.
+    // Outside what is usual or possible, a limit of error too wide, ends of a range crossed,
+    // one of two units.
     let doubts = |p: &&Diagnostic| {
         matches!(p.severity, Severity::Error | Severity::Stop)
-            && matches!(p.code, "J101" | "J106" | "J107" | "J228")
+            && matches!(p.code, "J101" | "J106" | "J107" | "J228" | "J258")
     };
     let doubted = told.problems.iter().filter(doubts).filter_map(|p| p.span.as_ref());
     let doubted: BTreeSet<usize> = doubted.map(|span| span.range.start).collect();

@@ -417,7 +417,10 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
             .key(if wrench.is_some() { key.replace(".id", ".wrench") } else { key.clone() })
             .expected(format!("one of {}", fit.tools.join(", ")));
         let tools = || fit.tools.iter().map(String::as_str);
-        if let Some(near) = named.and_then(|n| nearest(n, tools())).or_else(|| tools().next()) {
+        // A torque somebody typed may be what is wrong: no longer wrench is put beside it.
+        if short && fastener.is_some_and(|f| f.torque.is_some()) {
+            problem = problem.example("torque = \"…\" or wrench = \"…\"");
+        } else if let Some(near) = named.and_then(|n| nearest(n, tools())).or_else(|| tools().next()) {
             problem = problem.example(format!("wrench = \"{near}\""));
         }
         report.push(problem);

@@ -191,3 +191,22 @@ fn unasked(
         .unless_sure(sure),
     );
 }
+
+/// Whether a problem is said of the work a job asks for, or of parts no work asks for: as
+/// long as a procedure or a component has a name nobody knows, it says nothing.
+fn rests_on_work(problem: &Diagnostic) -> bool {
+    matches!(
+        problem.code,
+        "J163" | "J197" | "J198" | "J209" | "J216" | "J220" | "J224" | "J225" | "J231" | "J248" | "J261"
+    )
+}
+
+/// Keeps of a report what does not rest on a name that is told as unknown: of all work, or
+/// of the table it stands in.
+pub fn settle_names_first(report: &mut Report) {
+    let unknown = |p: &&Diagnostic| matches!(p.code, "J104" | "J201" | "J202" | "J203" | "J204");
+    let table = |p: &Diagnostic| p.key.split('.').next().unwrap_or_default().to_owned();
+    let unnamed: Vec<String> = report.problems.iter().filter(unknown).map(table).collect();
+    let work = unnamed.iter().any(|table| table.starts_with("work["));
+    report.problems.retain(|p| !rests_on_work(p) || !(work || unnamed.contains(&table(p))));
+}

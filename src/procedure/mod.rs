@@ -11,7 +11,7 @@ pub mod figures;
 pub mod file;
 mod levels;
 pub mod library;
-mod listed;
+pub mod listed;
 pub mod selection;
 mod settled;
 pub mod stated;

@@ -361,20 +361,22 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     let listed: Vec<usize> = (0..selection.operations.len()).collect();
     selection.settle(figures, &listed);
     selection.states = states(&selection, library);
-    let mut compared = Report::new();
-    listed::compare(job, &selection, &mut compared);
-    // What an unknown procedure works on, nobody knows.
-    if report.problems.iter().any(|p| p.code == "J201") {
-        let unasked = |p: &Diagnostic| p.code == "J216";
-        compared.problems.retain(|p| !unasked(p));
-    }
-    report.extend(compared);
+    listed::compare(job, &selection, &mut report);
     (selection, report)
 }
 
 /// A state's name tied to a component, unless it is one of the whole unit.
 fn tied_name(state: &str, component: &str) -> String {
     if state.starts_with("unit.") { state.to_owned() } else { format!("{component}:{state}") }
+}
+
+/// The name that was meant: a near one, or the only one; of several none that is unlike.
+fn meant<'a>(given: &str, names: &[&'a str]) -> &'a str {
+    match (nearest(given, names.iter().copied()), names) {
+        (Some(near), _) => near,
+        (None, [only]) => only,
+        _ => "…",
+    }
 }
 
 fn on<'a>(
@@ -398,8 +400,8 @@ fn on<'a>(
             )
             .at(Some(work.procedure.span.clone()))
             .key(work.procedure.key.clone())
-            .expected(format!("on = a component of kind {kinds}"))
-            .example(format!("on = [\"{}\"]", names.first().copied().unwrap_or("front"))),
+            .expected(format!("on = a component of kind {kinds}: {}", names.join(", ")))
+            .example("on = [\"…\"]"),
         );
         return Vec::new();
     }
@@ -436,7 +438,7 @@ fn on<'a>(
             problem
                 .at(Some(id.span.clone()))
                 .key(id.key.clone())
-                .example(format!("on = [\"{}\"]", names.first().copied().unwrap_or("front"))),
+                .example(format!("on = [\"{}\"]", meant(&id.value, &names))),
         );
     }
     found
@@ -496,7 +498,7 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
                         .at(Some(on.span.clone()))
                         .key(on.key.clone())
                         .expected(names.join(", "))
-                        .example(format!("on = \"{}\"", names.first().copied().unwrap_or("unit"))),
+                        .example(format!("on = \"{}\"", meant(&on.value, &names))),
                 );
             }
             found

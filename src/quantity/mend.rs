@@ -1,8 +1,8 @@
 //! What was meant: the value somebody wrote, mended, never another one.
 //!
 //! A proposal keeps the digits that were written, all of them and in their order,
-//! or is one of several values that were written; only a fraction above a whole and
-//! one that no rule has are worked out. What may be two things is given as both.
+//! or is one of several values that were written; only a fraction above a whole is worked
+//! out. What may be two things is given as both.
 
 use super::{Kind, parse, spell, unit};
 
@@ -161,10 +161,33 @@ fn worked_out(kind: Kind, text: &str) -> Vec<String> {
     }
     let inches = unit::find(kind, rest.trim()).is_some_and(|u| u.symbol == unit::IN.symbol);
     if !parse::of_a_rule(bottom) && inches {
-        let value = f64::from(whole) + f64::from(top) / f64::from(bottom);
-        return with_unit(kind, &format!("{sign}{value:.3} {}", rest.trim()));
+        let whole = if whole > 0 { format!("{whole}-") } else { String::new() };
+        let ways = rule_parts(top, bottom);
+        return ways.iter().map(|parts| format!("{sign}{whole}{top}/{parts} {}", rest.trim())).collect();
     }
     Vec::new()
+}
+
+/// Parts of an inch as a rule has them.
+const RULE: [u32; 6] = [2, 4, 8, 16, 32, 64];
+
+/// What the parts of a fraction no rule has were meant as: a digit lost or doubled, and
+/// another digit struck, of each the one that comes nearest. Decimals would make a size of
+/// the slip.
+fn rule_parts(top: u32, bottom: u32) -> Vec<u32> {
+    let typed = bottom.to_string();
+    let of = |value: u32| f64::from(top) / f64::from(value);
+    let near = |same_length: bool| {
+        let slip = |parts: &&u32| {
+            let meant = parts.to_string();
+            top < **parts
+                && strsim::levenshtein(&typed, &meant) == 1
+                && (meant.len() == typed.len()) == same_length
+        };
+        let off = |parts: &u32| (of(*parts) - of(bottom)).abs();
+        RULE.iter().filter(slip).copied().min_by(|a, b| off(a).total_cmp(&off(b)))
+    };
+    [near(false), near(true)].into_iter().flatten().collect()
 }
 
 /// Feet and inches of which one unit is missing.

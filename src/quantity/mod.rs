@@ -21,6 +21,7 @@ mod mend;
 pub mod parse;
 pub mod round;
 pub mod show;
+pub mod slips;
 mod spell;
 pub mod typed;
 pub mod unit;

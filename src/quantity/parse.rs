@@ -275,7 +275,7 @@ fn negative(mut error: QuantityError, body: &str) -> QuantityError {
 }
 
 /// Splits off the longest leading text that can belong to a number.
-fn leading_number(text: &str) -> (&str, &str) {
+pub(super) fn leading_number(text: &str) -> (&str, &str) {
     let text = text.trim();
     let bytes = text.as_bytes();
     let digit = |i: usize| bytes.get(i).is_some_and(u8::is_ascii_digit);

@@ -102,6 +102,7 @@ mod signature_pages;
 mod signature_records;
 mod support;
 mod told_keys;
+mod told_slips;
 mod way_back;
 mod way_back_desk;
 mod way_back_truck;

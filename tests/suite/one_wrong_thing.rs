@@ -76,7 +76,7 @@ fn what_bars_the_work_is_listed_with_its_place() {
 #[test]
 fn what_stops_the_issue_is_listed_with_its_place_and_stops_it() {
     for (from, to, code, line) in [
-        ("torque = \"85 lbf-ft\"", "torque = \"850 lbf-ft\"", "fastener B3", "fastener[2].id"),
+        ("torque = \"85 lbf-ft\"", "torque = \"850 lbf-ft\"", "fastener B3", "fastener[2].torque"),
         ("tack_spacing = \"5 in\"", "tack_spacing = \"0.8 in\"", "tacks", "joint[0].tack_spacing"),
         ("revision = \"A\"", "revision = \"B\"", "revision B", "job.revision"),
     ] {

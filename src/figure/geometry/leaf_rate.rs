@@ -7,7 +7,7 @@ use crate::figure::usual::{MODULUS, STRENGTH};
 pub(super) const PACK: Source =
     Source::handbook("Bhandari, Design of Machine Elements", "leaf springs, nipping and solved examples");
 /// Yield strength about which spring steel is used, MPa.
-const SPRING_STEEL_YIELD: f64 = 1100.0;
+pub const SPRING_STEEL_YIELD: f64 = 1100.0;
 const HS788: Source =
     Source::handbook("SAE HS-788, Manual on Design and Application of Leaf Springs", "").from_memory();
 

@@ -210,9 +210,40 @@ fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
                 tell(joint, length, &format!("is longer than the pad, {}", words(most)), most, report);
             }
             seams(joint, report);
+            few(joint, 2, report);
         }
+        "hanger" => few(joint, 1, report),
         _ => {}
     }
+}
+
+/// Every pad is welded along both edges, every hanger to its own rail, and a vehicle has a
+/// left and a right of both (common practice).
+fn few(joint: &Joint, of_one: u32, report: &mut Report) {
+    let one_side = matches!(joint.place, Some(WeldPlace::Left | WeldPlace::Right));
+    // A weld all round a part is the only one it has.
+    let of_one = if joint.all_round { 1 } else { of_one };
+    let least = if one_side { of_one } else { 2 * of_one };
+    // None at all is told by itself.
+    if joint.count == 0 || joint.count >= least {
+        return;
+    }
+    let sides = if one_side { "one side" } else { "both sides" };
+    report.push(
+        Diagnostic::stop(
+            "J256",
+            format!(
+                "joint {}: {} of {} welds on {sides} of the unit leaves a part unwelded",
+                joint.id.value, joint.count, joint.usage.value
+            ),
+        )
+        .at(Some(joint.id.span.clone()))
+        .key(format!("{}.count", joint.id.key.trim_end_matches(".id")))
+        .expected(format!("{least} or more: each weld of every part, left and right together"))
+        .example(format!("count = {least}"))
+        .help(SURE)
+        .unless_sure(joint.sure.as_deref()),
+    );
 }
 
 /// The seam of a knuckle or of a shaft runs all round its tube: as a straight one its tacks,

@@ -37,6 +37,7 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
         ));
     }
     stands(job, axle, report);
+    seats(job, axle, report);
     tyres(axle, report);
     if let Some(spring) = &axle.spring {
         check_spring(job, axle, spring, report);
@@ -175,6 +176,64 @@ fn stands(job: &JobFile, axle: &Axle, report: &mut Report) {
         .unless_sure(axle.spring.as_ref().and_then(|s| s.sure.as_deref())),
         seat,
     ));
+}
+
+/// How far a new pad's face stands off its tube beyond the pad's own thickness, at most, in
+/// inches (common practice: a saddle or a raised pad some two).
+const STANDS_OFF: f64 = 2.5;
+/// Seats that differ by less may be of two springs that a shop has put on, in metres: half
+/// an inch.
+const SAME_SEAT: f64 = 0.0127;
+
+/// Seats that change are changed by some work, and stand no further off than a pad does.
+fn seats(job: &JobFile, axle: &Axle, report: &mut Report) {
+    let Some(spring) = &axle.spring else { return };
+    let Some(new) = &spring.seat_new else { return };
+    let sure = spring.sure.as_deref();
+    let works = job.work.iter().filter(|w| w.on.iter().any(|on| on.value == axle.id.value));
+    let works: Vec<&str> = works.map(|w| &*w.procedure.0).collect();
+    if let Some(old) = &spring.seat_old
+        && !works.is_empty()
+        && !works.iter().any(|p| NEW_PADS.contains(p))
+        && (new.value.value.si() - old.value.value.si()).abs() > SAME_SEAT
+    {
+        report.push(at(
+            Diagnostic::stop(
+                "J261",
+                format!(
+                    "the seats of {} are to change from {} to {}, and no work of the job changes them",
+                    axle.id.value,
+                    words(old),
+                    words(new)
+                ),
+            )
+            .expected("a [[work]] that sets new pads, or both seats as they are and stay")
+            .example("seat_new = \"…\", measured again")
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(sure),
+            new,
+        ));
+    }
+    if let Some(thick) = axle.pad.as_ref().and_then(|p| p.thickness.as_ref())
+        && works.iter().any(|p| NEW_PADS.contains(p))
+        && (new.value.value - thick.value.value).to(unit::IN) > STANDS_OFF
+    {
+        report.push(at(
+            Diagnostic::stop(
+                "J235",
+                format!(
+                    "the new pad's face is {} from the tube, and the pad is {} thick",
+                    words(new),
+                    words(thick)
+                ),
+            )
+            .expected("seat_new from the tube to the face the spring sits on: the pad's thickness, and what it stands off")
+            .example("seat_new = \"…\", measured again")
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(sure),
+            new,
+        ));
+    }
 }
 
 /// Springs that can't be as they are said.
@@ -379,8 +438,30 @@ fn check_pinion(axle: &Axle, report: &mut Report) {
     }
 }
 
+/// Angles of the two knuckles of one axle differ by no more than this, in degrees (common
+/// practice): the housings are made alike, and a bent one is looked for.
+const ALIKE: [(Pick, f64); 3] = [(|k| &k.inclination, 1.5), (|k| &k.camber, 0.75), (|k| &k.toe, 0.4)];
+
 fn check_caster(axle: &Axle, report: &mut Report) {
     let Some(knuckles) = &axle.knuckle else { return };
+    if let (Some(left), Some(right)) = (&knuckles.left, &knuckles.right) {
+        for (pick, most) in ALIKE {
+            let (Some(a), Some(b)) = (pick(left), pick(right)) else { continue };
+            let apart = (a.value.value - b.value.value).to(unit::DEG).abs();
+            if apart <= most + 1e-9 {
+                continue;
+            }
+            let sure = [left, right].into_iter().find_map(|k| k.sure.as_deref());
+            report.push(at(
+                Diagnostic::stop("J262", format!("{} differs by {apart:.2}° from left to right", name(a)))
+                    .expected(format!("both sides within {most}° (common practice); read both again, look for a bent knuckle"))
+                    .example(format!("{} = \"…\", measured again", name(b)))
+                    .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+                    .unless_sure(sure),
+                b,
+            ));
+        }
+    }
     let reading = |k: &Option<Knuckle>, pick: Pick| k.as_ref().and_then(|k| pick(k).clone());
     let picks: [Pick; 2] = [|k| &k.caster, |k| &k.caster_with_pinion_set];
     for pick in picks {

@@ -2,8 +2,10 @@
 //! still can't all be true, and values outside what the trade usually does.
 
 mod agree;
+mod arc;
 mod axle;
 pub mod bounds;
+mod carried;
 mod carries;
 mod fastener;
 mod frame;
@@ -15,6 +17,7 @@ mod order;
 mod reference;
 mod sense;
 mod stated;
+mod tight;
 mod twice;
 
 pub use operation::loosens;
@@ -22,7 +25,7 @@ pub use operation::loosens;
 use super::JobFile;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
-use crate::quantity::{Dimensioned, Style};
+use crate::quantity::{Dimensioned, Kind, Style};
 
 /// All cross-checks of a job.
 #[must_use]
@@ -33,13 +36,16 @@ pub fn all(job: &JobFile) -> Report {
     order::check(job, &mut report);
     for axle in &job.axle {
         axle::check(job, axle, &mut report);
+        carried::check(job, axle, &mut report);
     }
     for joint in &job.joint {
         joint::check(job, joint, &mut report);
         carries::check(joint, &mut report);
+        arc::check(job, joint, &mut report);
     }
     for fastener in &job.fastener {
         fastener::check(job, fastener, &mut report);
+        tight::check(job, fastener, &mut report);
     }
     fastener::sides(job, &mut report);
     for own in &job.operation {
@@ -76,5 +82,8 @@ fn crossed<T: Dimensioned>(a: &Located<Reading<T>>, b: &Located<Reading<T>>) -> 
 
 /// In both units, without its uncertainty.
 fn words<T: Dimensioned>(value: &Located<Reading<T>>) -> String {
-    Style::of(T::KIND).both(value.value.value.into())
+    let style = Style::of(T::KIND);
+    // Nobody weighs a unit to a hundredth of a pound.
+    let style = if T::KIND == Kind::Mass { style.as_example() } else { style };
+    style.both(value.value.value.into())
 }

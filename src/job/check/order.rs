@@ -1,6 +1,6 @@
 //! Dates out of order, and dates that can't be.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use super::at;
 use crate::diagnostic::{Diagnostic, Report};
@@ -40,7 +40,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
                 format!("due {} is before the date of issue {}", due.value, issued.value),
             )
             .expected("a date on or after the date of issue")
-            .example(format!("date = {} and due = {}", due.value, issued.value)),
+            .example(meant(due.0, issued.0)),
             due,
         ));
     }
@@ -66,6 +66,38 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             ));
         }
         last = Some(&change.date);
+    }
+}
+
+/// A due date of this many days and fewer is one of a job in hand (common practice).
+const IN_HAND: i64 = 120;
+
+/// What a day before the issue was meant as: its own slip, of the year, the month or the
+/// day. The day of issue is nobody's slip because another date lies before it.
+fn meant(due: NaiveDate, issued: NaiveDate) -> String {
+    let (year, month, day) = (due.year(), due.month(), due.day());
+    let of = NaiveDate::from_ymd_opt;
+    let month_of_issue = of(issued.year(), issued.month(), day).filter(|d| *d >= issued);
+    let (next_year, next_month) =
+        if issued.month() == 12 { (issued.year() + 1, 1) } else { (issued.year(), issued.month() + 1) };
+    let year_of_issue = of(issued.year(), month, day).filter(|d| *d >= issued);
+    let days = [
+        year_of_issue,
+        month_of_issue.or_else(|| of(next_year, next_month, day)),
+        // The tens and the ones of the day exchanged.
+        of(year, month, day % 10 * 10 + day / 10),
+        of(year + 1, month, day),
+    ];
+    let mut near: Vec<NaiveDate> = Vec::new();
+    for date in days.into_iter().flatten() {
+        let wait = (date - issued).num_days();
+        if (0..=IN_HAND).contains(&wait) && !near.contains(&date) && near.len() < 2 {
+            near.push(date);
+        }
+    }
+    match near.as_slice() {
+        [] => "due = …".to_owned(),
+        near => near.iter().map(|d| format!("due = {d}")).collect::<Vec<_>>().join(" or "),
     }
 }
 
@@ -162,7 +194,8 @@ fn not_after(date: &Located<Date>, issued: &Located<Date>, what: &str, report: &
             .expected(
                 "a traveler issued on that day or later; or, if this date is a slip, the day it was done",
             )
-            .example(format!("in [job]: date = {}, the day this revision is issued", date.value)),
+            .example("date = …, the day it was done")
+            .help(format!("if this revision is issued on {}, that is the date in [job]", date.value)),
             date,
         ));
     }

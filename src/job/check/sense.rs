@@ -14,6 +14,9 @@ use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, Quantity, Style, 
 const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
 /// Share of its leaves a pack is thinner by, at most: leaves lie on each other.
 const THINNER: f64 = 0.9;
+/// Share of its leaves a pack is thicker by, at most: liners, a wedge, a leaf of another
+/// thickness (common practice).
+const THICKER: f64 = 1.5;
 /// Share of what rests on an axle that its springs carry at the least: the rest is the axle
 /// itself with its wheels (common practice: a sprung share of 75 to 90 %).
 const LIGHT: f64 = 0.4;
@@ -37,6 +40,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     for shaft in &job.driveshaft {
         made(job, shaft, report);
         in_order(shaft, report);
+        splined(shaft, report);
     }
     for weldment in &job.weldment {
         for part in &weldment.part {
@@ -153,6 +157,23 @@ fn leaves(axle: &Axle, report: &mut Report) {
     let Some(spring) = &axle.spring else { return };
     let (Some(pack), Some(count), Some(leaf)) = (&spring.pack, spring.leaves, &spring.leaf) else { return };
     let all = leaf.value.value * f64::from(count);
+    if pack.value.value.si() > all.si() * THICKER {
+        report.push(at(
+            Diagnostic::stop(
+                "J187",
+                format!(
+                    "a pack of {} is far thicker than its {count} leaves, {}",
+                    words(pack),
+                    show::LENGTH.both(all.into())
+                ),
+            )
+            .expected("the pack as it is clamped, with the leaves that are in it")
+            .example("pack = \"…\", measured again")
+            .help(SURE)
+            .unless_sure(spring.sure.as_deref()),
+            pack,
+        ));
+    }
     if pack.value.value.si() < all.si() * THINNER {
         report.push(at(
             Diagnostic::stop(
@@ -173,10 +194,13 @@ fn leaves(axle: &Axle, report: &mut Report) {
 }
 
 /// A vehicle that drives itself weighs something for each inch between its axles
-/// (common practice: a small one on four wheels some 12 lb), and no more than its axles
+/// (common practice: a small one on four wheels some 26 lb), and no more than its axles
 /// carry (common practice: a loaded truck on three axles some 300 lb).
-const LIGHTEST: f64 = 10.0;
+const LIGHTEST: f64 = 25.0;
 const HEAVIEST: f64 = 400.0;
+/// Least wheelbase of a vehicle as a multiple of its track (common practice: 1.3 for the
+/// shortest).
+const SQUARE: f64 = 1.15;
 
 fn light(job: &JobFile, report: &mut Report) {
     let (Some(mass), Some(base)) = (&job.unit.mass, &job.unit.wheelbase) else { return };
@@ -184,6 +208,21 @@ fn light(job: &JobFile, report: &mut Report) {
     let inches = base.value.value.to(unit::IN);
     if pounds <= 0.0 || inches <= 0.0 || !job.axle.iter().any(|a| a.driven) {
         return;
+    }
+    if let Some(track) = &job.unit.track
+        && track.value.value.to(unit::IN) * SQUARE > inches
+    {
+        report.push(at(
+            Diagnostic::stop(
+                "J107",
+                format!("a wheelbase of {} is short for a track of {}", words(base), words(track)),
+            )
+            .expected("both from wheel centre to wheel centre, the wheelbase along the unit")
+            .example("wheelbase = \"…\", measured again")
+            .help("if it is right all the same, write in the [[axle]]: sure = \"why it is right\"")
+            .unless_sure(job.axle.iter().find_map(|a| a.sure.as_deref())),
+            base,
+        ));
     }
     let word = match pounds / inches {
         share if share < LIGHTEST => "light",
@@ -214,6 +253,8 @@ fn load(job: &JobFile, axle: &Axle, report: &mut Report) {
         let front = to_rear.value.value.si() / base.value.value.si();
         if axle.is_front() { front } else { 1.0 - front }
     });
+    // Half of it, where nobody said how it is shared.
+    let share = share.or((job.axle.len() == 1 && !axle.is_trailer()).then_some(0.5));
     let light = share.filter(|share| on_two < weight * share * LIGHT);
     let message = if on_two > weight {
         let mass = words(mass);
@@ -368,6 +409,52 @@ fn in_order(shaft: &Driveshaft, report: &mut Report) {
         if shorter.value.value.si() > longer.value.value.si() {
             unordered(shaft, shorter, longer, report);
         }
+    }
+}
+
+/// A spline goes into the end of its tube, and no more of it is engaged than the shaft is
+/// long.
+fn splined(shaft: &Driveshaft, report: &mut Report) {
+    if let (Some(spline), Some(od)) = (&shaft.spline, &shaft.od)
+        && spline.value.value.si() >= od.value.value.si()
+    {
+        report.push(at(
+            Diagnostic::stop(
+                "J257",
+                format!(
+                    "shaft {}: a spline of {} is larger than the tube of {}",
+                    shaft.id.value,
+                    words(spline),
+                    words(od)
+                ),
+            )
+            .expected("the diameter of the spline, smaller than the tube it is welded to")
+            .example("spline = \"…\", measured again")
+            .help(SURE)
+            .unless_sure(shaft.sure.as_deref()),
+            spline,
+        ));
+    }
+    let shortest = shaft.compressed.as_ref().or(shaft.length.as_ref());
+    for part in [&shaft.engagement, &shaft.spline].into_iter().flatten() {
+        let Some(shortest) = shortest.filter(|l| part.value.value.si() >= l.value.value.si()) else {
+            continue;
+        };
+        report.push(at(
+            Diagnostic::error(
+                "J257",
+                format!(
+                    "shaft {}: {} {} is longer than the shaft, {}",
+                    shaft.id.value,
+                    name(part),
+                    words(part),
+                    words(shortest)
+                ),
+            )
+            .expected("a spline that is a part of its shaft")
+            .example(format!("{} = \"…\", measured again", name(part))),
+            part,
+        ));
     }
 }
 

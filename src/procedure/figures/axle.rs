@@ -5,6 +5,7 @@ use super::ride::rise_key;
 use super::{JobFigures, Owner};
 use crate::figure::geometry::End as SpringEnd;
 use crate::figure::geometry::axle_square::{PadOffset, PadOffsetAnswer};
+use crate::figure::geometry::leaf_rate::SPRING_STEEL_YIELD;
 use crate::figure::geometry::leaf_swap::{LeafSwap, LeafSwapAnswer};
 use crate::figure::geometry::lift::{Lift, LiftAnswer};
 use crate::figure::geometry::pinion::{self, Pinion};
@@ -16,7 +17,7 @@ use crate::job::JobFile;
 use crate::job::model::{Axle, FixedEye, SpringSide};
 use crate::procedure::catalogue::{Called, component};
 use crate::quantity::show::{FINE_ANGLE, TAPE};
-use crate::quantity::{Angle, Dimensioned, Length, Number, math, unit};
+use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Quantity, Style, math, unit};
 use crate::source::Source;
 
 const LINE_UP: Source = Source::derived(
@@ -334,6 +335,22 @@ fn springs(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
             to(LeafSwapAnswer::rate_new, component::spring_rate_after),
         ],
     );
+    let stress = sheet.output::<LeafSwap, _>(owner, LeafSwapAnswer::stress_new);
+    let stress = stress.and_then(|figure| Some(figure.value.quantity()?.to(unit::MPA)));
+    if let Some(stress) = stress.filter(|s| *s > SPRING_STEEL_YIELD)
+        && axle.sure.is_none()
+    {
+        let said = |mpa: f64| Style::of(Kind::Stress).both(Quantity::of(mpa, unit::MPA));
+        sheet.doubt(
+            owner,
+            format!(
+                "the new leaves are stressed to {} at ride, and spring steel yields at about {}",
+                said(stress),
+                said(SPRING_STEEL_YIELD)
+            ),
+            "load on one spring, leaves, leaf, width and halves of one pack; if it is right all the same, write in its [[axle]]: sure = \"why it is right\"",
+        );
+    }
 }
 
 fn wind_up(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {

@@ -9,7 +9,7 @@ use crate::job::JobFile;
 use crate::job::model::{Axle, Driveshaft};
 use crate::procedure::catalogue::{Called, component};
 use crate::quantity::show::{FINE_ANGLE, LENGTH};
-use crate::quantity::{Angle, Dimensioned, Length, unit};
+use crate::quantity::{Angle, Dimensioned, Length, RotationSpeed, Style, unit};
 use crate::source::Source;
 
 const ENDS: Source = Source::derived("longest less shortest joint distance", "the two lengths entered");
@@ -84,6 +84,38 @@ fn joints(shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut J
         shaft.speed.as_ref(),
     );
     sheet.run(owner, &inputs, &[to(JointChainAnswer::equivalent, component::joint_residual)]);
+    for_speed(shaft, owner, [case, pinion].map(|a| a.value), sheet);
+}
+
+/// Joints of this angle and less run at any speed a road asks for, in degrees (the speed
+/// table of the joint chain).
+const ANY_SPEED: f64 = 3.0;
+
+/// A joint above the angle its speed allows is settled and signed before anything is cut.
+fn for_speed(shaft: &Driveshaft, owner: &Owner, joints: [Angle; 2], sheet: &mut JobFigures) {
+    let Some(speed) = &shaft.speed else { return };
+    let limit = sheet.output::<JointChain, _>(owner, JointChainAnswer::table_limit);
+    let limit = limit.and_then(|figure| Some(figure.value.quantity()?.to(unit::DEG))).unwrap_or(ANY_SPEED);
+    let most = limit.max(ANY_SPEED);
+    let steep: Vec<String> = ["at the case", "at the axle"]
+        .into_iter()
+        .zip(joints)
+        .filter(|(_, angle)| angle.to(unit::DEG).abs() > most + 1e-9)
+        .map(|(at, angle)| format!("{} {at}", degrees_words(angle.to(unit::DEG).abs())))
+        .collect();
+    if steep.is_empty() {
+        return;
+    }
+    sheet.concern(
+        &shaft.id.value,
+        "joint-speed",
+        format!(
+            "Joint angle for its speed. {}; at {} a joint runs at {} and less. Settle before anything is cut: another pinion angle, a slower shaft, or a joint whose maker allows it. Write which.",
+            steep.join(" and "),
+            Style::of(RotationSpeed::KIND).both(speed.value.value.into()),
+            degrees_words(most)
+        ),
+    );
 }
 
 /// A change of length this small is within what two tape readings differ by, in metres.
@@ -94,6 +126,31 @@ const FROM_FOUND: Source = Source::derived(
     "what the shaft is longer by leaves the spline, what it is shorter by fills the slip",
     "sums of lengths",
 );
+
+/// Share a shaft's length differs by between a tape and the places of its joints, at most
+/// (common practice: four lengths to 1/8 in each).
+const TAPED: f64 = 0.015;
+
+/// A shaft is as long as its two joints are apart.
+fn measured(shaft: &Driveshaft, owner: &Owner, found: Option<Length>, sheet: &mut JobFigures) {
+    let Some(axle) = shaft.axle.as_ref().map(|a| Owner::Component(a.0.clone())) else { return };
+    let Some((found, apart)) = found.zip(sheet.quantity(&axle, component::shaft_length_before)) else {
+        return;
+    };
+    if (apart.si() / found.si() - 1.0).abs() <= TAPED || shaft.sure.is_some() {
+        return;
+    }
+    sheet.doubt(
+        owner,
+        format!(
+            "the shaft was measured {} long, and its joints stand {} apart by the pinion of {}",
+            sheet.said(LENGTH, found),
+            sheet.said(LENGTH, apart),
+            axle.words()
+        ),
+        "length of the shaft, reach and angle of the pinion, case_forward and case_up of one unit as found; if it is right all the same, write beside it: sure = \"why it is right\"",
+    );
+}
 
 /// What a change of length and the travel do to the spline, judged against one
 /// spline diameter at droop and any room at all at bump.
@@ -111,12 +168,23 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
             FROM_FOUND,
         );
     }
+    measured(shaft, owner, found, sheet);
     match (plain(&shaft.engagement), plain(&shaft.extended).zip(found)) {
         (Some(engaged), Some((longest, found))) => {
             let left = engaged - (longest - found);
             let formula = "engagement as found - (extended - length as found)";
             sheet.derive_down(owner, component::engagement_droop, left, formula, FROM_FOUND);
-            if let Some(least) = plain(&shaft.spline)
+            if left.si() <= 0.0 && shaft.sure.is_none() {
+                sheet.stop_at(
+                    owner,
+                    "engagement",
+                    format!(
+                        "the slip comes apart at full droop, {} short of its spline",
+                        sheet.said(LENGTH.up(), Length::from_si(-left.si()))
+                    ),
+                    "engagement, length and extended of one shaft, the one that is to run; or sure = with the reason",
+                );
+            } else if let Some(least) = plain(&shaft.spline)
                 && left < least
             {
                 sheet.concern(

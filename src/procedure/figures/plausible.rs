@@ -3,10 +3,10 @@
 //! its `[[axle]]`; an impossible one stops the job whatever anybody is sure of.
 
 use super::{JobFigures, Owner, Side};
-use crate::job::model::Axle;
+use crate::job::model::{Axle, Layout};
 use crate::procedure::catalogue::{component, side};
 use crate::quantity::unit::{self, Unit};
-use crate::quantity::{Dimensioned, Quantity, Style};
+use crate::quantity::{Angle, Dimensioned, Kind, Quantity, Style};
 
 /// Bounds of a result, in its unit. Common practice, from memory: what light and
 /// medium trucks, trailers and their conversions show.
@@ -63,6 +63,47 @@ pub(super) fn judge(axle: &Axle, sheet: &mut JobFigures) {
         }
     }
     cut_for_nothing(id, sure, sheet);
+    as_found(axle, sure, sheet);
+}
+
+/// By how much the joints of a shaft that ran till now are off the layout they are set to,
+/// in degrees (common practice: what springs sag and pads are bent by).
+const RAN: f64 = 6.5;
+
+/// A pinion as found stands near what its layout asks for: a shaft ran on it.
+fn as_found(axle: &Axle, sure: Option<&str>, sheet: &mut JobFigures) {
+    let owner = Owner::Component(axle.id.0.clone());
+    let Some(pinion) = &axle.pinion else { return };
+    let of = |angle: Angle| angle.to(unit::DEG).abs();
+    let at_pinion = sheet.quantity(&owner, component::joint_pinion_before).map(of);
+    let at_case = sheet.quantity(&owner, component::joint_case_before).map(of);
+    let between = pinion.angle.as_ref().zip(pinion.output_slope.as_ref());
+    let (off, says) = match pinion.layout {
+        Layout::Pointed => (at_pinion, "does not point at the case"),
+        Layout::Parallel => (
+            between.map(|(a, b)| (a.value.value - b.value.value).to(unit::DEG).abs()),
+            "is not parallel to the output",
+        ),
+        Layout::BrokenBack => {
+            (at_pinion.zip(at_case).map(|(a, b)| (a - b).abs()), "has not the angle of the joint at the case")
+        }
+    };
+    let Some(off) = off.filter(|off| *off > RAN) else { return };
+    let said = format!(
+        "the pinion as found {says}, {} off, and a shaft ran on it",
+        Style::of(Kind::Angle).both(Angle::of(off, unit::DEG).into())
+    );
+    match sure {
+        Some(sure) => {
+            let told = format!("{said}; the job says: {sure}");
+            sheet.warn(&owner, component::pinion_now.name(), told);
+        }
+        None => sheet.doubt(
+            &owner,
+            said,
+            "angle, offset and reach of the pinion, place and slope of the case, with their signs; if it is right all the same, write in its [[axle]]: sure = \"why it is right\"",
+        ),
+    }
 }
 
 /// Knuckles that are nearly where they should be are not cut.

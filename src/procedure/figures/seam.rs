@@ -87,6 +87,9 @@ struct Wheel {
     inboard: f64,
 }
 
+/// Share of the weight on its axle below which a wheel is off the ground.
+const LIFTED: f64 = 1e-3;
+
 /// What the tyres put into the knuckle seam, from mass, track, height of the
 /// centre of gravity and grip. None while one of them is not known: no load
 /// case is taken as zero.
@@ -138,7 +141,8 @@ fn wheels(
     let mut all = vec![Wheel { load: braked / 2.0, along: grip * braked / 2.0, inboard: 0.0 }];
     all.extend(pair(still, 0.0, hardest));
     all.extend(pair(braked, grip * both, hardest * both));
-    all.retain(|w| w.load > 0.0);
+    // A wheel that just lifts carries the noise of the last digit.
+    all.retain(|w| w.load > LIFTED * still);
     Ok(all)
 }
 
@@ -169,10 +173,11 @@ fn knuckle_seam(
         inputs
             .with(TubeSeam::tube_od, key("around"), joint.around.as_ref())
             .with(TubeSeam::wall, key("thickness"), thinner(joint))
-            .with(TubeSeam::wheel_load, "unit.mass", force(wheel.load))
-            .with(TubeSeam::brake_force, "tyre.grip", force(wheel.along))
-            .with(TubeSeam::lateral, "unit.cornering", force(-wheel.inboard))
-            .with(TubeSeam::axial, "unit.cornering", force(wheel.inboard.abs()))
+            // What is worked out from several keys is called by none of them.
+            .with(TubeSeam::wheel_load, "the load on a wheel when it brakes or corners", force(wheel.load))
+            .with(TubeSeam::brake_force, "the braking force of a wheel", force(wheel.along))
+            .with(TubeSeam::lateral, "the side force of a wheel", force(-wheel.inboard))
+            .with(TubeSeam::axial, "the side force of a wheel", force(wheel.inboard.abs()))
             .with(TubeSeam::tyre_radius, axle_key("tyre.radius"), tyre.and_then(|t| t.radius.as_ref()))
             .with(TubeSeam::offset, axle_key("tyre.seam_offset"), tyre.and_then(|t| t.seam_offset.as_ref()))
             .word(Strength::electrode, key("filler"), electrode);
