@@ -8,6 +8,11 @@ use rayon::{ThreadPool, ThreadPoolBuilder};
 
 use crate::render;
 
+/// Says that the program ends with its one document, and need not tidy up behind it.
+pub fn only_one() {
+    render::keep(usize::MAX);
+}
+
 /// Does the work for every job, as many at a time as there are processors, and
 /// gives the results in the order of the jobs.
 ///

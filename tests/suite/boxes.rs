@@ -234,7 +234,7 @@ fn a_box_without_a_name_makes_no_paper() {
     let marks = Marks::new("TW-1", "A", "0123456789abcdef0123456789abcdef");
     let set = |model: &serde_json::Value| {
         let document: Document = serde_json::from_value(model.clone()).unwrap();
-        typeset::set(&document, &[], Some((&marks, &content.plan)))
+        typeset::set(&document, || Ok(Vec::new()), Some((&marks, &content.plan)))
     };
     assert!(set(&model).is_ok());
     assert!(unnamed(&mut model["stations"][0]) > 3);

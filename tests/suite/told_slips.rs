@@ -90,7 +90,7 @@ fn a_slip_is_told_once_with_what_was_meant() {
             "torque = \"60 lbf-in\"",
             "J254",
             "fastener[4].torque",
-            "torque = \"60 lbf-ft\" or torque = \"60 N·m\"",
+            "torque = \"60 lbf-ft\" or torque = \"600 lbf-in\"",
         ),
         (
             "pump-trailer",

@@ -16,7 +16,6 @@ use crate::app::shelf::Shelves;
 use crate::cli::args::Issue;
 use crate::cli::{Ending, terminal};
 use crate::diagnostic::Severity;
-use crate::render;
 use crate::term::counted;
 
 pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
@@ -34,8 +33,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &Issue) -> Ending {
     let order =
         Order { target: args.out.clone(), travelers: args.travelers.clone(), draft: args.draft, actor, pin };
     if args.jobs.len() == 1 {
-        // The program ends with it.
-        render::keep(usize::MAX);
+        batch::only_one();
     }
     let bar = progress(args.jobs.len());
     let results: Vec<(PathBuf, Result<Issued, Failure>)> = batch::each(&args.jobs, |job| {

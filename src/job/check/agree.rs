@@ -8,6 +8,7 @@ use crate::job::JobFile;
 use crate::job::model::{Axle, Component, Cut, DragLink, Joint, Knuckle, Part, Pinion, WeldPlace, Weldment};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
+use crate::term::counted;
 
 /// Share by which two readings of one size differ (common practice: tube is drawn to
 /// 1 % of its diameter, plate rolled to a few).
@@ -233,8 +234,13 @@ fn few(joint: &Joint, of_one: u32, report: &mut Report) {
         Diagnostic::stop(
             "J256",
             format!(
-                "joint {}: {} of {} welds on {sides} of the unit leaves a part unwelded",
-                joint.id.value, joint.count, joint.usage.value
+                "joint {}: {} for {sides} of the unit leaves a part unwelded",
+                joint.id.value,
+                counted(
+                    joint.count,
+                    &format!("{} weld", joint.usage.value),
+                    &format!("{} welds", joint.usage.value)
+                ),
             ),
         )
         .at(Some(joint.id.span.clone()))
