@@ -420,6 +420,10 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
     if !spring.is_empty() {
         let (from, to) = if need.over { ("under", "over") } else { ("over", "over") };
         spring = spring.text("from", from).text("to", to);
+        // A seat that no new pad changes stays.
+        if !need.axle_keys.contains("pad.thickness") {
+            spring = spring.example("seat_new", "\"1/4 in\"");
+        }
     }
     let mut pinion = Table::of::<Pinion>("[axle.pinion]").blank(under("pinion."));
     if !pinion.is_empty() {
@@ -540,10 +544,15 @@ fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
             .example("around", "\"3 in\"")
             .example("groove_depth", "\"0.083 in\"")
     } else if side.is_some() {
-        // Tube to tube over what stands behind.
-        table.example("thickness", "\"0.281 in\"").example("steel", "\"1020 DOM\"")
+        // Tube to tube over what stands behind, by a procedure for grooves.
+        table
+            .example("thickness", "\"0.281 in\"")
+            .example("steel", "\"1020 DOM\"")
+            .example("wps", "\"WPS-05\"")
     } else {
         table
     };
+    // One edge of the two is bevelled, to the angle of its cut.
+    let table = if round { table.example("groove_angle", "\"30 deg\"") } else { table };
     if pad { table.set("count", "4") } else { table }
 }

@@ -108,7 +108,9 @@ fn doubt(value: &Value<'_>, metric: bool) -> Option<Diagnostic> {
     }
     let others = slips::in_other_units(value.unit.kind, value.text);
     let same = others.into_iter().find(|t| home.iter().any(|u| t.ends_with(&format!(" {u}"))) && usual(t))?;
-    let style = Style::of(value.unit.kind).near_enough(read);
+    // Nobody weighs a unit to a hundredth of a pound.
+    let style = Style::of(value.unit.kind);
+    let style = if value.unit.kind == Kind::Mass { style.as_example() } else { style.near_enough(read) };
     let turned = if metric { style.si(read) } else { style.shop(read) };
     let name = last(&value.node.key);
     let said = value.text.split('±').next().unwrap_or(value.text).trim();

@@ -7,7 +7,7 @@ use super::bounds::{Bound, plain_path};
 use super::{Node, Reader, last};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::quantity::unit::{self, Unit};
-use crate::quantity::{Kind, Quantity, Style, parse};
+use crate::quantity::{Kind, Quantity, Style, parse, slips};
 
 /// A limit of error larger than this share of a size is a slip: the unit or the
 /// point of the limit is wrong.
@@ -350,7 +350,7 @@ fn propose(
         Some(at) => (&head[..at], head[at + 1..].trim()),
         None => (head, ""),
     };
-    let mut tries: Vec<String> = Vec::new();
+    let mut tries: Vec<String> = slips::radius(name, unit.kind, text).into_iter().collect();
     let swap: &[(&str, &str)] = &[
         ("mm", "in"),
         ("cm", "in"),
@@ -382,8 +382,9 @@ fn propose(
             tries.push(format!("{} {symbol}", few_digits(plain * factor)));
         }
     }
-    // A point is lost more often than inches are written for millimetres.
-    if symbol == "in" {
+    // A point is lost more often than inches are written for millimetres, of which nobody
+    // writes a fraction.
+    if symbol == "in" && !number.contains('/') {
         tries.push(format!("{number} mm"));
     }
     // A job is not measured in the units it does not use.
@@ -394,7 +395,11 @@ fn propose(
     match tries.iter().map(|t| t.trim()).find(|t| usual(t) && !foreign(t) && like(t)) {
         Some(meant) if bound.unit.is_empty() => problem.example(format!("{name} = {meant}")),
         Some(meant) => problem.example(format!("{name} = \"{meant}\"")),
-        None if bound.unit.is_empty() => problem.example(format!("{name} = {}", bound.usual.0)),
+        // A number nobody wrote is none to write.
+        None if bound.unit.is_empty() => {
+            let whole = bound.usual.0.fract() == 0.0 && bound.usual.1.fract() == 0.0;
+            problem.example(format!("{name} = …, {} again", if whole { "counted" } else { "measured" }))
+        }
         None if problem.severity == Severity::Stop => {
             problem.example(format!("{name} = \"{text}\" and sure = \"…\""))
         }

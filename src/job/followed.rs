@@ -21,7 +21,10 @@ const MOST: usize = 8;
 const WAYS: usize = 2;
 
 /// Words of a proposal that asks for another reading and names none.
-const AGAIN: &[&str] = &["measured again", "weighed again"];
+const AGAIN: &[&str] = &["measured again", "weighed again", ", from the sheet"];
+
+/// Words of a proposal that asks for what stands on a tool: no number is guessed for it.
+const MARKED: &str = "as the wrench is marked";
 
 /// Lines a proposal asks for: keys of the table of its problem, with their values.
 type Lines = Vec<(String, String)>;
@@ -68,7 +71,7 @@ struct Tried<'a> {
 impl Tried<'_> {
     fn mend(&self, problem: &mut Diagnostic) {
         // Several ways are named already.
-        if problem.example.contains(" or ") {
+        if problem.example.contains(" or ") || problem.example.contains(MARKED) {
             return;
         }
         let table = problem.key.rsplit_once('.').map_or("", |(table, _)| table).to_owned();
@@ -107,21 +110,31 @@ impl Tried<'_> {
         found.extend(lines.filter(|_| holds == Some(true)));
         if found.is_empty() {
             found = ways(&|place| {
-                let units = other_units(place);
-                units.into_iter().chain(slips::of_the_keys(place.unit.kind, &place.text)).collect()
+                // A radius is taped as a diameter more often than its keys are missed.
+                let half = slips::radius(last(&place.key), place.unit.kind, &place.text);
+                let units = half.into_iter().chain(other_units(place));
+                units.chain(slips::of_the_point(place.unit.kind, &place.text)).collect()
             });
         }
         let again = AGAIN.iter().any(|again| problem.example.contains(again));
-        let words = found.iter().map(said).collect::<Vec<_>>().join(" or ");
-        match (words.is_empty(), holds) {
-            (true, Some(false)) => {
+        let joined = |ways: &[Lines]| ways.iter().map(said).collect::<Vec<_>>().join(" or ");
+        // Any two digits may have been exchanged: a help to look again, never the line to write.
+        let exchanged = |place: &Place| slips::exchanged(place.unit.kind, &place.text);
+        let turned = if found.is_empty() { joined(&ways(&exchanged)) } else { String::new() };
+        if !turned.is_empty() {
+            problem.help.insert(0, format!("if it is a slip of the keys: {turned}"));
+        }
+        let words = joined(&found);
+        let unmended = holds == Some(false) || !turned.is_empty() && !again;
+        match (words.is_empty(), unmended) {
+            (true, true) => {
                 let kind = places.first().map(|p| p.unit.kind);
                 let read = matches!(kind, Some(Kind::Length | Kind::Angle));
                 let again = if read { ", measured again" } else { "" };
                 problem.example = format!("{} = \"…\"{again}", last(&problem.key));
                 problem.help.retain(|help| !help.contains("swapped"));
             }
-            (true, _) => {}
+            (true, false) => {}
             (false, _) if again => problem.help.insert(0, format!("if it is a slip of the keys: {words}")),
             (false, _) => {
                 problem.example = words;

@@ -230,6 +230,23 @@ fn a_steering_link_is_a_limit_to_stay_under() {
 }
 
 #[test]
+fn knuckles_alone_keep_the_caster_that_is_there() {
+    // 4.0 and 3.8 deg were read, and nothing in the job turns the housing.
+    let (head, rest) = JOB.split_once("[[work]]").unwrap();
+    let (_, tail) = rest.split_once("# ── The axle, as found").unwrap();
+    let alone = |procedure: &str| {
+        computed(&format!("{head}[[work]]\nprocedure = \"{procedure}\"\non = [\"front\"]\n\n#{tail}"))
+    };
+    for (side, read) in [(Side::Left, 4.0_f64), (Side::Right, 3.8)] {
+        let owner = Owner::Side("front".to_owned(), side);
+        let sheet = alone("knuckle-reindex");
+        close("caster", value(&sheet, &owner, "caster_after_turn"), read.to_radians(), 1e-9);
+        let turned = value(&alone("housing-rotation"), &owner, "caster_after_turn");
+        assert!(turned < read.to_radians() - 0.01, "{turned}");
+    }
+}
+
+#[test]
 fn an_axle_shift_is_stated_once() {
     let sheet = computed(&edit("fixed_eye = \"front\"", "fixed_eye = \"front\"\nhanger_shift = \"1/4 in\""));
     close("pad", value(&sheet, &front(), "pad_shift"), 0.5 * INCH, 1e-9);

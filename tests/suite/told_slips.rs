@@ -57,7 +57,7 @@ fn a_slip_is_told_once_with_what_was_meant() {
             "length = \"94-7/16 in\"",
             "J191",
             "driveshaft[0].extended",
-            "length = \"49-7/16 in\"",
+            "extended = \"…\", measured again",
         ),
         // Nor one that puts amps among volts.
         (
@@ -74,7 +74,7 @@ fn a_slip_is_told_once_with_what_was_meant() {
             "torque = \"250 lbf-ft\"",
             "J254",
             "fastener[4].torque",
-            "torque = \"250 lbf-in\" or torque = \"25 lbf-ft\"",
+            "torque = \"…\", from the sheet of torque_from",
         ),
         (
             "brush-truck",
@@ -82,7 +82,7 @@ fn a_slip_is_told_once_with_what_was_meant() {
             "torque = \"14 lbf-ft\"",
             "J254",
             "fastener[3].torque",
-            "torque = \"140 lbf-ft\"",
+            "torque = \"…\", from the sheet of torque_from",
         ),
         (
             "brush-truck",
@@ -90,7 +90,7 @@ fn a_slip_is_told_once_with_what_was_meant() {
             "torque = \"60 lbf-in\"",
             "J254",
             "fastener[4].torque",
-            "torque = \"60 lbf-ft\" or torque = \"600 lbf-in\"",
+            "torque = \"…\", from the sheet of torque_from",
         ),
         (
             "pump-trailer",
@@ -98,7 +98,7 @@ fn a_slip_is_told_once_with_what_was_meant() {
             "pad_spread = \"84 in\"",
             "J107",
             "axle[0].tube.pad_spread",
-            "pad_spread = \"48 in\"",
+            "pad_spread = \"…\", measured again",
         ),
         // The day of issue stays; a due date in hand is meant.
         ("pump-trailer", "due = 2026-03-27", "due = 2026-02-27", "J110", "job.due", "due = 2026-03-27"),
@@ -138,10 +138,124 @@ fn a_slip_is_told_once_with_what_was_meant() {
             "on = [\"trailer\"]",
         ),
         ("brush-truck", "on = [\"front\"]", "on = [\"fornt\"]", "J204", "work[0].on[0]", "on = [\"front\"]"),
+        // A diameter in the place of a radius.
+        (
+            "brush-truck",
+            "radius = \"15-1/2 in\"",
+            "radius = \"31 in\"",
+            "J107",
+            "axle[0].tyre.radius",
+            "radius = \"15.5 in\"",
+        ),
+        // A number nobody wrote, a fraction of a millimetre, and one of two sides.
+        (
+            "brush-truck",
+            "grip = \"0.9\"",
+            "grip = \"1.5\"",
+            "J107",
+            "axle[0].tyre.grip",
+            "grip = …, measured again",
+        ),
+        (
+            "brush-truck",
+            "finder_readings = 2",
+            "finder_readings = 43",
+            "J107",
+            "axle[0].target.finder_readings",
+            "finder_readings = …, counted again",
+        ),
+        (
+            "brush-truck",
+            "offset = \"4-3/4 in\"",
+            "offset = \"14-3/4 in\"",
+            "J107",
+            "axle[0].shock.offset",
+            "offset = \"14-3/4 in\" and sure = \"…\"",
+        ),
+        (
+            "brush-truck",
+            "inclination = \"8.5 deg\"",
+            "inclination = \"5.8 deg\"",
+            "J262",
+            "axle[0].knuckle.right.inclination",
+            "inclination = \"…\" on the left or on the right, both measured again",
+        ),
+        // A torque that is a little out, and a wrench.
+        (
+            "brush-truck",
+            "torque = \"85 lbf-ft\"",
+            "torque = \"45 lbf-ft\"",
+            "J254",
+            "fastener[2].torque",
+            "torque = \"…\", from the sheet of torque_from",
+        ),
+        (
+            "brush-truck",
+            "torque_from = \"sheet S-4 (invented)\"\nincrement = \"2 lbf-ft\"",
+            "torque_from = \"sheet S-4 (invented)\"\nincrement = \"20 lbf-ft\"",
+            "J259",
+            "fastener[4].increment",
+            "increment = \"…\", as the wrench is marked",
+        ),
     ] {
         let (state, stops, _) = checked(job, from, to);
         assert_ne!(state, "ready", "{to}");
         assert_eq!(stops, [(code.to_owned(), key.to_owned(), write.to_owned())], "{to}");
+    }
+}
+
+/// What shops state and no check doubts: own examples, of common practice.
+#[test]
+fn what_is_usual_is_not_doubted() {
+    for (job, from, to) in [
+        // Bearing nuts seat a bearing, whatever their thread carries; hubs of drive axles to 263 lbf-ft.
+        ("pump-trailer", "torque = \"25 lbf-ft\"", "thread = \"1-14 UNS\"\ntorque = \"25 lbf-ft\""),
+        ("crew-cab", "torque = \"64 lbf-ft\"", "torque = \"263 lbf-ft\""),
+        // Short arcs of a tungsten electrode.
+        ("crew-cab", "volts = \"12 V\"", "volts = \"10 V\""),
+        ("crew-cab", "volts = \"12 V\"\namps = \"110 A\"", "volts = \"12 V\"\namps = \"160 A\""),
+        ("crew-cab", "travel = \"4 in/min\"", "travel = \"30 in/min\""),
+        // A gas as its makers write it.
+        ("pump-trailer", "gas = \"75Ar/25CO2\"", "gas = \"75-25\""),
+        ("pump-trailer", "gas = \"75Ar/25CO2\"", "gas = \"75 Ar 25 CO2\""),
+        ("pump-trailer", "gas = \"75Ar/25CO2\"", "gas = \"98Ar-2O2\""),
+        // Seven studs, and twin wheels of two axles.
+        ("pump-trailer", "count = 6", "count = 7"),
+        ("brush-truck", "count = 8\npattern = \"circle\"", "count = 36\npattern = \"circle\""),
+        // A torque that stands on a mark.
+        (
+            "brush-truck",
+            "torque_from = \"sheet S-4 (invented)\"\nincrement = \"2 lbf-ft\"",
+            "torque_from = \"sheet S-4 (invented)\"\nincrement = \"10 lbf-ft\"",
+        ),
+        // A seam all round a pad is longer than the pad.
+        ("pump-trailer", "length = \"4 in\"\ncount = 4", "length = \"12 in\"\nall_round = true\ncount = 2"),
+        // Two welds are all of a hanger's on the side its title names.
+        (
+            "brush-truck",
+            "title = \"shackle hangers to frame\"\non = \"front\"\nuse = \"hanger\"\nplace = \"rear\"\nsafety = \"suspension\"\nweld = \"fillet\"\nform = \"lap\"\nthickness = \"1/4 in\"\nother_thickness = \"3/16 in\"\nsteel = \"A36\"\nother_steel = \"A36\"\nsize = \"3/16 in\"\nlength = \"6 in\"\ncount = 4",
+            "title = \"shackle hanger to frame, left\"\non = \"front\"\nuse = \"hanger\"\nplace = \"rear\"\nsafety = \"suspension\"\nweld = \"fillet\"\nform = \"lap\"\nthickness = \"1/4 in\"\nother_thickness = \"3/16 in\"\nsteel = \"A36\"\nother_steel = \"A36\"\nsize = \"3/16 in\"\nlength = \"6 in\"\ncount = 1",
+        ),
+    ] {
+        let text = read(&format!("jobs/{job}.toml"));
+        assert!(text.contains(from), "{from}");
+        let found = stops(&text.replacen(from, to, 1));
+        assert!(found.is_empty(), "{to}: {found:#?}");
+    }
+}
+
+/// Two long parts are welded all along each other: 38 in of a lug under its beam.
+#[test]
+fn a_seam_is_as_long_as_its_parts_lie_side_by_side() {
+    let text = read("jobs/hoist-frame.toml").replacen(
+        "across = \"4 in\"\nhigh = \"3-1/2 in\"",
+        "across = \"38 in\"\nhigh = \"3-1/2 in\"",
+        1,
+    );
+    for (length, told) in [("36 in", false), ("100 in", true)] {
+        let text = text.replacen("length = \"8 in\"", &format!("length = \"{length}\""), 1);
+        let found = stops(&text);
+        assert_eq!(found.iter().any(|p| p.code == "J266"), told, "{length}: {found:#?}");
     }
 }
 

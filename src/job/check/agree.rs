@@ -5,7 +5,9 @@ use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Component, Cut, DragLink, Joint, Knuckle, Part, Pinion, WeldPlace, Weldment};
+use crate::job::model::{
+    Axle, Component, Cut, DragLink, Joint, Knuckle, Part, Pinion, WeldPlace, WeldType, Weldment,
+};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 use crate::term::counted;
@@ -83,7 +85,7 @@ fn extents(weldment: &Weldment, report: &mut Report) {
 }
 
 /// Corners of a part in metres from the lower left of its weldment.
-fn corners(part: &Part) -> [[f64; 2]; 4] {
+pub(super) fn corners(part: &Part) -> [[f64; 2]; 4] {
     let si = |l: &Located<Reading<Length>>| l.value.value.si();
     let turn = part.turn.as_ref().map_or(Angle::from_si(0.0), |t| t.value.value);
     let (cos, sin) = (math::cos(turn), math::sin(turn));
@@ -206,6 +208,8 @@ fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
                 part(joint, wall, "the wall of the tube", WALL_APART, report);
             }
             if let (Some(length), Some(most)) = (&joint.length, pad.and_then(|p| p.length.as_ref()))
+                // All round a pad a seam is longer than the pad.
+                && !joint.all_round
                 && length.value.value.si() > most.value.value.si() * (1.0 + SIZE_APART)
             {
                 tell(joint, length, &format!("is longer than the pad, {}", words(most)), most, report);
@@ -221,7 +225,14 @@ fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
 /// Every pad is welded along both edges, every hanger to its own rail, and a vehicle has a
 /// left and a right of both (common practice).
 fn few(joint: &Joint, of_one: u32, report: &mut Report) {
-    let one_side = matches!(joint.place, Some(WeldPlace::Left | WeldPlace::Right));
+    // A hanger at one end stands on the side its title names.
+    let words: Vec<String> = joint.title.split(|c: char| !c.is_alphabetic()).map(str::to_lowercase).collect();
+    let named = ["left", "right"].iter().filter(|side| words.iter().any(|word| word == *side)).count() == 1;
+    let one_side = match joint.place {
+        Some(WeldPlace::Left | WeldPlace::Right) => true,
+        Some(WeldPlace::Both) => false,
+        _ => named,
+    };
     // A weld all round a part is the only one it has.
     let of_one = if joint.all_round { 1 } else { of_one };
     let least = if one_side { of_one } else { 2 * of_one };
@@ -397,9 +408,14 @@ fn bevel(axle: &Axle, joint: &Joint, report: &mut Report) {
     let half = axle.cut.as_ref().and_then(|c| c.bevel.as_ref());
     let (Some(angle), Some(half)) = (&joint.groove_angle, half) else { return };
     let [angle_deg, half_deg] = [angle, half].map(|a| a.value.value.to(unit::DEG));
-    let reads = [half_deg, 2.0 * half_deg].into_iter().any(|a| (a - angle_deg).abs() <= ANGLE_APART);
-    if !reads {
-        let says = format!("is neither the bevel of the cut, {}, nor twice it", words(half));
+    let vee = joint.kind.value == WeldType::VGroove;
+    let reads = |a: f64| (a - angle_deg).abs() <= ANGLE_APART;
+    if !(reads(half_deg) || vee && reads(2.0 * half_deg)) {
+        let says = if vee {
+            format!("is neither the bevel of the cut, {}, nor twice it", words(half))
+        } else {
+            format!("is not the bevel of the cut, {}", words(half))
+        };
         tell(joint, angle, &says, half, report);
     }
 }

@@ -4,7 +4,7 @@ use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Cut, End, Knuckle, Spring, SpringSide, Tube, Work};
+use crate::job::model::{Axle, Construction, Cut, End, Joint, Knuckle, Spring, SpringSide, Tube, Work};
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 /// Left and right caster usually differ by no more than this, in degrees;
@@ -38,6 +38,7 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
     }
     stands(job, axle, report);
     seats(job, axle, report);
+    unchanged(job, axle, report);
     tyres(axle, report);
     if let Some(spring) = &axle.spring {
         check_spring(job, axle, spring, report);
@@ -54,6 +55,7 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
     }
     if let Some(cut) = &axle.cut {
         check_cut(axle, cut, report);
+        through_weld(job, axle, cut, report);
     }
     check_pinion(axle, report);
     check_caster(axle, report);
@@ -181,9 +183,8 @@ fn stands(job: &JobFile, axle: &Axle, report: &mut Report) {
 /// How far a new pad's face stands off its tube beyond the pad's own thickness, at most, in
 /// inches (common practice: a saddle or a raised pad some two).
 const STANDS_OFF: f64 = 2.5;
-/// Seats that differ by less may be of two springs that a shop has put on, in metres: half
-/// an inch.
-const SAME_SEAT: f64 = 0.0127;
+/// Seats that differ by less are read differently, in metres.
+const SAME_SEAT: f64 = 0.002;
 
 /// Seats that change are changed by some work, and stand no further off than a pad does.
 fn seats(job: &JobFile, axle: &Axle, report: &mut Report) {
@@ -232,6 +233,54 @@ fn seats(job: &JobFile, axle: &Axle, report: &mut Report) {
             .help("if it is right all the same, write beside it: sure = \"why it is right\"")
             .unless_sure(sure),
             new,
+        ));
+    }
+}
+
+/// Procedures that put a shackle, or a hanger, where it was not.
+const SHACKLES: &[&str] = &["shackle-move"];
+/// Procedures that take the springs off, and may put others on.
+const SPRINGS: &[&str] = &["spring-pack", "spring-over", "trailer-springs"];
+
+/// Heights that change are changed by some work: else a lift is reckoned that nobody makes.
+fn unchanged(job: &JobFile, axle: &Axle, report: &mut Report) {
+    let Some(spring) = &axle.spring else { return };
+    let works = job.work.iter().filter(|w| w.on.iter().any(|on| on.value == axle.id.value));
+    let works: Vec<&str> = works.map(|w| &*w.procedure.0).collect();
+    if works.is_empty() {
+        return;
+    }
+    let si = |value: &Located<Reading<Length>>| value.value.value.si();
+    let other = |new: &Located<Reading<Length>>, old: &Option<Located<Reading<Length>>>| {
+        old.as_ref().is_some_and(|old| (si(new) - si(old)).abs() > SAME_SEAT)
+    };
+    let moved = |by: &Located<Reading<Length>>| si(by).abs() > SAME_SEAT;
+    let rows = [
+        (
+            spring.shackle_new.as_ref().filter(|new| other(new, &spring.shackle_old)),
+            SHACKLES,
+            "as shackle_old",
+        ),
+        (spring.hanger_shift.as_ref().filter(|by| moved(by)), SHACKLES, "0"),
+        (spring.arch_change.as_ref().filter(|by| moved(by)), SPRINGS, "0"),
+    ];
+    for (value, by, stays) in rows {
+        let Some(value) = value.filter(|_| !works.iter().any(|work| by.contains(work))) else { continue };
+        report.push(at(
+            Diagnostic::stop(
+                "J268",
+                format!(
+                    "{} of {} is {}, and no work of the job makes it so",
+                    name(value),
+                    axle.id.value,
+                    words(value)
+                ),
+            )
+            .expected(format!("a [[work]] of {}, or {stays}, for what stays as it is", by.join(", ")))
+            .example(format!("{} = \"…\", measured again", name(value)))
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(spring.sure.as_deref()),
+            value,
         ));
     }
 }
@@ -374,6 +423,38 @@ fn check_cut(axle: &Axle, cut: &Cut, report: &mut Report) {
     }
 }
 
+/// A knuckle over the tube is cut through its weld: a tube that is cut has walls that were
+/// read, a groove beside the seam and something that stands behind it.
+fn through_weld(job: &JobFile, axle: &Axle, cut: &Cut, report: &mut Report) {
+    let Some(construction) = cut.construction.as_ref().filter(|c| c.value == Construction::Over) else {
+        return;
+    };
+    let backed = |j: &&Joint| *j.usage.0 == *"knuckle" && j.on.value == axle.id.value && j.backing.is_some();
+    let groove = cut.groove_offset.as_ref().filter(|offset| offset.value.value.si() > 0.0);
+    let says = if let Some(joint) = job.joint.iter().find(backed) {
+        format!("joint {} has a backing", joint.id.value)
+    } else if let Some(offset) = groove {
+        format!("its groove is {} from the seam", words(offset))
+    } else if !(cut.walls_left.is_empty() && cut.walls_right.is_empty()) {
+        "the walls of the tube were read".to_owned()
+    } else {
+        return;
+    };
+    report.push(at(
+        Diagnostic::stop(
+            "J267",
+            format!("axle {}: a knuckle over the tube is cut through its weld, and {says}", axle.id.value),
+        )
+        .expected(
+            "how knuckle and tube are joined, as it was found; walls, groove_offset and backing only of a tube that is cut",
+        )
+        .example("construction = \"…\", looked at again")
+        .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+        .unless_sure(cut.sure.as_deref()),
+        construction,
+    ));
+}
+
 /// Share by which a reading is another wall than the tube's: tube is drawn to 12.5 % about
 /// nominal (ASTM A513, common practice), rust takes as much again. One far above it is
 /// told with the depth of cut: tube and sleeve together.
@@ -453,11 +534,22 @@ fn check_caster(axle: &Axle, report: &mut Report) {
             }
             let sure = [left, right].into_iter().find_map(|k| k.sure.as_deref());
             report.push(at(
-                Diagnostic::stop("J262", format!("{} differs by {apart:.2}° from left to right", name(a)))
-                    .expected(format!("both sides within {most}° (common practice); read both again, look for a bent knuckle"))
-                    .example(format!("{} = \"…\", measured again", name(b)))
-                    .help("if it is right all the same, write beside it: sure = \"why it is right\"")
-                    .unless_sure(sure),
+                Diagnostic::stop(
+                    "J262",
+                    format!(
+                        "{} differs by {apart:.2}° from left to right: {} and {}",
+                        name(a),
+                        words(a),
+                        words(b)
+                    ),
+                )
+                .expected(format!(
+                    "both sides within {most}° (common practice); read both again, look for a bent knuckle"
+                ))
+                // Nobody knows of which side the slip is.
+                .example(format!("{} = \"…\" on the left or on the right, both measured again", name(b)))
+                .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+                .unless_sure(sure),
                 b,
             ));
         }

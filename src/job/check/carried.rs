@@ -109,24 +109,32 @@ fn bent(job: &JobFile, axle: &Axle, report: &mut Report) {
     } else {
         return;
     };
-    report.push(at(
-        problem
-            .expected("mass, track, pad_spread and tube of one unit; the axle maker's rating comes first")
-            .example("mass = \"…\", weighed again"),
-        mass,
-    ));
+    let problem =
+        problem.expected("mass, track, pad_spread and tube of one unit; the axle maker's rating comes first");
+    // A steel that nobody named is what is asked first: the mass may be right.
+    report.push(if named.is_none() {
+        let key = format!("{}.tube.steel", axle.id.key.trim_end_matches(".id"));
+        problem.at(Some(axle.id.span.clone())).key(key).example("steel = \"…\" in its [axle.tube]")
+    } else {
+        at(problem.example("mass = \"…\", weighed again"), mass)
+    });
 }
 
-/// Loaded radius of a trailer's tyre that carries little, at most, in inches, and what is
-/// little, in lbf (common practice: sizes to 16 in rims stand at 15 in under 3,500 lbf).
-const SMALL_TYRE: (f64, f64) = (17.0, 2500.0);
+/// Loaded radius of a tyre at most, in inches, and up to what load of its wheel, in lbf
+/// (common practice: sizes to 16 in rims stand at 15 in under 3,500 lbf, those of trucks to
+/// 22.5 in rims at 20 in under 7,000).
+const TRAILER_TYRE: (f64, f64) = (17.0, 2500.0);
+/// As [`TRAILER_TYRE`], of any unit.
+const ANY_TYRE: (f64, f64) = (23.0, 7000.0);
 
 /// A tyre is of the size its load asks for.
 fn tyre(job: &JobFile, axle: &Axle, report: &mut Report) {
-    let Some(tyre) = axle.tyre.as_ref().filter(|_| axle.is_trailer()) else { return };
+    let Some(tyre) = &axle.tyre else { return };
     let (Some(radius), Some(weight)) = (&tyre.radius, weight(job, axle)) else { return };
-    let light = weight / 2.0 < unit::LBF.to_si(SMALL_TYRE.1);
-    if !light || radius.value.value.to(unit::IN) <= SMALL_TYRE.0 {
+    let large = |(most, load): (f64, f64)| {
+        weight / 2.0 < unit::LBF.to_si(load) && radius.value.value.to(unit::IN) > most
+    };
+    if !(large(ANY_TYRE) || axle.is_trailer() && large(TRAILER_TYRE)) {
         return;
     }
     let wheel = crate::quantity::Force::from_si(weight / 2.0);
@@ -134,7 +142,7 @@ fn tyre(job: &JobFile, axle: &Axle, report: &mut Report) {
         Diagnostic::stop(
             "J252",
             format!(
-                "a tyre of radius {} is large for a trailer's wheel that carries {}",
+                "a tyre of radius {} is large for a wheel that carries {}",
                 words(radius),
                 Style::of(crate::quantity::Force::KIND).both(wheel.into())
             ),
@@ -148,8 +156,8 @@ fn tyre(job: &JobFile, axle: &Axle, report: &mut Report) {
 }
 
 /// Largest share of the longer half of a leaf to the shorter (common practice: springs of
-/// trailers are even, those of trucks to some 1.5).
-const UNEVEN: (f64, f64) = (1.2, 1.65);
+/// trailers to some 1.2, those of trucks to some 1.5).
+const UNEVEN: (f64, f64) = (1.3, 1.65);
 
 /// The two halves of a leaf are of one spring.
 fn halves(axle: &Axle, report: &mut Report) {

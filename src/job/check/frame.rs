@@ -7,6 +7,10 @@ use crate::job::JobFile;
 use crate::job::model::{Axle, End, Frame};
 use crate::quantity::{Dimensioned, Length};
 
+/// Share of the wheelbase the centre of gravity of a vehicle lies ahead of its rear axle
+/// (common practice: a third to two thirds, loaded or empty).
+const BALANCED: (f64, f64) = (0.25, 0.75);
+
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let facts = &job.unit;
     if let Some(frame) = &job.frame {
@@ -27,6 +31,29 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             )
             .expected("a distance shorter than the wheelbase")
             .example("cg_to_rear = \"…\", measured again"),
+            to_rear,
+        ));
+    } else if let (Some(to_rear), Some(base)) = (&facts.cg_to_rear, &facts.wheelbase)
+        // A trailer leans on what draws it with a tenth of its weight.
+        && !job.axle.iter().any(Axle::is_trailer)
+    {
+        let share = to_rear.value.value.si() / base.value.value.si();
+        if (BALANCED.0..=BALANCED.1).contains(&share) {
+            return;
+        }
+        report.push(at(
+            Diagnostic::stop(
+                "J151",
+                format!(
+                    "a centre of gravity {} ahead of the rear axle leaves one axle little to carry, with a wheelbase of {}",
+                    words(to_rear),
+                    words(base)
+                ),
+            )
+            .expected("usually a quarter to three quarters of the wheelbase (common practice), from the weight on each axle")
+            .example("cg_to_rear = \"…\", measured again")
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(facts.sure.as_deref()),
             to_rear,
         ));
     }

@@ -194,9 +194,9 @@ fn leaves(axle: &Axle, report: &mut Report) {
 }
 
 /// A vehicle that drives itself weighs something for each inch between its axles
-/// (common practice: a small one on four wheels some 26 lb), and no more than its axles
+/// (common practice: a small one on four wheels some 20 lb), and no more than its axles
 /// carry (common practice: a loaded truck on three axles some 300 lb).
-const LIGHTEST: f64 = 25.0;
+const LIGHTEST: f64 = 18.0;
 const HEAVIEST: f64 = 400.0;
 /// Least wheelbase of a vehicle as a multiple of its track (common practice: 1.3 for the
 /// shortest).

@@ -38,8 +38,9 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     sheet.enter(&owner, component::caster_target, target.and_then(|t| t.caster.as_ref()));
     sheet.enter(&owner, component::caster_tolerance, target.and_then(|t| t.caster_tolerance.as_ref()));
     sheet.enter(&owner, component::caster_spread, target.and_then(|t| t.caster_spread.as_ref()));
+    let turned = turns(job, axle);
     for side in Side::BOTH {
-        one_side(axle, side, &owner, sheet);
+        one_side(axle, side, (&owner, turned), sheet);
     }
     worst_uncertainty(axle, &owner, sheet);
     given_back(job, axle, sheet);
@@ -48,14 +49,26 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     drag_link(axle, &owner, sheet);
 }
 
+/// Whether an axle is worked on by a procedure of these.
+fn works(job: &JobFile, axle: &Axle, names: &[&str]) -> bool {
+    let on = |w: &&Work| w.on.iter().any(|on| on.value == axle.id.value);
+    job.work.iter().filter(on).any(|w| names.contains(&&*w.procedure.0))
+}
+
+/// Procedures that turn the housing of an axle.
+const TURN: &[&str] = &["housing-rotation", "spring-over"];
+
+/// Whether the housing of an axle is turned: what is found at its knuckles changes with it.
+/// Before any work is chosen it may be.
+fn turns(job: &JobFile, axle: &Axle) -> bool {
+    let idle = !job.work.iter().any(|w| w.on.iter().any(|on| on.value == axle.id.value));
+    idle || works(job, axle, TURN)
+}
+
 /// A housing that is turned takes its caster with it; where nothing in the job gives
 /// it back and it leaves its limits, that is settled first.
 fn given_back(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
-    let works = |names: &[&str]| {
-        let on = |w: &&Work| w.on.iter().any(|on| on.value == axle.id.value);
-        job.work.iter().filter(on).any(|w| names.contains(&&*w.procedure.0))
-    };
-    if !works(&["housing-rotation", "spring-over"]) || works(&["knuckle-reindex"]) {
+    if !works(job, axle, TURN) || works(job, axle, &["knuckle-reindex"]) {
         return;
     }
     let whole = Owner::Component(axle.id.0.clone());
@@ -94,7 +107,7 @@ fn knuckle(axle: &Axle, side: Side) -> Option<&Knuckle> {
     }
 }
 
-fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
+fn one_side(axle: &Axle, side: Side, (whole, turned): (&Owner, bool), sheet: &mut JobFigures) {
     let owner = Owner::Side(axle.id.0.clone(), side);
     let target = axle.target.as_ref();
     let caster_target = target.and_then(|t| t.caster.as_ref());
@@ -104,7 +117,8 @@ fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
     sheet.enter(&owner, catalogue::side::caster_now, found);
     let path = |field: &str| key(axle, &format!("knuckle.{}.{field}", side.word()));
     let measured = knuckle.and_then(|k| k.caster_with_pinion_set.as_ref());
-    match (measured, found, sheet.reading(whole, component::housing_turn)) {
+    let turn = sheet.reading(whole, component::housing_turn).filter(|_| turned);
+    match (measured, found, turn) {
         (Some(set), now, turn) => {
             sheet.enter(&owner, catalogue::side::caster_after_turn, measured);
             let sure = axle.sure.is_some() || knuckle.is_some_and(|k| k.sure.is_some());
@@ -139,7 +153,7 @@ fn one_side(axle: &Axle, side: Side, whole: &Owner, sheet: &mut JobFigures) {
                 TURNS_WITH,
             );
         }
-        (None, Some(_), _) if axle.pinion.is_none() => {
+        (None, Some(_), _) if axle.pinion.is_none() || !turned => {
             sheet.enter(&owner, catalogue::side::caster_after_turn, found);
         }
         _ => {}
