@@ -253,6 +253,28 @@ fn a_box_without_a_name_makes_no_paper() {
     }
 }
 
+/// A paper of so many pages and boxes is filled at the work; a longer one at the end of
+/// the day, from memory.
+#[test]
+fn no_paper_grows_beyond_what_a_shop_fills() {
+    for (job, pages, boxes) in [
+        ("brush-truck", 22, 280),
+        ("crew-cab", 17, 195),
+        // Made for A4, where it has 8.
+        ("forest-carrier", 9, 105),
+        ("hoist-frame", 8, 80),
+        ("pump-trailer", 12, 135),
+    ] {
+        let (_, _, content) = on_letter().iter().find(|(name, ..)| name == job).unwrap();
+        let stood = form(content).pages.len();
+        assert!(stood <= pages, "{job}: {stood} pages");
+        let document: Document = serde_json::from_slice(&content.files["document.json"]).unwrap();
+        let count = document.entries();
+        let all = count.all();
+        assert!(all <= boxes, "{job}: {count:?}");
+    }
+}
+
 /// The list of boxes goes with the paper: attached, described, as it is frozen.
 #[test]
 fn the_list_of_boxes_is_attached_to_the_paper() {

@@ -191,9 +191,19 @@ fn fill_reading(reading: &mut Reading, key: &str, state: &State) {
             && measured.verdict.decided()
         {
             reading.target = Some(target.clone());
-            reading.tolerance = None;
+            reading.tolerance = reading.tolerance.as_deref().and_then(others);
         }
     }
+}
+
+/// The rules beside a target's own tolerance: sides, another reading. The tolerance
+/// stands first among them, with its sign, and goes with the target.
+fn others(tolerance: &str) -> Option<String> {
+    let rest = match tolerance.strip_prefix('±') {
+        Some(own) => own.split_once(", ").map(|(_, rest)| rest),
+        None => Some(tolerance),
+    };
+    rest.map(str::to_owned)
 }
 
 /// The signatures of one role; the first role of a point takes what no other

@@ -52,6 +52,8 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     let upright = joint.position.as_ref().is_some_and(|p| asks_way(&p.0));
     let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.0.clone());
     let fit = signers::for_joint(planned, joint);
+    // A seam of one run, or of nobody knows how many, waits for nothing.
+    let again = si(joint::passes.name()).is_some_and(|runs| runs > 1.0);
     let rows: Vec<(&str, Option<String>)> = vec![
         ("process", words(&joint.process)),
         (
@@ -118,7 +120,7 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         ("accepted to", Some(joint.acceptance.printed())),
         ("arc time, about", get(joint::arc_time.name())),
         ("filler needed", get(joint::filler.name())),
-        ("wait between passes", get(joint::wait.name())),
+        ("wait between passes", again.then(|| get(joint::wait.name())).flatten()),
     ];
     // A line to write on only where the welder must know before the arc.
     const MUST: &[&str] =

@@ -175,7 +175,7 @@ fn limits(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> (Opti
                     there => beside(there.and_then(|o| o.readings().find(|r| r.id == *id))),
                 };
                 if aim.limited() {
-                    rules.push(format!("{within} of {first}"));
+                    rules.push(format!("and within {} of {first}", aim.within(near.within)));
                 } else {
                     target = Some(format!("as {first}"));
                     rules.push(within);

@@ -357,7 +357,8 @@ impl Shop {
         }
         if let Some(choices) = reading["choices"].as_array() {
             // The crack test is the one the job asks, by who is certified for it.
-            let asked = |c: &&Value| id != "cracks" || c["word"].as_str().unwrap().contains("penetrant");
+            let crack_test = id.split('.').next() == Some("cracks");
+            let asked = |c: &&Value| !crack_test || c["word"].as_str().unwrap().contains("penetrant");
             let good = choices.iter().filter(|c| c["does"] == "conforms").find(asked).unwrap();
             return good["word"].as_str().unwrap().to_owned();
         }
@@ -428,9 +429,9 @@ impl Shop {
             serde_json::from_str::<Value>(&said.out).unwrap()["verdict"].clone()
         };
         assert_eq!(call(self, &args(&short), with), "not conform", "{what} {short}");
+        self.act(&["found", "TW-2041", what, "pulled before the stages were done", "--by", who], "");
+        self.decide("rework", "tightened in its stages and read again");
         assert_eq!(call(self, &args(text), &[with, &["--again"]].concat()), "conform", "{what} {text}");
-        self.act(&["found", "TW-2041", what, "wrench let go early", "--by", who], "");
-        self.decide("rework", "tightened to the value and read again");
     }
 
     /// The lead decides what was found last.
