@@ -218,6 +218,9 @@ struct Need {
     end: End,
     driven: bool,
     over: bool,
+    /// Whether new pads are set, and whether a shackle is changed.
+    pads: bool,
+    shackles: bool,
     shaft: bool,
     weldment: bool,
     axle_keys: BTreeSet<&'static str>,
@@ -277,7 +280,22 @@ impl Need {
             shaft_keys.extend(needs::SHAFT_ALONE);
         }
         let over = own.iter().any(|f| f == "stack");
-        Self { axle, steered, end, driven, over, shaft, weldment: on("weldment"), axle_keys, shaft_keys }
+        let works = |ids: &[&str]| {
+            chosen.iter().any(|c| with_included(library, c).iter().any(|id| ids.contains(&id.as_str())))
+        };
+        Self {
+            axle,
+            steered,
+            end,
+            driven,
+            over,
+            pads: works(&["spring-over", "housing-rotation", "trailer-springs"]),
+            shackles: works(&["shackle-move"]),
+            shaft,
+            weldment: on("weldment"),
+            axle_keys,
+            shaft_keys,
+        }
     }
 
     fn id(&self, kind: &str) -> &'static str {
@@ -421,8 +439,11 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
         let (from, to) = if need.over { ("under", "over") } else { ("over", "over") };
         spring = spring.text("from", from).text("to", to);
         // A seat that no new pad changes stays.
-        if !need.axle_keys.contains("pad.thickness") {
+        if !need.pads {
             spring = spring.example("seat_new", "\"1/4 in\"");
+        }
+        if !need.shackles {
+            spring = spring.example("shackle_new", "\"3-3/4 in\"");
         }
     }
     let mut pinion = Table::of::<Pinion>("[axle.pinion]").blank(under("pinion."));

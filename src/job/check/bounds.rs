@@ -82,7 +82,7 @@ pub const BOUNDS: &[Bound] = &[
     row("axle.tyre.seam_offset", "in", (1.0, 14.0), (-12.0, 30.0)),
     row("axle.tyre.grip", "", (0.4, 1.1), (0.05, 2.0)),
     row("axle.drag_link.along", "in", (8.0, 70.0), (1.0, 220.0)),
-    row("axle.drag_link.rise", "in", (0.0, 14.0), (-48.0, 48.0)),
+    row("axle.drag_link.rise", "in", (-12.0, 14.0), (-48.0, 48.0)),
     row("axle.drag_link.arm", "in", (3.0, 14.0), (1.0, 48.0)),
     row("axle.shock.offset", "in", (-14.0, 14.0), (-48.0, 48.0)),
     row("axle.shock.height", "in", (6.0, 40.0), (2.0, 90.0)),
