@@ -298,7 +298,8 @@ fn exceptions_name_who_decided_and_what_shows_the_repair() {
         "{gusset:#?}"
     );
     assert_eq!(gusset.photos.len(), 1);
-    let wrench = told.exceptions.rows.iter().find(|r| r.what.contains("wrench let go early")).unwrap();
+    let wrench =
+        told.exceptions.rows.iter().find(|r| r.what.contains("pulled before the stages were done")).unwrap();
     assert!(wrench.proof.contains("read again") && wrench.proof.contains("conforms"), "{wrench:#?}");
     let waived = exceptions(&told, "Nobody came to witness");
     assert!(waived.len() == 1 && waived[0].reason.contains("called by telephone"), "{waived:#?}");
