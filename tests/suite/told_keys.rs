@@ -271,7 +271,7 @@ fn values_in_each_others_place_are_told_as_swapped() {
         ),
         (
             &text,
-            "travel = \"10 in/min\"",
+            "travel = \"8.2 in/min\"",
             "travel = \"320 in/min\"",
             "joint[0].travel",
             "travel = \"32 in/min\"",

