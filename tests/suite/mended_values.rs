@@ -53,7 +53,7 @@ const SLIPS: &[Slip] = &[
     slip((JOB, "\"0.279 in\", \"0.281 in\"", "\"0,279 in\", \"0.281 in\""), ("invalid", "Q001", "axle[0].cut.walls_left[0]", "\"0.279 in\", in its place in walls_left")),
     slip((JOB, "wobble = \"0.008 in\"", "wobble = \"0,008\""), ("invalid", "Q001", "axle[0].cut.wobble", "wobble = \"0.008 in\" or \"0.008 mm\"")),
     slip((JOB, "toe = \"0.1 deg\"", "toe = \"1/8 in\""), ("invalid", "Q001", "axle[0].target.toe", "toe = \"… deg\"")),
-    slip((JOB, "travel = \"10 in/min\"", "travel = \"10 in/s\""), ("invalid", "J101", "joint[0].travel", "travel = \"10 in/min\"")),
+    slip((JOB, "travel = \"8.2 in/min\"", "travel = \"8.2 in/s\""), ("invalid", "J101", "joint[0].travel", "travel = \"8.2 in/min\"")),
     slip((BOOK, "amps = \"150 A to 195 A\"", "amps = \"150 to 195 A\""), ("invalid", "Q001", "wps[0].amps", "amps = \"150 A to 195 A\"")),
     slip((BOOK, "thickness = \"1/8 in to 3/4 in\"\nweld", "thickness = \"1/8 to 3/4\"\nweld"), ("invalid", "Q001", "wps[0].thickness", "\"1/8 in to 3/4 in\" or \"1/8 mm to 3/4 mm\"")),
     // Names: the near one, else none; never the first of a list.
