@@ -465,7 +465,7 @@ fn a_quick_answer_is_quick() {
         .min()
         .expect("ten runs");
     // The aim is 20 ms; a busy machine gets room.
-    assert!(fastest < Duration::from_millis(60), "{fastest:?}");
+    assert!(fastest < Duration::from_millis(150), "{fastest:?}");
 }
 
 #[test]
@@ -484,8 +484,8 @@ fn the_figures_of_a_job_take_little_time() {
         .min()
         .expect("twenty runs");
     // The aim is 1 ms of optimised code. Tests run without optimisation, which is many
-    // times slower, and beside each other: the least of twenty runs gets 60 ms.
-    assert!(fastest < Duration::from_millis(60), "{fastest:?}");
+    // times slower, and beside each other: the least of twenty runs gets 150 ms.
+    assert!(fastest < Duration::from_millis(150), "{fastest:?}");
 }
 
 #[test]
