@@ -139,6 +139,7 @@ const ASSURANCES: &[&str] = &[
     "care",
     "careful",
     "carefully",
+    "checked",
     "correct",
     "correctly",
     "course",
