@@ -98,7 +98,8 @@ fn nothing_is_made_up_on_printed_pages_however_they_are_captured() {
         }
     }
     println!("grey scans of 200 dpi and more: {sharp}");
-    // A few pages say little about a share; many have to keep it.
-    let most = if pages < 20 { 30 } else { 15 };
-    assert!(sharp.look * 100 <= sharp.ticked * most, "{sharp}: {:#?}", sharp.why);
+    // A few pages say little about a share, and of a handful of marks two may be looked at
+    // by chance; many pages have to keep it.
+    let (most, chance) = if pages < 20 { (30, 2) } else { (15, 0) };
+    assert!(sharp.look.saturating_sub(chance) * 100 <= sharp.ticked * most, "{sharp}: {:#?}", sharp.why);
 }
