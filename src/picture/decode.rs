@@ -9,6 +9,7 @@ use tiff::decoder::DecodingResult;
 
 use super::grey::Grey;
 use super::paper_scan::PaperScan;
+use super::refused::{PAGES, Unreadable, no};
 
 /// Largest file, in bytes.
 const LARGEST: usize = 64 << 20;
@@ -23,24 +24,6 @@ const LEAST: usize = 760;
 /// Long side beyond which points are put together; 16 to the mm are more than any
 /// rule looks at.
 const ENOUGH: usize = 4_500;
-/// Most pages of a file.
-pub(super) const PAGES: usize = 300;
-
-/// Why a file is no picture of paper, in a sentence.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unreadable(pub String);
-
-impl fmt::Display for Unreadable {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
-    }
-}
-
-impl std::error::Error for Unreadable {}
-
-pub(super) fn no<T>(why: impl Into<String>) -> Result<T, Unreadable> {
-    Err(Unreadable(why.into()))
-}
 
 /// A file of pictures, opened.
 pub struct Pictures<'a> {

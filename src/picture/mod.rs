@@ -14,12 +14,14 @@ mod ink;
 mod paper_scan;
 mod quiet;
 mod read;
+mod refused;
 mod register;
 mod rule;
 
-pub use decode::{Pictures, Unreadable};
+pub use decode::Pictures;
 pub use ink::Features;
 pub use read::{Blank, BoxSeen, NotRead, PageSeen, code_of, crop, cut, read, straight};
+pub use refused::Unreadable;
 pub use rule::RULE;
 
 /// Points to the mm at which boxes are looked at.

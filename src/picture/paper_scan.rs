@@ -9,9 +9,9 @@ use hayro::hayro_syntax::{LoadPdfError, Pdf};
 use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{RenderCache, RenderSettings, render};
 
-use super::decode::{PAGES, Unreadable, no};
 use super::grey::Grey;
 use super::quiet;
+use super::refused::{PAGES, Unreadable, no};
 
 /// Keys under which a PDF carries something that runs, opens or hides
 /// (ISO 32000-1, 12.6.4 and 7.11.4).

@@ -7,8 +7,8 @@
 //! a feed the travel over a measured run is read.
 
 use super::aim::{Aim, Named};
+use super::basis::Basis;
 use super::model::{Derived, Reading, Repeat, Step};
-use super::resolve::Basis;
 use super::{Words, quantity};
 use crate::job::model::Joint;
 use crate::procedure::catalogue::{Called, joint as at};

@@ -8,6 +8,7 @@
 //! for it: nothing of it is worked out a second time.
 
 mod aim;
+mod basis;
 mod heat;
 mod initials;
 mod joint;
@@ -17,6 +18,7 @@ mod need;
 mod own;
 mod problem;
 mod resolve;
+mod resolver;
 mod seen;
 mod shift;
 mod shop;
@@ -26,13 +28,14 @@ mod text;
 mod words;
 
 pub use aim::{Aim, Named};
+pub use basis::Basis;
 pub use joint::{joints, reviews, symbol, welders};
 pub use model::{
     Caution, Choice, Derived, Joint, LookUp, LotAsk, Near, On, Operation, Plan, Point, Reading, Repeat,
     RestsOn, Sheet, Step, mark,
 };
 pub use problem::{joint_problems, role_problems, tool_problems};
-pub use resolve::{Basis, resolve};
+pub use resolve::resolve;
 pub use words::{Run, Words};
 
 use crate::figure::Figure;

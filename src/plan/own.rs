@@ -3,7 +3,7 @@
 
 use super::Words;
 use super::model::{Caution, Operation, Point, RestsOn, Step};
-use super::resolve::{Resolver, slot};
+use super::resolver::{Resolver, slot};
 use super::step::{Block, released, settled};
 use crate::file::{Located, Text};
 use crate::job::model::{OwnOperation, OwnReading};

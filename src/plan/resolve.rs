@@ -4,63 +4,23 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use minijinja::value::Value;
 
-use super::joint::asked;
-use super::model::{Caution, Joint, On, Operation, Plan, Point, RestsOn};
-use super::seen::Seen;
-use super::step::{Block, subject};
-use super::text::Writer;
-use super::{Words, initials, link, shop, symbol};
+use super::basis::Basis;
+use super::model::{Caution, On, Operation, Plan, Point, RestsOn};
+use super::resolver::{Resolver, slot};
+use super::step::Block;
+use super::{Words, initials, link, shop};
 use crate::diagnostic::Report;
-use crate::job::JobFile;
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Role};
-use crate::procedure::Library;
-use crate::procedure::figures::{Context, JobFigures};
-use crate::procedure::file::{CautionRow, OperationRow, PointRow};
-use crate::procedure::selection::{Selected, Selection, What};
+use crate::procedure::file::OperationRow;
+use crate::procedure::selection::{Selected, What};
 use crate::routing::certain;
-use crate::routing::problem::Problem;
-use crate::shop::Book;
-use crate::shop::fit::JointFit;
-use crate::source::Source;
 use crate::term::{Level, Moment, PointKind};
-
-/// What a plan is resolved from.
-#[derive(Debug, Clone, Copy)]
-pub struct Basis<'a> {
-    /// Titles, ids, dates and the operations of its own come from here.
-    pub job: &'a JobFile,
-    /// What was computed from the job, with what is missing.
-    pub figures: &'a JobFigures,
-    /// The library it was selected from.
-    pub library: &'a Library,
-    /// Operations the job takes from the library and adds of its own.
-    pub selection: &'a Selection<'a>,
-    /// What the router was given.
-    pub problem: &'a Problem,
-    /// Order found: places in the selection.
-    pub order: &'a [usize],
-    /// The shop book.
-    pub book: &'a Book,
-    /// Its joints compared with the book.
-    pub joints: &'a [JointFit],
-    /// The rules that comparison used.
-    pub sources: &'a [Source],
-    /// Whether texts are written; without them readings and their limits alone are
-    /// resolved, and nobody asks what a point rests on.
-    pub words: bool,
-}
 
 /// Resolves the plan. Texts that can't be written are reported; the plan is
 /// complete all the same, with the raw text in place.
 #[must_use]
 pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
-    let mut resolver = Resolver {
-        basis: *basis,
-        seen: Seen::new(basis.job, basis.figures),
-        writer: Writer::new(basis.job.job.units, basis.words),
-        counts: BTreeMap::new(),
-        report: Report::new(),
-    };
+    let mut resolver = Resolver::new(*basis);
     let mut operations: Vec<Operation> = Vec::new();
     let mut providers: BTreeMap<usize, String> = BTreeMap::new();
     for (index, number) in basis.order.iter().zip(1_u32..) {
@@ -212,31 +172,7 @@ fn one_component(operation: &Operation) -> Option<&str> {
     }
 }
 
-/// Resolves one operation after the other, counting points on the way.
-pub(super) struct Resolver<'a> {
-    pub(super) basis: Basis<'a>,
-    pub(super) seen: Seen,
-    pub(super) writer: Writer,
-    counts: BTreeMap<PointKind, u32>,
-    pub(super) report: Report,
-}
-
 impl<'a> Resolver<'a> {
-    /// The next number of a kind, through the whole plan.
-    pub(super) fn number(&mut self, kind: PointKind) -> String {
-        let count = self.counts.entry(kind).or_default();
-        *count += 1;
-        format!("{}{count}", kind.letter())
-    }
-
-    pub(super) fn plain(
-        &mut self,
-        text: &crate::file::Located<crate::file::Text>,
-        context: &Context,
-    ) -> String {
-        self.writer.plain(text, context, &mut self.report)
-    }
-
     /// What each procedure does, told of its first component.
     fn scope(&mut self) -> Vec<Words> {
         let Basis { job, library, selection, .. } = self.basis;
@@ -330,74 +266,4 @@ impl<'a> Resolver<'a> {
             after,
         }
     }
-
-    pub(super) fn joints(&self, joints: &[&JobJoint]) -> Vec<Joint> {
-        let Basis { job, figures, book, .. } = self.basis;
-        let one = |j: &&JobJoint| {
-            let symbol = symbol(job, figures, j);
-            Joint {
-                id: j.id.value.to_string(),
-                title: j.title.0.clone(),
-                asked: asked(j, &symbol, book),
-                symbol,
-                wps: j.wps.as_ref().map(|w| w.value.to_string()),
-            }
-        };
-        joints.iter().map(one).collect()
-    }
-
-    /// What the figures want settled at this place of the operation, signed by a lead;
-    /// behind the points that stand there already.
-    pub(super) fn settled(&mut self, selected: &Selected<'_>, here: Moment, there: usize) -> Vec<Point> {
-        let concerns = if selected.settles == here { &*selected.concerns } else { &[] };
-        // What stands in the step above is not said twice.
-        let said = |concern: &String| match here {
-            Moment::After => {
-                format!("{} settled. How is written above; nothing of it is open.", subject(concern))
-            }
-            Moment::Before => concern.clone(),
-        };
-        let point = |(place, concern): (usize, &String)| Point {
-            slot: slot(here, there + place),
-            number: self.number(PointKind::Hold),
-            kind: PointKind::Hold,
-            moment: here,
-            roles: vec![Role::Lead],
-            what: said(concern),
-            meaning: "settled, and how is written; released for the work".to_owned(),
-            rule: None,
-            joints: Vec::new(),
-            rests_on: RestsOn::default(),
-        };
-        concerns.iter().enumerate().map(point).collect()
-    }
-
-    pub(super) fn caution(&mut self, row: &CautionRow, context: &Context) -> Caution {
-        Caution {
-            signal: row.signal,
-            hazard: self.plain(&row.hazard, context),
-            consequence: self.plain(&row.consequence, context),
-            avoid: self.plain(&row.avoid, context),
-        }
-    }
-
-    fn point(&mut self, row: &PointRow, place: usize, joints: &[&JobJoint], context: &Context) -> Point {
-        Point {
-            slot: slot(row.moment, place),
-            number: self.number(row.kind),
-            kind: row.kind,
-            moment: row.moment,
-            roles: [row.role].into_iter().chain(row.second).collect(),
-            what: self.plain(&row.what, context),
-            meaning: self.plain(&row.meaning, context),
-            rule: row.rule.as_ref().map(|r| r.value.to_string()),
-            joints: joints.iter().map(|j| j.id.value.to_string()).collect(),
-            rests_on: RestsOn::default(),
-        }
-    }
-}
-
-/// The place of a point in its operation.
-pub(super) fn slot(moment: Moment, place: usize) -> String {
-    format!("{moment}.{}", place + 1)
 }

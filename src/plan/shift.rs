@@ -1,7 +1,7 @@
 //! Cards that are filled anew each shift.
 
+use super::basis::Basis;
 use super::model::{Reading, Repeat, Step};
-use super::resolve::Basis;
 use crate::term::Level;
 
 /// Minutes of a shift (common practice: eight hours).

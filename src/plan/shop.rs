@@ -1,7 +1,7 @@
 //! The plan against the shop book, and the part of the book it used.
 
+use super::basis::Basis;
 use super::model::Operation;
-use super::resolve::Basis;
 use crate::job::JobFile;
 use crate::job::model::{Role, Units};
 use crate::procedure::catalogue::{Called, fastener as named};

@@ -3,8 +3,9 @@
 use minijinja::value::Value;
 
 use super::aim::{Place, aim, amount, kind};
+use super::basis::Basis;
 use super::model::{Choice, Derived, LookUp, LotAsk, Near, Reading, Repeat, Step};
-use super::resolve::{Basis, Resolver};
+use super::resolver::{Resolver, subject};
 use super::{Words, heat, shift};
 use crate::file::{Located, Text};
 use crate::job::measured;
@@ -353,11 +354,6 @@ pub(super) fn settled(selected: &Selected<'_>, steps: &mut Vec<Step>) {
     for (place, step) in steps.iter_mut().enumerate() {
         step.number = u32::try_from(place).map_or(u32::MAX, |n| n + 1);
     }
-}
-
-/// What a concern is about: the words before its first full stop.
-pub(super) fn subject(concern: &str) -> &str {
-    concern.split_once('.').map_or(concern, |(subject, _)| subject)
 }
 
 /// Who and what welds by which procedure, where none of the shop book does: the hold

@@ -14,6 +14,7 @@ pub mod evidence;
 pub mod files;
 pub mod folder;
 pub mod freeze;
+pub mod given;
 pub mod journal;
 pub mod judged;
 pub mod key;

@@ -8,15 +8,16 @@ use chrono::{DateTime, FixedOffset};
 use super::act;
 use super::desk::{Actor, Desk};
 use super::files::RecordHost;
+use super::given::{File, How, says_yes};
 use super::measure::{Ask, measure_with};
 use super::recompute::Memo;
-use super::{folder, refused, system, typed};
+use super::{refused, typed};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::form::{BoxName, Evidence, Proposal, Proposed, Way};
 use crate::quantity::parse;
 use crate::record::boxes::{Asked, What};
-use crate::record::entry::{Correction, TakenIn};
+use crate::record::entry::TakenIn;
 use crate::record::frozen::{Reading, Sheet};
 use crate::term::counted;
 use crate::term::{Judged, Verdict};
@@ -69,19 +70,6 @@ impl Good {
     }
 }
 
-/// How a value is entered that the box did not expect.
-#[derive(Debug, Clone, Default)]
-pub struct How {
-    /// It is right although it is far off the other side, or the one before.
-    pub sure: bool,
-    /// Taken once more; the one before stands beside it.
-    pub again: bool,
-    /// Entry it corrects.
-    pub corrects: Option<Correction>,
-    /// Unit of a bare number; that of the box if absent.
-    pub unit: Option<String>,
-}
-
 /// Judges proposals as if those before were entered; nothing is. They are taken in
 /// the order of the work, whatever their own.
 pub fn judge(
@@ -123,31 +111,6 @@ pub fn enter(
         *opinion_of = opinion(host, desk, actor, &opinion_of.proposal.clone(), &how, memo);
     }
     Ok(judged)
-}
-
-/// A file that is taken in.
-#[derive(Debug, Clone, Copy)]
-pub struct File<'a> {
-    /// As it came; it is kept in the traveler's folder under its digest.
-    pub bytes: &'a [u8],
-    /// Their SHA-256.
-    pub sha256: &'a str,
-    /// Ending of its name.
-    pub ending: &'a str,
-}
-
-impl File<'_> {
-    /// Keeps it in the traveler's folder.
-    ///
-    /// # Errors
-    /// If it can't be written.
-    pub fn keep(&self, host: &dyn RecordHost, desk: &Desk) -> Result<(), Failure> {
-        let path = folder::taken_in(&desk.folder, self.sha256, self.ending)?;
-        if host.exists(&path) {
-            return Ok(());
-        }
-        host.write(&path, self.bytes).map_err(|e| system(&path, e))
-    }
 }
 
 /// The proposals in the order of the work; those for no box of the plan last.
@@ -257,14 +220,6 @@ fn moment(text: &str) -> Result<DateTime<FixedOffset>, Diagnostic> {
     DateTime::from_str(text).map_err(|_| {
         Diagnostic::error("L205", format!("\"{text}\" is no time")).example("2026-03-02T14:05:00-06:00")
     })
-}
-
-/// What says that something was done.
-const YES: &[&str] = &["x", "yes", "y", "done", "ok", "ticked", "true", "1", "✓", "✔", "☑"];
-
-/// Whether a cell says that something was done.
-pub(super) fn says_yes(text: &str) -> bool {
-    YES.contains(&text.to_lowercase().as_str())
 }
 
 /// First letters of a printed name.

@@ -8,7 +8,8 @@ use super::sheet::{self, told_before};
 use crate::app::issue::is_folder;
 use crate::app::plan::Failure;
 use crate::app::record::desk::{Access, Actor};
-use crate::app::record::propose::{self, Came, How, Opinion};
+use crate::app::record::given::{File, How};
+use crate::app::record::propose::{self, Came, Opinion};
 use crate::app::record::recompute::Memo;
 use crate::app::record::{Desk, RecordHost, copies, desk, refused};
 use crate::cli::args::record::{Copy, Returned};
@@ -112,6 +113,6 @@ fn take(
         return Ok(propose::judge(host, &mut desk, &actor, &good, &mut memo));
     }
     let bytes = host.bytes(&args.file).map_err(|e| Failure::at(&args.file, &e))?;
-    let file = propose::File { bytes: &bytes, sha256: &back.sha256, ending: "pdf" };
+    let file = File { bytes: &bytes, sha256: &back.sha256, ending: "pdf" };
     propose::enter(host, &mut desk, &actor, &good, Some(&file), &mut memo)
 }

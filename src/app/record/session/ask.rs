@@ -2,7 +2,7 @@
 
 use super::super::boxes::Row;
 use super::super::desk::Actor;
-use super::super::propose::How;
+use super::super::given::How;
 use super::super::{act, refused};
 use super::{Answer, Session, Turn, typed};
 use crate::app::plan::Failure;

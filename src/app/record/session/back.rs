@@ -3,7 +3,7 @@
 use super::super::act;
 use super::super::boxes::{self, Row};
 use super::super::desk::Actor;
-use super::super::propose::How;
+use super::super::given::How;
 use super::{Answer, Session, Turn};
 use crate::app::plan::Failure;
 use crate::form::BoxKind;

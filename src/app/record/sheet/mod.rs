@@ -23,7 +23,7 @@ pub use empty::{is_empty, is_sheet};
 pub use read::{Line, Sheet, read};
 pub use write::{Beside, Separator, SheetLine, prefilled, write};
 
-use super::propose::File;
+use super::given::File;
 use crate::record::Frozen;
 
 /// Ending of a sheet's name where it is kept.

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::desk::{Actor, Desk};
 use super::super::files::RecordHost;
-use super::super::propose::{How, says_yes};
+use super::super::given::{How, says_yes};
 use super::super::{refused, when, wrong_file};
 use super::pictured::Pictures;
 use super::unchanged::{Cells, Words};
