@@ -320,7 +320,9 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
         letters.sort_unstable();
         letters
     };
-    let near = nearest(name, family.inputs.iter().flat_map(names::all_names))
+    // What cannot hold the value is not what was meant.
+    let holds = |i: &&Input| text.trim().is_empty() || read_value(i, i.name, text).is_ok();
+    let near = nearest(name, family.inputs.iter().filter(holds).flat_map(names::all_names))
         .filter(|near| name.chars().count() > 3 || struck(near) == struck(name));
     match (part.as_slice(), near) {
         (&[one], _) | ([], Some(one)) => {
