@@ -326,7 +326,10 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
         .filter(|near| name.chars().count() > 3 || struck(near) == struck(name));
     match (part.as_slice(), near) {
         (&[one], _) | ([], Some(one)) => {
-            problem = problem.help(format!("did you mean \"{one}\"?")).example(pair(one, text));
+            problem = problem.help(format!("did you mean \"{one}\"?"));
+            if names::inputs(family, one).iter().any(holds) {
+                problem = problem.example(pair(one, text));
+            }
         }
         ([], None) => {}
         (several, _) => problem = problem.help(format!("did you mean {}?", quoted(several))),
