@@ -162,7 +162,7 @@ fn strange(figure: &Figure) -> Option<String> {
     let text = format!("{} {}", figure.show(), figure.show_uncertainty().unwrap_or_default());
     let words = text.to_lowercase();
     let odd = |word: &str| words.split(|c: char| !c.is_alphanumeric()).any(|w| w == word);
-    let minus_nothing = words.split([' ', ',', '(', ')']).any(|word| {
+    let minus_nothing = words.replace('\u{2212}', "-").split([' ', ',', '(', ')']).any(|word| {
         word.starts_with("-0") && word.trim_end_matches(|c: char| !c.is_ascii_digit()).parse() == Ok(0.0_f64)
     });
     (!finite || minus_nothing || odd("nan") || odd("inf")).then(|| format!("{}: {text}", figure.id))
