@@ -320,11 +320,16 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
         letters.sort_unstable();
         letters
     };
-    let near = nearest(name, family.inputs.iter().flat_map(names::all_names))
+    // What cannot hold the value is not what was meant.
+    let holds = |i: &&Input| text.trim().is_empty() || read_value(i, i.name, text).is_ok();
+    let near = nearest(name, family.inputs.iter().filter(holds).flat_map(names::all_names))
         .filter(|near| name.chars().count() > 3 || struck(near) == struck(name));
     match (part.as_slice(), near) {
         (&[one], _) | ([], Some(one)) => {
-            problem = problem.help(format!("did you mean \"{one}\"?")).example(pair(one, text));
+            problem = problem.help(format!("did you mean \"{one}\"?"));
+            if names::inputs(family, one).iter().any(holds) {
+                problem = problem.example(pair(one, text));
+            }
         }
         ([], None) => {}
         (several, _) => problem = problem.help(format!("did you mean {}?", quoted(several))),

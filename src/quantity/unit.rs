@@ -127,7 +127,7 @@ units! {
     KIP = Force, "kip", ["kips", "k"], LBF_N * 1000.0, 1.0;
     KGF = Force, "kgf", [], G_N, 1.0;
     SHORT_TON = Force, "short-ton", ["ton", "tons", "shorttons", "tonf"], LBF_N * 2000.0, 1.0;
-    KSI = Stress, "ksi", [], LBF_N * 1e11, 64_516.0;
+    KSI = Stress, "ksi", ["kpsi"], LBF_N * 1e11, 64_516.0;
     MPA = Stress, "MPa", ["mpa", "n/mm2", "n/mm²"], 1e6, 1.0;
     PSI = Stress, "psi", [], LBF_N * 1e8, 64_516.0;
     GPA = Stress, "GPa", ["gpa"], 1e9, 1.0;

@@ -294,11 +294,19 @@ pub const STEELS: &[Steel] = &[
         [3.3, 0.70, 2.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
 ];
 
-/// The metal of this name, without regard to case, spaces and hyphens.
+/// Bodies whose name stands before a designation and is no part of it.
+const BODIES: &[&str] = &["astm", "asme", "aisi", "sae", "en10025"];
+
+/// The metal of this name, without regard to case, spaces and hyphens, and with or
+/// without the body that issued the designation before it: "AISI 4130", "ASTM A992".
 #[must_use]
 pub fn find(name: &str) -> Option<&'static Steel> {
     let wanted = squeezed(name);
-    STEELS.iter().find(|s| squeezed(s.name) == wanted || s.aliases.iter().any(|a| squeezed(a) == wanted))
+    let called = |wanted: &str| {
+        STEELS.iter().find(|s| squeezed(s.name) == wanted || s.aliases.iter().any(|a| squeezed(a) == wanted))
+    };
+    let bare = || BODIES.iter().find_map(|body| called(wanted.strip_prefix(body)?));
+    called(&wanted).or_else(bare)
 }
 
 /// The words to offer when a metal is not found.

@@ -44,6 +44,50 @@ fn sizes(given: &Given) -> Vec<(&'static str, Value, f64)> {
     given.iter().filter_map(|(name, value)| Some((name, value.clone(), value.quantity()?.si()))).collect()
 }
 
+/// One item of a list that was given, at another value, with this standard uncertainty.
+fn with_item(
+    given: &Given,
+    name: &'static str,
+    list: &[Value],
+    at: usize,
+    si: f64,
+    uncertainty: f64,
+) -> Given {
+    let mut list = list.to_vec();
+    if let Value::Quantity { quantity, .. } = list[at] {
+        list[at] = Value::Quantity { quantity: quantity.moved(si - quantity.si()), uncertainty };
+    }
+    let mut copy = given.clone();
+    copy.set(name, Value::List(list));
+    copy
+}
+
+/// What sets one quantity of the inputs to a value with an uncertainty.
+type Setter<'a> = Box<dyn Fn(f64, f64) -> Given + 'a>;
+
+/// Every quantity that was given, alone or in a list, with its size in SI units and what
+/// sets it.
+fn setters(given: &Given) -> Vec<(&'static str, f64, Setter<'_>)> {
+    let mut found: Vec<(&'static str, f64, Setter<'_>)> = Vec::new();
+    for (name, value) in given.iter() {
+        match value {
+            Value::Quantity { quantity, .. } => {
+                found.push((name, quantity.si(), Box::new(move |si, u| with(given, name, value, si, u))));
+            }
+            Value::List(list) => {
+                for (at, item) in list.iter().enumerate() {
+                    if let Value::Quantity { quantity, .. } = item {
+                        let set = move |si, u| with_item(given, name, list, at, si, u);
+                        found.push((name, quantity.si(), Box::new(set)));
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
 /// Whether nothing given has a ± of its own: one more would be added to it as squares.
 fn certain(given: &Given) -> bool {
     fn exact(value: &Value) -> bool {
@@ -118,7 +162,10 @@ fn strange(figure: &Figure) -> Option<String> {
     let text = format!("{} {}", figure.show(), figure.show_uncertainty().unwrap_or_default());
     let words = text.to_lowercase();
     let odd = |word: &str| words.split(|c: char| !c.is_alphanumeric()).any(|w| w == word);
-    (!finite || odd("nan") || odd("inf")).then(|| format!("{}: {text}", figure.id))
+    let minus_nothing = words.replace('\u{2212}', "-").split([' ', ',', '(', ')']).any(|word| {
+        word.starts_with("-0") && word.trim_end_matches(|c: char| !c.is_ascii_digit()).parse() == Ok(0.0_f64)
+    });
+    (!finite || minus_nothing || odd("nan") || odd("inf")).then(|| format!("{}: {text}", figure.id))
 }
 
 /// Whatever is typed for one input, a family answers with numbers or says what is
@@ -229,7 +276,7 @@ fn a_claim_falls_when_the_uncertainty_reaches_its_limit() {
                 let found = figures.into_iter().find(|f| f.id == claim.id)?;
                 Some(family.output(found.id).is_some_and(|o| o.is_claim(&found.value)))
             };
-            for (name, value, si) in sizes(&given) {
+            for (name, si, set) in setters(&given) {
                 if HELD.contains(&(family.name, name)) {
                     continue;
                 }
@@ -238,12 +285,12 @@ fn a_claim_falls_when_the_uncertainty_reaches_its_limit() {
                     if u == 0.0 {
                         continue;
                     }
-                    let edge = |k: f64| says(&with(&given, name, &value, si + k * u, 0.0));
+                    let edge = |k: f64| says(&set(si + k * u, 0.0));
                     // A setting that is decided anew at the edge may save the claim there.
                     if edge(-2.0) != Some(false) && edge(2.0) != Some(false) {
                         continue;
                     }
-                    match says(&with(&given, name, &value, si, u)) {
+                    match says(&set(si, u)) {
                         Some(true) => {
                             wrong.insert(format!(
                                 "{}.{} stays \"{}\" with {name} ± {share} of it ({id})",

@@ -326,6 +326,12 @@ fn a_name_is_found_in_any_order_and_by_what_it_means_everywhere() {
     let family = registry::find("preheat").expect("a figure");
     let report = reckon::read_inputs(family, [("ce", "0.45")]).expect_err("no such input");
     assert!(report.problems[0].help.is_empty() && report.problems[0].example.is_empty(), "{report:?}");
+    // A near name is offered only for a value it can hold.
+    let family = registry::find("convert").expect("a figure");
+    let report = reckon::read_inputs(family, [("denominater", "5 kg/m3")]).expect_err("no such input");
+    assert!(!report.problems[0].example.contains("denominator"), "{report:?}");
+    let report = reckon::read_inputs(family, [("densiti", "5 kg/m3")]).expect_err("no such input");
+    assert_eq!(report.problems[0].example, "density=\"5 kg/m3\"");
 }
 
 /// What to write is what was typed, mended.

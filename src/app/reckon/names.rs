@@ -87,6 +87,15 @@ const ONE_THING: &[&[&str]] = &[
     &["process", "welding_process"],
     &["voltage", "arc_voltage"],
     &["current", "welding_current"],
+    &["hydrogen", "hd", "hdm", "hydrogen_content", "diffusible_hydrogen"],
+    &["yield_strength", "fy", "reh", "rp02", "sy", "yield_stress"],
+    &["tensile_strength", "fu", "rm", "uts", "su", "tensile_stress"],
+    &["allowable", "allowable_stress", "permissible_stress", "allowable_shear"],
+    &["density", "rho"],
+    &["modulus", "youngs_modulus", "elastic_modulus"],
+    &["wheelbase", "wb"],
+    &["cg_height", "cog_height", "height_of_cg", "centre_of_gravity_height"],
+    &["deposition_efficiency", "electrode_efficiency"],
 ];
 
 /// Whether both stand in one row.

@@ -35,12 +35,24 @@ family! {
         optional temperature: Temperature, "to convert", "value", "temperature_value", "temp";
         optional spring_rate: SpringRate, "to convert", "value", "spring_rate_value", "rate", "stiffness";
         optional deposition_rate: MassRate, "to convert", "value", "deposition_rate_value", "mass_rate";
+        optional volume: Volume, "to convert", "value", "volume_value";
+        optional density: Density, "to convert", "value", "density_value", "rho";
+        optional energy: Energy, "to convert", "value", "energy_value", "work";
+        optional power: Power, "to convert", "value", "power_value";
+        optional time: Time, "to convert", "value", "time_value", "duration";
+        optional rotation_speed: RotationSpeed, "to convert", "value", "rotation_speed_value", "rpm";
+        optional gas_flow: Flow, "to convert", "value", "gas_flow_value", "flow";
+        optional second_moment: SecondMoment, "to convert", "value", "second_moment_value", "moment_of_inertia";
+        optional temperature_difference: TemperatureRise, "to convert", "temperature_rise", "temperature_change", "rise";
+        optional line_force: LineForce, "to convert", "force_per_length", "line_load";
+        optional mass_per_length: LinearDensity, "to convert", "linear_density", "weight_per_length";
         optional to: String, "wanted unit, such as N·m", "unit", "into", "in";
         default scale: Marks = Sixteenths, "marks of the inch scale, per inch", "denominator", "fraction", "marks";
     }
     rules {
         one_of(length, torque, force, stress, angle, area, mass, heat_input, speed, temperature, spring_rate,
-            deposition_rate);
+            deposition_rate, volume, density, energy, power, time, rotation_speed, gas_flow, second_moment,
+            temperature_difference, line_force, mass_per_length);
     }
     gives ConvertAnswer {
         length: Length, "length", "value x factor of its unit", EXACT => .style(FINE_LENGTH);
@@ -59,6 +71,17 @@ family! {
         temperature: Temperature, "temperature", "value x factor of its unit", EXACT;
         spring_rate: SpringRate, "spring rate", "value x factor of its unit", EXACT;
         deposition_rate: MassRate, "deposition rate", "value x factor of its unit", EXACT;
+        volume: Volume, "volume", "value x factor of its unit", EXACT;
+        density: Density, "density", "value x factor of its unit", EXACT;
+        energy: Energy, "energy", "value x factor of its unit", EXACT;
+        power: Power, "power", "value x factor of its unit", EXACT;
+        time: Time, "time", "value x factor of its unit", EXACT;
+        rotation_speed: RotationSpeed, "rotation speed", "value x factor of its unit", EXACT;
+        gas_flow: Flow, "gas flow", "value x factor of its unit", EXACT;
+        second_moment: SecondMoment, "second moment of area", "value x factor of its unit", EXACT;
+        temperature_difference: TemperatureRise, "temperature difference", "value x factor of its unit", EXACT;
+        line_force: LineForce, "force per length", "value x factor of its unit", EXACT;
+        mass_per_length: LinearDensity, "mass per length", "value x factor of its unit", EXACT;
         converted: Number, "number in the wanted unit", "value / factor of the unit",
             EXACT => .style(Style::single(Form::decimal(unit::ONE, 0.0001)));
     }
@@ -93,6 +116,17 @@ fn convert(given: &Convert, answer: &mut ConvertAnswer) -> Result<()> {
         pass(&given.temperature, &mut answer.temperature),
         pass(&given.spring_rate, &mut answer.spring_rate),
         pass(&given.deposition_rate, &mut answer.deposition_rate),
+        pass(&given.volume, &mut answer.volume),
+        pass(&given.density, &mut answer.density),
+        pass(&given.energy, &mut answer.energy),
+        pass(&given.power, &mut answer.power),
+        pass(&given.time, &mut answer.time),
+        pass(&given.rotation_speed, &mut answer.rotation_speed),
+        pass(&given.gas_flow, &mut answer.gas_flow),
+        pass(&given.second_moment, &mut answer.second_moment),
+        pass(&given.temperature_difference, &mut answer.temperature_difference),
+        pass(&given.line_force, &mut answer.line_force),
+        pass(&given.mass_per_length, &mut answer.mass_per_length),
     ];
     if let (Some(quantity), Some(symbol)) = (found.into_iter().flatten().next(), given.to.as_deref()) {
         let unit = unit::find(quantity.kind(), symbol).ok_or_else(|| Trouble::Unknown {

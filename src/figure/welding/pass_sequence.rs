@@ -29,6 +29,9 @@ words! {
     }
 }
 
+/// Places round a tube as they are marked on it.
+const ROUND_THE_TUBE: Style = Style::single(Form::decimal(unit::DEG, 1.0));
+
 family! {
     pub PASS_SEQUENCE = "pass-sequence" in Welding:
         "welding order by segments: opposed, skip, back-step, centre-out";
@@ -156,7 +159,7 @@ fn pass_sequence(given: &PassSequence, answer: &mut PassSequenceAnswer) -> Resul
         answer.stops.put(ends.iter().map(|(_, b)| seam * *b).collect::<Vec<_>>());
     }
     let place = |share: f64| {
-        if tube { format!("{:.0}°", at(share).to(unit::DEG)) } else { TAPE.both((seam * share).into()) }
+        if tube { ROUND_THE_TUBE.both(at(share).into()) } else { TAPE.both((seam * share).into()) }
     };
     let way = match *given.progression {
         Some(Progression::Up) if tube => "up ",
