@@ -2,11 +2,10 @@
 
 use super::{at, words};
 use crate::diagnostic::{Diagnostic, Report};
-use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Component, Joint, WeldType};
 use crate::quantity::Dimensioned;
-use crate::quantity::{Length, unit};
+use crate::quantity::unit;
 use crate::reference::metal;
 
 /// A bevel of this angle leaves no edge, in degrees.
@@ -16,7 +15,7 @@ const WALL_TOLERANCE: f64 = 0.13;
 
 pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
     knuckle(job, joint, report);
-    let thinner = thinner(joint);
+    let thinner = joint.thinner();
     if let (Some(depth), Some(thick)) = (&joint.groove_depth, thinner)
         && depth.value.value > thick.value.value
     {
@@ -166,11 +165,4 @@ fn knuckle(job: &JobFile, joint: &Joint, report: &mut Report) {
 fn same_steel(a: &str, b: &str) -> bool {
     let name = |s: &str| metal::find(s).map_or_else(|| metal::squeezed(s), |m| metal::squeezed(m.name));
     name(a) == name(b)
-}
-
-fn thinner(joint: &Joint) -> Option<&Located<Reading<Length>>> {
-    match (&joint.thickness, &joint.other_thickness) {
-        (Some(a), Some(b)) => Some(if a.value.value <= b.value.value { a } else { b }),
-        (a, b) => a.as_ref().or(b.as_ref()),
-    }
 }

@@ -232,3 +232,20 @@ impl Acceptance {
         matches!(self, Self::Iso5817B | Self::Iso5817C | Self::Iso5817D)
     }
 }
+
+impl Joint {
+    /// The thickness of the thinner part, as it was written; that of the only one stated.
+    #[must_use]
+    pub fn thinner(&self) -> Option<&Located<Reading<Length>>> {
+        match (&self.thickness, &self.other_thickness) {
+            (Some(a), Some(b)) => Some(if a.value.value <= b.value.value { a } else { b }),
+            (a, b) => a.as_ref().or(b.as_ref()),
+        }
+    }
+
+    /// The same as a length.
+    #[must_use]
+    pub fn thin(&self) -> Option<Length> {
+        self.thinner().map(|stated| stated.value.value)
+    }
+}

@@ -1,6 +1,7 @@
 //! Lift, pads, pinion and driveline angles, spring rate and wind-up of an axle.
 
 use super::inputs::{Inputs, to};
+use super::keys::of_axle as key;
 use super::ride::rise_key;
 use super::{JobFigures, Owner};
 use crate::figure::geometry::End as SpringEnd;
@@ -33,11 +34,6 @@ type Entry<T> = Option<Located<Reading<T>>>;
 
 fn plain<T: Dimensioned>(entry: &Entry<T>) -> Option<T> {
     entry.as_ref().map(|e| e.value.value)
-}
-
-/// Key path of a field of this axle, as a person finds it in the file.
-pub(super) fn key(axle: &Axle, path: &str) -> String {
-    format!("axle.{path} ({})", axle.id.value)
 }
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {

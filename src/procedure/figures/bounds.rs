@@ -1,6 +1,6 @@
 //! The shackle's place at ride.
 
-use super::axle::key;
+use super::keys::of_axle as key;
 use super::{JobFigures, Owner};
 use crate::job::model::Axle;
 use crate::procedure::catalogue::component;

@@ -2,6 +2,7 @@
 
 use super::governs::{self, Demand, highest};
 use super::inputs::{Inputs, to};
+use super::keys::Key;
 use super::{JobFigures, Owner, joint_heat, seam};
 use crate::figure::welding::column::Column;
 use crate::figure::welding::deposition::Filling;
@@ -61,17 +62,6 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     seam::compute(job, joint, &owner, &key, electrode, sheet);
 }
 
-pub(super) type Key<'a> = &'a dyn Fn(&str) -> String;
-
-pub(super) fn thinner(joint: &Joint) -> Option<Length> {
-    let plain =
-        |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| l.as_ref().map(|l| l.value.value);
-    match (plain(&joint.thickness), plain(&joint.other_thickness)) {
-        (Some(a), Some(b)) => Some(if a < b { a } else { b }),
-        (a, b) => a.or(b),
-    }
-}
-
 fn thicker(joint: &Joint) -> Option<Length> {
     let plain =
         |l: &Option<crate::file::Located<crate::file::Reading<Length>>>| l.as_ref().map(|l| l.value.value);
@@ -115,7 +105,7 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
             return;
         }
         // A throat is never counted beyond the thinner part.
-        let wall = thinner(joint).filter(|wall| depth.is_some_and(|d| d.value > *wall));
+        let wall = joint.thin().filter(|wall| depth.is_some_and(|d| d.value > *wall));
         match (depth, wall) {
             (Some(_), Some(wall)) => {
                 let style = as_stated(wall);
@@ -245,7 +235,7 @@ fn preheat(
             // for that, not for a number nobody has at hand.
             .with(PreheatGoverns::cet, key(if steel.is_none() { "steel" } else { "cet" }), joint.cet.as_ref())
             .with(PreheatGoverns::thickness, key("thickness"), thickest(joint))
-            .with(PreheatGoverns::thickness_2, key("other_thickness"), thinner(joint))
+            .with(PreheatGoverns::thickness_2, key("other_thickness"), joint.thin())
             .with(PreheatGoverns::hydrogen, key("hydrogen"), joint.hydrogen.as_ref())
             .word(PreheatGoverns::electrode, key("filler"), welding.electrode)
             .word(PreheatGoverns::process, key("process"), welding.process)
@@ -506,7 +496,7 @@ fn tacks(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet: &
     let mut inputs = Inputs::<Tacks>::new();
     // What is clamped by the tack is the thinner part: a tack sized by the
     // thicker one would be the weld before the hold.
-    inputs.with(Tacks::thinner, key("thickness"), thinner(joint));
+    inputs.with(Tacks::thinner, key("thickness"), joint.thin());
     let around = joint.around.is_some();
     if around {
         inputs.with(Seam::joint, "", Some(Run::Tube)).with(
@@ -566,7 +556,7 @@ fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>,
     inputs.with(VisualAcceptance::standard, key("acceptance"), Some(joint.acceptance)).with(
         VisualAcceptance::thickness,
         key("thickness"),
-        thinner(joint),
+        joint.thin(),
     );
     if joint.kind.value == WeldType::Fillet {
         inputs.figure(VisualAcceptance::leg, sheet, owner, joint::size);

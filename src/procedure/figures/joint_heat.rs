@@ -3,7 +3,7 @@
 
 use super::governs::{self, Demand, highest, lowest};
 use super::inputs::{Inputs, to};
-use super::joint::{Key, thinner};
+use super::keys::Key;
 use super::{JobFigures, Owner};
 use crate::figure::welding::cooling_time::{
     CoolingTime, CoolingTimeAnswer, Flow, HeatInputWindow, HeatInputWindowAnswer, Plates,
@@ -31,7 +31,7 @@ pub(super) fn cooling(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<
     if sheet.get(owner, joint::heat_input).is_none() {
         return;
     }
-    let thin = thinner(joint);
+    let thin = joint.thin();
     let mut inputs = Inputs::<CoolingTime>::new();
     inputs
         .figure(NetHeat::heat_input, sheet, owner, joint::heat_input)
@@ -101,7 +101,7 @@ pub(super) fn wait(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFi
     if sheet.quantity(owner, joint::passes).is_some_and(|passes| passes.si() <= 1.0) {
         return;
     }
-    let thin = thinner(joint);
+    let thin = joint.thin();
     if sheet.get(owner, joint::heat_input).is_some()
         && let Some(interpass) = sheet.reading(owner, joint::interpass_max)
     {

@@ -4,7 +4,7 @@
 //! Pitch is positive with the nose up. Angles of pinion and output are read
 //! against the ground.
 
-use super::axle::key;
+use super::keys::of_axle as key;
 use super::{JobFigures, Owner};
 use crate::file::Reading;
 use crate::job::JobFile;

@@ -1,9 +1,8 @@
 //! Strength of the welds the road loads: the knuckle seam under braking and
 //! cornering, the pads under wind-up.
 
-use super::axle::key as axle_key_of;
 use super::inputs::{Inputs, to};
-use super::joint::{Key, thinner};
+use super::keys::{Key, of_axle as axle_key_of};
 use super::{JobFigures, Owner};
 use crate::figure::geometry::wind_up::{WindUp, WindUpAnswer};
 use crate::figure::welding::perch_weld::{PerchWeld, PerchWeldAnswer};
@@ -172,7 +171,7 @@ fn knuckle_seam(
         let mut inputs = Inputs::<TubeSeam>::new();
         inputs
             .with(TubeSeam::tube_od, key("around"), joint.around.as_ref())
-            .with(TubeSeam::wall, key("thickness"), thinner(joint))
+            .with(TubeSeam::wall, key("thickness"), joint.thin())
             // What is worked out from several keys is called by none of them.
             .with(TubeSeam::wheel_load, "the load on a wheel when it brakes or corners", force(wheel.load))
             .with(TubeSeam::brake_force, "the braking force of a wheel", force(wheel.along))

@@ -1,7 +1,7 @@
 //! Caster, knuckle rotation, marks and the cut of a steered axle; toe.
 
-use super::axle::key;
 use super::inputs::{Inputs, to};
+use super::keys::of_axle as key;
 use super::{JobFigures, Owner, Side};
 use crate::figure::geometry::cut_depth::{CutDepth, CutDepthAnswer};
 use crate::figure::geometry::drag_link::{BumpSteer, DragLinkAnswer};

@@ -1,8 +1,8 @@
 //! Clearance angles, stability, shock absorbers and bump stops: what a change
 //! on one axle does to the unit.
 
-use super::axle::key;
 use super::inputs::{Inputs, to};
+use super::keys::of_axle as key;
 use super::ride::{self, Lifts};
 use super::{JobFigures, Owner};
 use crate::figure::geometry::clearance_angles::{ClearanceAngles, ClearanceAnglesAnswer as Angles};
