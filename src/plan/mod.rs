@@ -14,6 +14,7 @@ mod joint;
 mod link;
 mod model;
 mod need;
+mod once;
 mod own;
 mod problem;
 mod resolve;
@@ -31,6 +32,7 @@ pub use model::{
     Caution, Choice, Derived, Joint, LookUp, LotAsk, Near, On, Operation, Plan, Point, Reading, Repeat,
     RestsOn, Sheet, Step, mark,
 };
+pub use once::{Once, Stated, once};
 pub use problem::{joint_problems, role_problems, tool_problems};
 pub use resolve::{Basis, resolve};
 pub use words::{Run, Words};
