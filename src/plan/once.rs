@@ -172,19 +172,16 @@ impl List<'_> {
             (
                 vec![
                     self.said(unit.mass.as_ref()),
-                    self.said(unit.cg_height.as_ref()),
                     self.said(unit.cg_to_rear.as_ref()),
-                    self.said(unit.track.as_ref()),
-                ],
-                resting(&["stability_after", "wind_up_after", "departure_after"]),
-            ),
-            (
-                vec![
                     self.said(unit.sprung_share.as_ref()),
                     self.said(unit.braking.as_ref()),
                     self.said(unit.cornering.as_ref()),
                 ],
                 resting(&["wind_up_after"]),
+            ),
+            (
+                vec![self.said(unit.cg_height.as_ref()), self.said(unit.track.as_ref())],
+                resting(&["stability_after", "wind_up_after"]),
             ),
             (
                 vec![
@@ -246,7 +243,7 @@ impl List<'_> {
                 self.said(s.shackle_new.as_ref()),
                 self.said(s.shackle_lean.as_ref()),
             ];
-            rows.push(self.row(&owner, run, &["shackle_target", "seat_tilt", "lift"]));
+            rows.push(self.row(&owner, run, &["shackle_target", "seat_tilt"]));
             let shift = [
                 self.said(s.hanger_shift.as_ref()),
                 self.said(axle.pad.as_ref().and_then(|p| p.hole_offset.as_ref())),
@@ -394,7 +391,8 @@ impl List<'_> {
             let printed = self.figures.named(&owner, name).and_then(|f| f.value.quantity());
             own.zip(printed).is_some_and(|(own, printed)| (own.si() - printed.si()).abs() < 1e-6)
         };
-        let preheat = joint.preheat.as_ref().filter(|p| rules("preheat", Some(p.value.value.into())));
+        // A preheat is listed whoever governs: with a slip in it another may govern.
+        let preheat = joint.preheat.as_ref();
         let interpass =
             joint.interpass_max.as_ref().filter(|p| rules("interpass_max", Some(p.value.value.into())));
         let heat = vec![self.said(preheat), self.said(interpass)];

@@ -37,12 +37,6 @@ fn a_slip_nothing_proves_is_in_the_list() {
         ("brush-truck", "along = \"32 in\"", "along = \"23 in\"", "axle[0].drag_link.along"),
         ("brush-truck", "mass = \"6200 lb\"", "mass = \"6020 lb\"", "unit.mass"),
         ("brush-truck", "other_axle_lift = \"6 in\"", "other_axle_lift = \"0.6 in\"", "unit.other_axle_lift"),
-        (
-            "crew-cab",
-            "angle = \"7.0 deg ± 0.2 deg\"",
-            "angle = \"0.7 deg ± 0.2 deg\"",
-            "axle[0].pinion.angle",
-        ),
         ("crew-cab", "offset = \"-1.5 in\"", "offset = \"1.5 in\"", "axle[0].pinion.offset"),
         ("crew-cab", "torque = \"64 lbf-ft\"", "torque = \"46 lbf-ft\"", "fastener[4].torque"),
         ("crew-cab", "joint_rating = \"12 deg\"", "joint_rating = \"21 deg\"", "driveshaft[0].joint_rating"),
@@ -130,7 +124,8 @@ fn a_drag_link_goes_down_to_its_axle() {
     bench.edit("job.toml", "rise = \"3 in\"", "rise = \"-3 in\"");
     let told = said(&bench);
     let problem = told["problems"].as_array().unwrap().iter().find(|p| p["code"] == "J270").expect("told");
-    assert_eq!(problem["example"], "rise = \"3 in\"", "{problem:#}");
+    // The other sign brings the hold back, so it is not offered: the unit decides.
+    assert_eq!(problem["example"], "rise = \"…\", measured again", "{problem:#}");
     assert_eq!(told["state"], "not ready");
     bench.edit(
         "job.toml",
