@@ -341,6 +341,19 @@ impl Plan<'_> {
         Err(Failure::Refused(report, vec![self.loaded.source.clone(), self.shop.source.clone()]))
     }
 
+    /// Values of the job that nothing else proves.
+    #[must_use]
+    pub fn once(&self) -> Vec<resolved::Once> {
+        resolved::once(&self.loaded.job, &self.loaded.figures, &self.resolved.operations)
+    }
+
+    /// Line of the job file, from 1, a place is on.
+    #[must_use]
+    pub fn line(&self, place: &Span) -> usize {
+        let text = self.loaded.source.text.get(..place.range.start).unwrap_or_default();
+        text.matches('\n').count() + 1
+    }
+
     /// SHA-256 over what decides the traveler: the job's text, what is kept of the
     /// shop book, the operations' keys in order, and the figures' shown values.
     #[must_use]

@@ -133,6 +133,9 @@ pub struct Jobs {
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
+    /// List the values that stand once in the job, with what rests on each
+    #[arg(long)]
+    pub all: bool,
     /// Procedures.
     #[command(flatten)]
     pub shelf: Shelf,

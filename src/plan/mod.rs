@@ -15,6 +15,7 @@ mod joint;
 mod link;
 mod model;
 mod need;
+mod once;
 mod own;
 mod problem;
 mod resolve;
@@ -34,6 +35,7 @@ pub use model::{
     Caution, Choice, Derived, Joint, LookUp, LotAsk, Near, On, Operation, Plan, Point, Reading, Repeat,
     RestsOn, Sheet, Step, mark,
 };
+pub use once::{Once, Stated, once};
 pub use problem::{joint_problems, role_problems, tool_problems};
 pub use resolve::resolve;
 pub use words::{Run, Words};

@@ -77,6 +77,9 @@ pub struct Document {
     pub photos: Vec<PhotoSheet>,
     /// Change log, oldest first.
     pub changes: Vec<Change>,
+    /// Values that stand once in the job; work papers only.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub once: Vec<OnceRow>,
     /// Worksheets: how each figure came about.
     pub worksheets: Vec<Worksheet>,
     /// The customer's pages; completed records only.

@@ -5,7 +5,8 @@ use super::document::{Document, Fact, FoundSheet, Head, Meta};
 use crate::plan::Words;
 
 /// Takes out of a worded document what nobody writes on at the bench: order of
-/// the work, geometry table, tools, pick list, changes, worksheets. Gives the
+/// the work, geometry table, tools, pick list, changes, values that stand once,
+/// worksheets. Gives the
 /// bench copy and the work papers.
 #[must_use]
 pub fn split(document: Document) -> (Document, Document) {
@@ -41,6 +42,7 @@ pub fn split(document: Document) -> (Document, Document) {
         // rule and what was found already.
         found: bench.found.clone().map(|form| FoundSheet { entries: Vec::new(), ..form }),
         changes: bench.changes.clone(),
+        once: std::mem::take(&mut bench.once),
         worksheets: std::mem::take(&mut bench.worksheets),
         ..Document::default()
     };

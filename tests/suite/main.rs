@@ -100,6 +100,7 @@ mod shop_plan;
 mod signature_keys;
 mod signature_pages;
 mod signature_records;
+mod stated_once;
 mod support;
 mod told_keys;
 mod told_slips;

@@ -25,7 +25,7 @@ pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
         if index > 0 && !args.json {
             terminal::out("");
         }
-        let (one, row) = one(host, &shelves, job, args.json);
+        let (one, row) = one(host, &shelves, job, args);
         rows.extend(row);
         ending = ending.worse(one);
     }
@@ -38,7 +38,8 @@ pub(super) fn run(host: &dyn Host, args: &Jobs) -> Ending {
     ending
 }
 
-fn one(host: &dyn Host, shelves: &Shelves, job: &std::path::Path, json: bool) -> (Ending, Option<Json>) {
+fn one(host: &dyn Host, shelves: &Shelves, job: &std::path::Path, args: &Jobs) -> (Ending, Option<Json>) {
+    let json = args.json;
     let planned = shelves.of(job).and_then(|shelf| {
         let loaded = load(host, job, shelf)?;
         let plan = plan(&loaded, shelf)?;
@@ -46,7 +47,7 @@ fn one(host: &dyn Host, shelves: &Shelves, job: &std::path::Path, json: bool) ->
         if json {
             return Ok((ending, Some(document(&plan, job))));
         }
-        print(&plan);
+        print(&plan, args.all);
         Ok((ending, None))
     });
     match planned {
@@ -75,7 +76,7 @@ const fn state(ending: Ending) -> &'static str {
     }
 }
 
-fn print(plan: &Plan<'_>) {
+fn print(plan: &Plan<'_>, all: bool) {
     let job = &plan.loaded.job;
     terminal::out(format!("{} rev {}  {}", job.job.number.value, job.job.revision, &*job.job.title));
     terminal::out(format!(
@@ -166,8 +167,40 @@ fn print(plan: &Plan<'_>) {
             waived.waiver.reason
         ));
     }
+    if all {
+        once(plan);
+    }
     terminal::out("");
     verdict(plan);
+    if !all && !plan.report.stops() {
+        let rows = plan.once();
+        let values: usize = rows.iter().map(|row| row.values.len()).sum();
+        if values > 0 {
+            terminal::out(format!(
+                "{} in the job, proved by nothing else: check --all lists them; somebody who did not write the job reads them against their source",
+                counted(values, "value stands once", "values stand once"),
+            ));
+        }
+    }
+}
+
+/// Values that nothing else proves, each with its place and what rests on it.
+fn once(plan: &Plan<'_>) {
+    let rows = plan.once();
+    if rows.is_empty() {
+        return;
+    }
+    terminal::out("");
+    terminal::out("STATED ONCE (nothing else proves them: read each against its source)");
+    for row in rows {
+        let source =
+            row.source.as_ref().map_or_else(|| "no source stated".to_owned(), |s| format!("from {s}"));
+        terminal::out(format!("  {}: {} ({source})", row.whose, row.rests));
+        for value in &row.values {
+            let line = plan.line(&value.span);
+            terminal::out(format!("      line {line}  {} = {}", value.name(), value.words));
+        }
+    }
 }
 
 /// The last word: not ready, with what stands against issuing and where; or
@@ -256,6 +289,12 @@ fn document(plan: &Plan<'_>, job: &std::path::Path) -> Json {
         "shop": shop::table_json(&plan.resolved.table, plan.shop),
         "figures": crate::app::figures::json(plan.loaded),
         "held": plan.loaded.figures.concerns.iter().map(|c| json!({ "on": c.component, "name": c.name, "what": c.text })).collect::<Vec<_>>(),
+        "once": plan.once().iter().map(|row| json!({
+            "of": row.whose,
+            "values": row.values.iter().map(|v| json!({ "key": v.key, "value": v.words, "line": plan.line(&v.span) })).collect::<Vec<_>>(),
+            "rests": row.rests,
+            "source": row.source,
+        })).collect::<Vec<_>>(),
         "problems": terminal::report_json(&plan.report, &sources),
     })
 }

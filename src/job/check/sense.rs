@@ -7,7 +7,7 @@ use super::{at, name, words};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, Weldment};
+use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, SpringSide, Weldment};
 use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, Quantity, Style, math, parse, show, unit};
 
 /// Help of all that somebody may be sure of.
@@ -28,6 +28,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     light(job, report);
     for axle in &job.axle {
         called(axle, report);
+        link(axle, report);
         leaves(axle, report);
         load(job, axle, report);
     }
@@ -63,6 +64,33 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             ));
         }
     }
+}
+
+/// The drag link of a leaf-sprung axle goes down from the pitman arm, on the frame, to the
+/// arm on the axle (common practice): a rise below nothing would make a lift bring it level,
+/// and its hold goes.
+fn link(axle: &Axle, report: &mut Report) {
+    let lifted =
+        axle.spring.as_ref().is_some_and(|s| s.from == SpringSide::Under && s.to == SpringSide::Over);
+    let rise = axle.drag_link.as_ref().and_then(|link| Some((link, link.rise.as_ref()?)));
+    let Some((link, rise)) = rise.filter(|(_, rise)| lifted && rise.value.value.si() < 0.0) else { return };
+    let up = Length::from_si(rise.value.value.si().abs());
+    report.push(at(
+        Diagnostic::stop(
+            "J270",
+            format!(
+                "{} of {} is {}: the drag link would go up to the axle, and a lift would bring it level",
+                name(rise),
+                axle.id.value,
+                words(rise)
+            ),
+        )
+        .expected("height of the pitman arm's end over the end on the axle, as found; below it is negative")
+        .example(format!("rise = \"{}\"", Style::of(Length::KIND).shop(up.into())))
+        .help(SURE)
+        .unless_sure(link.sure.as_deref()),
+        rise,
+    ));
 }
 
 /// No straight piece is longer than the weldment from corner to corner.

@@ -364,7 +364,7 @@ record! {
         /// Pitman joint, forward of the arm joint.
         optional along: Located<Reading<Length>> => "\"33 in\"";
         /// Pitman joint above the arm joint, as found.
-        optional rise: Located<Reading<Length>> => "\"-4 in\"";
+        optional rise: Located<Reading<Length>> => "\"4 in\"";
         /// Length of the steering arm.
         optional arm: Located<Reading<Length>> => "\"7 in\"";
         /// Why a value that is unusual is right all the same.

@@ -182,6 +182,19 @@ pub struct Change {
     pub effect: String,
 }
 
+/// Values of the job that stand once, and what rests on them.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct OnceRow {
+    /// Whose they are: `front`, `fastener B1, B2`.
+    pub whose: String,
+    /// Names in the job with values, as they were understood.
+    pub values: Vec<Fact>,
+    /// What rests on them.
+    pub rests: String,
+    /// The source the job states.
+    pub source: Option<String>,
+}
+
 /// A group of worked figures.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Worksheet {

@@ -95,6 +95,7 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     document.pick_list.clear();
     document.torques.clear();
     document.changes.clear();
+    document.once.clear();
     document.worksheets.clear();
     sheets::geometry(&mut document, facts);
     sheets::welds(&mut document, facts);

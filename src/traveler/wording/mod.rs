@@ -9,6 +9,7 @@ mod geometry;
 mod head;
 mod joints;
 mod lookup;
+mod once;
 mod operations;
 mod pick;
 mod sheets;
@@ -120,6 +121,7 @@ pub fn document(planned: &Subject<'_>) -> Document {
         found: Some(sheets::found(job)),
         photos: Vec::new(),
         changes: sheets::changes(job),
+        once: once::rows(planned),
         worksheets: worksheets::all(planned),
         customer: None,
         record: None,
