@@ -215,21 +215,18 @@ impl List<'_> {
                 self.said(s.arch_change.as_ref()),
             ];
             rows.push(self.row(&owner, stack, &["lift", "pinion_target", "drag_link_after"]));
-            let counted = |count: Option<u32>, name: &str| {
-                let at = s.leaf.as_ref().or(s.front_half.as_ref()).or(s.pack.as_ref())?;
-                let (table, _) = at.key.rsplit_once('.')?;
+            let counted = |count: &Option<Located<u32>>| {
+                let count = count.as_ref()?;
                 Some(Stated {
-                    key: format!("{table}.{name}"),
-                    words: count?.to_string(),
-                    span: at.span.clone(),
+                    key: count.key.clone(),
+                    words: count.value.to_string(),
+                    span: count.span.clone(),
                 })
             };
-            let leaves = counted(s.leaves, "leaves");
-            let leaves_new = counted(s.leaves_new, "leaves_new");
             let pack = [
-                leaves,
+                counted(&s.leaves),
                 self.said(s.leaf.as_ref()),
-                leaves_new,
+                counted(&s.leaves_new),
                 self.said(s.leaf_new.as_ref()),
                 self.said(s.width.as_ref()),
                 self.said(s.load.as_ref()),

@@ -16,25 +16,41 @@ const HOT: &[&str] = &["arc", "tack", "heat", "grind"];
 /// Minutes between the starts that are tried.
 const STEP: usize = 60;
 
+/// What an operation takes of the day.
+struct Piece {
+    minutes: u32,
+    /// Waits for a weld to be cold first.
+    cold: bool,
+    hot: bool,
+}
+
 /// Shifts in which hot work falls when the operations follow each other in their
 /// order, everybody waits for everybody and each weld for its acceptance until it is
 /// cold, one at least; the most there are, at whatever hour the work starts, since a
 /// shift without a box can't be written down. A shift without heat needs no card.
 pub(super) fn shifts(basis: &Basis<'_>) -> u32 {
-    (0..SHIFT).step_by(STEP).map(|start| from(basis, start)).max().unwrap_or_default().max(1)
+    let ordered = basis.order.iter().filter_map(|place| basis.selection.operations.get(*place));
+    let pieces: Vec<Piece> = ordered
+        .map(|selected| {
+            let acts = selected.what.acts();
+            Piece {
+                minutes: selected.what.minutes(),
+                cold: acts.contains(&"accept") && selected.what.joints().is_some(),
+                hot: acts.iter().any(|a| HOT.contains(a)),
+            }
+        })
+        .collect();
+    (0..SHIFT).step_by(STEP).map(|start| from(&pieces, start)).max().unwrap_or_default().max(1)
 }
 
 /// The same for work that starts so many minutes into a shift.
-fn from(basis: &Basis<'_>, start: u32) -> u32 {
+fn from(pieces: &[Piece], start: u32) -> u32 {
     let mut clock = start;
     let mut hot: Vec<u32> = Vec::new();
-    for selected in basis.order.iter().filter_map(|place| basis.selection.operations.get(*place)) {
-        let acts = selected.what.acts();
-        if acts.contains(&"accept") && selected.what.joints().is_some() {
-            clock += COLD;
-        }
-        let end = clock + selected.what.minutes();
-        if acts.iter().any(|a| HOT.contains(a)) {
+    for piece in pieces {
+        clock += if piece.cold { COLD } else { 0 };
+        let end = clock + piece.minutes;
+        if piece.hot {
             hot.extend(clock / SHIFT..=end.saturating_sub(1).max(clock) / SHIFT);
         }
         clock = end;

@@ -167,30 +167,30 @@ fn print(plan: &Plan<'_>, all: bool) {
             waived.waiver.reason
         ));
     }
-    if all {
-        once(plan);
-    }
+    once(plan, all);
     terminal::out("");
     verdict(plan);
-    if !all && !plan.report.stops() {
-        let rows = plan.once();
-        let values: usize = rows.iter().map(|row| row.values.len()).sum();
-        if values > 0 {
-            terminal::out(format!(
-                "{} in the job, proved by nothing else: check --all lists them; somebody who did not write the job reads them against their source",
-                counted(values, "value stands once", "values stand once"),
-            ));
-        }
-    }
 }
 
-/// Values that nothing else proves, each with its place and what rests on it.
-fn once(plan: &Plan<'_>) {
+/// Values that nothing else proves: how many of a job that can be issued, or each with its
+/// place and what rests on it.
+fn once(plan: &Plan<'_>, all: bool) {
     let rows = plan.once();
-    if rows.is_empty() {
+    let values: usize = rows.iter().map(|row| row.values.len()).sum();
+    if values == 0 || (!all && plan.report.stops()) {
         return;
     }
     terminal::out("");
+    if !all {
+        terminal::out(format!(
+            "{} (check --all)",
+            counted(values, "VALUE STATED ONCE", "VALUES STATED ONCE")
+        ));
+        terminal::out(
+            "  Nothing else in the job proves them: somebody who did not write it reads them against their source.",
+        );
+        return;
+    }
     terminal::out("STATED ONCE (nothing else proves them: read each against its source)");
     for row in rows {
         let source =

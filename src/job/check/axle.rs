@@ -38,7 +38,6 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
     }
     stands(job, axle, report);
     seats(job, axle, report);
-    unchanged(job, axle, report);
     tyres(axle, report);
     if let Some(spring) = &axle.spring {
         check_spring(job, axle, spring, report);
@@ -233,54 +232,6 @@ fn seats(job: &JobFile, axle: &Axle, report: &mut Report) {
             .help("if it is right all the same, write beside it: sure = \"why it is right\"")
             .unless_sure(sure),
             new,
-        ));
-    }
-}
-
-/// Procedures that put a shackle, or a hanger, where it was not.
-const SHACKLES: &[&str] = &["shackle-move"];
-/// Procedures that take the springs off, and may put others on.
-const SPRINGS: &[&str] = &["spring-pack", "spring-over", "trailer-springs"];
-
-/// Heights that change are changed by some work: else a lift is reckoned that nobody makes.
-fn unchanged(job: &JobFile, axle: &Axle, report: &mut Report) {
-    let Some(spring) = &axle.spring else { return };
-    let works = job.work.iter().filter(|w| w.on.iter().any(|on| on.value == axle.id.value));
-    let works: Vec<&str> = works.map(|w| &*w.procedure.0).collect();
-    if works.is_empty() {
-        return;
-    }
-    let si = |value: &Located<Reading<Length>>| value.value.value.si();
-    let other = |new: &Located<Reading<Length>>, old: &Option<Located<Reading<Length>>>| {
-        old.as_ref().is_some_and(|old| (si(new) - si(old)).abs() > SAME_SEAT)
-    };
-    let moved = |by: &Located<Reading<Length>>| si(by).abs() > SAME_SEAT;
-    let rows = [
-        (
-            spring.shackle_new.as_ref().filter(|new| other(new, &spring.shackle_old)),
-            SHACKLES,
-            "as shackle_old",
-        ),
-        (spring.hanger_shift.as_ref().filter(|by| moved(by)), SHACKLES, "0"),
-        (spring.arch_change.as_ref().filter(|by| moved(by)), SPRINGS, "0"),
-    ];
-    for (value, by, stays) in rows {
-        let Some(value) = value.filter(|_| !works.iter().any(|work| by.contains(work))) else { continue };
-        report.push(at(
-            Diagnostic::stop(
-                "J268",
-                format!(
-                    "{} of {} is {}, and no work of the job makes it so",
-                    name(value),
-                    axle.id.value,
-                    words(value)
-                ),
-            )
-            .expected(format!("a [[work]] of {}, or {stays}, for what stays as it is", by.join(", ")))
-            .example(format!("{} = \"…\", measured again", name(value)))
-            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
-            .unless_sure(spring.sure.as_deref()),
-            value,
         ));
     }
 }

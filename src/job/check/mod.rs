@@ -19,6 +19,7 @@ mod sense;
 mod stated;
 mod tight;
 mod twice;
+mod unchanged;
 
 pub use operation::loosens;
 
@@ -36,6 +37,7 @@ pub fn all(job: &JobFile) -> Report {
     order::check(job, &mut report);
     for axle in &job.axle {
         axle::check(job, axle, &mut report);
+        unchanged::check(job, axle, &mut report);
         carried::check(job, axle, &mut report);
     }
     for joint in &job.joint {

@@ -183,7 +183,8 @@ fn called(axle: &Axle, report: &mut Report) {
 /// A pack is as thick as its leaves.
 fn leaves(axle: &Axle, report: &mut Report) {
     let Some(spring) = &axle.spring else { return };
-    let (Some(pack), Some(count), Some(leaf)) = (&spring.pack, spring.leaves, &spring.leaf) else { return };
+    let (Some(pack), Some(count), Some(leaf)) = (&spring.pack, &spring.leaves, &spring.leaf) else { return };
+    let count = count.value;
     let all = leaf.value.value * f64::from(count);
     if pack.value.value.si() > all.si() * THICKER {
         report.push(at(

@@ -178,11 +178,11 @@ record! {
         /// Leaf width.
         optional width: Located<Reading<Length>> => "\"2-1/2 in\"";
         /// Number of leaves as found.
-        optional leaves: u32 => "6";
+        optional leaves: Located<u32> => "6";
         /// Thickness of one leaf as found.
         optional leaf: Located<Reading<Length>> => "\"0.276 in\"";
         /// Number of leaves of the new pack.
-        optional leaves_new: u32 => "9";
+        optional leaves_new: Located<u32> => "9";
         /// Thickness of one leaf of the new pack.
         optional leaf_new: Located<Reading<Length>> => "\"0.197 in\"";
         /// Where the fixed eye stands afterwards.

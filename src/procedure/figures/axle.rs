@@ -311,8 +311,8 @@ fn line_up(
 
 fn springs(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(spring) = &axle.spring else { return };
-    let (Some(old), Some(new)) = (spring.leaves, spring.leaves_new) else { return };
-    let whole = |n: u32| Some(Number::from_si(f64::from(n)));
+    let (Some(old), Some(new)) = (&spring.leaves, &spring.leaves_new) else { return };
+    let whole = |n: &Located<u32>| Some(Number::from_si(f64::from(n.value)));
     let span = plain(&spring.front_half).zip(plain(&spring.rear_half)).map(|(a, b)| a + b);
     let mut inputs = Inputs::<LeafSwap>::new();
     inputs
