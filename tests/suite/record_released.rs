@@ -7,14 +7,14 @@ use tackwright::app::record::freeze::frozen;
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Dimensioned, Kind, Length, Quantity, unit};
 use tackwright::record::agree::not_negative;
-use tackwright::record::entry::{Action, By, Correction, Entry, Issue, Judged};
+use tackwright::record::entry::{Action, By, Correction, Entry, Issue};
 use tackwright::record::frozen::{Frozen, Limits, Name, Operation, Point, PointKind, RULES, Reading, Step};
 use tackwright::record::moved::AsPrinted;
 use tackwright::record::people::{Register, Signer};
 use tackwright::record::replay::{Replayed, replay};
 use tackwright::record::rules::Scene;
 use tackwright::record::state::{State, fold};
-use tackwright::term::Level;
+use tackwright::term::{Judged, Level};
 
 use super::plan::each;
 use super::record_gates::{at, code, entry, operation, read, tick};
