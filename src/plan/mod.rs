@@ -18,6 +18,7 @@ mod need;
 mod once;
 mod own;
 mod problem;
+mod released;
 mod resolve;
 mod resolver;
 mod seen;

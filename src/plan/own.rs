@@ -4,7 +4,7 @@
 use super::Words;
 use super::model::{Caution, Operation, Point, RestsOn, Step};
 use super::resolver::{Resolver, slot};
-use super::step::{Block, released, settled};
+use super::step::{Block, settled};
 use crate::file::{Located, Text};
 use crate::job::model::{OwnOperation, OwnReading};
 use crate::procedure::file::ReadingRow;
@@ -23,7 +23,8 @@ impl<'a> Resolver<'a> {
             job.fastener.iter().filter(|f| f.usage.value == usage.value && on(&f.on.value)).collect()
         });
         let block = Block { selected, joints, fasteners };
-        let mut before = self.settled(selected, Moment::Before, 0);
+        let mut before = self.releases(selected, 0);
+        before.extend(self.settled(selected, Moment::Before, before.len()));
         let mut after = self.settled(selected, Moment::After, 0);
         if let Some(what) = &own.hold {
             let (moment, points) =
@@ -83,7 +84,7 @@ impl<'a> Resolver<'a> {
     }
 
     fn own_steps(&mut self, block: &Block<'a>, own: &OwnOperation) -> Vec<Step> {
-        let mut steps = released(block.selected);
+        let mut steps = Vec::new();
         for text in &own.step {
             let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
             steps.push(plain_step(number, &text.0));
@@ -95,6 +96,7 @@ impl<'a> Resolver<'a> {
             let readings = self.readings(block, &rows, &context);
             steps.push(Step { level: Level::Control, readings, ..plain_step(number, "Write down.") });
         }
+        steps.extend(self.released(block.selected));
         settled(block.selected, &mut steps);
         steps
     }

@@ -6,11 +6,11 @@ use minijinja::value::Value;
 
 use super::basis::Basis;
 use super::model::{Caution, On, Operation, Plan, Point, RestsOn};
-use super::resolver::{Resolver, slot};
+use super::resolver::Resolver;
 use super::step::Block;
 use super::{Words, initials, link, shop};
 use crate::diagnostic::Report;
-use crate::job::model::{Component, Fastener, Joint as JobJoint, Role};
+use crate::job::model::{Component, Fastener, Joint as JobJoint};
 use crate::procedure::file::OperationRow;
 use crate::procedure::selection::{Selected, What};
 use crate::routing::certain;
@@ -211,20 +211,7 @@ impl<'a> Resolver<'a> {
             let joints = point.joints.as_ref().map(|u| joints_of(&u.0));
             before.push(self.point(point, before.len(), joints.as_ref().unwrap_or(&block.joints), &context));
         }
-        for review in selected.owed() {
-            before.push(Point {
-                slot: slot(Moment::Before, before.len()),
-                number: self.number(PointKind::Hold),
-                kind: PointKind::Hold,
-                moment: Moment::Before,
-                roles: vec![Role::Lead],
-                what: review.what,
-                meaning: "procedure, welder and machine released".to_owned(),
-                rule: None,
-                joints: review.joints,
-                rests_on: RestsOn::default(),
-            });
-        }
+        before.extend(self.releases(selected, before.len()));
         before.extend(self.settled(selected, Moment::Before, before.len()));
         let mut after: Vec<Point> = self.settled(selected, Moment::After, 0);
         for point in points_of(Moment::After) {

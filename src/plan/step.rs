@@ -59,7 +59,7 @@ impl<'a> Resolver<'a> {
     }
 
     pub(super) fn steps(&mut self, block: &Block<'a>, row: &OperationRow, context: &Context) -> Vec<Step> {
-        let mut steps = released(block.selected);
+        let mut steps = Vec::new();
         let shifts = shift::shifts(&self.basis);
         for step in &row.step {
             // A caution stands before the first repetition only.
@@ -81,6 +81,7 @@ impl<'a> Resolver<'a> {
                 steps.extend(heat::step(&self.basis, joint, number(&steps)));
             }
         }
+        steps.extend(self.released(block.selected));
         settled(block.selected, &mut steps);
         steps
     }
@@ -356,32 +357,8 @@ pub(super) fn settled(selected: &Selected<'_>, steps: &mut Vec<Step>) {
     }
 }
 
-/// Who and what welds by which procedure, where none of the shop book does: the hold
-/// before the operation releases it, its boxes stand under that.
-pub(super) fn released(selected: &Selected<'_>) -> Vec<Step> {
-    let mut steps: Vec<Step> = Vec::new();
-    for owed in selected.owed() {
-        let joints = owed.joints.join(", ");
-        let box_for = |id: &str, what: &str| {
-            written(format!("{id}.{}", owed.joints.join("-")), format!("{joints}: {what}"))
-        };
-        steps.push(Step {
-            number: number(&steps),
-            level: Level::Safety,
-            text: Words::default().strong(format!("{joints}: ")).then("as released before the signature."),
-            readings: vec![
-                box_for("released-by", "procedure, number, who released it"),
-                box_for("released-welder", "welder or operator"),
-                box_for("released-machine", "machine"),
-            ],
-            ..Step::default()
-        });
-    }
-    steps
-}
-
 /// A text that has to be written.
-fn written(id: String, label: String) -> Reading {
+pub(super) fn written(id: String, label: String) -> Reading {
     Reading::new(id, label, Level::Safety, Repeat::Once(WHOLE_UNIT.to_owned()))
 }
 

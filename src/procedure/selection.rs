@@ -141,8 +141,15 @@ impl<'a> What<'a> {
     }
 
     /// Whether it is a card that is signed anew each shift.
-    pub(super) fn each_shift(self) -> bool {
+    #[must_use]
+    pub fn each_shift(self) -> bool {
         matches!(self, Self::Library(library) if library.row.each_shift)
+    }
+
+    /// Whether it is done after hand-over.
+    #[must_use]
+    pub fn deferred(self) -> bool {
+        matches!(self, Self::Library(library) if library.row.deferred)
     }
 
     /// Whether the maker's figure is written at the bench where the job lists no group.
@@ -204,7 +211,7 @@ impl Selected<'_> {
             .into_iter()
             .map(|(why, joints)| Owed {
                 what: format!(
-                    "Procedure to be qualified for {}. {why}; no tack and no arc before one is, or before a licensed person has released the values of the weld card. Procedure, welder and machine are written below.",
+                    "Procedure to be qualified for {}. {why}; no tack and no arc before one is, or before a licensed person has released the values of the weld card.",
                     joints.join(", ")
                 ),
                 joints,

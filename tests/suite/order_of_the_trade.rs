@@ -3,6 +3,7 @@
 //!
 //! The rules are of the trade (common practice) where no standard is named.
 
+use tackwright::job::model::Role;
 use tackwright::plan::{Operation, Point, Reading};
 use tackwright::procedure::file::{Does, ReadingKind, StepRow};
 use tackwright::term::PointKind;
@@ -172,8 +173,13 @@ fn a_weld_nobody_may_make_yet_is_a_hold_with_boxes() {
         });
         let held = held.expect("a hold before the arc");
         assert!(acts(row(&library(), &held.id), &["arc", "tack"]));
+        // Written by whoever releases it, in the work before: nothing of it in the weld.
+        let before = &w.plan.operations[w.place(&held.id).unwrap() - 1];
+        let step = before.steps.last().unwrap();
+        assert_eq!(step.by, Some(Role::Lead));
         for part in ["released-by", "released-welder", "released-machine"] {
-            assert!(held.readings().any(|r| r.id.starts_with(part)), "{part}");
+            assert!(step.readings.iter().any(|r| r.id.starts_with(part)), "{part}");
+            assert!(!held.readings().any(|r| r.id.starts_with(part)), "{part}");
         }
     });
     // What the figures want settled has its box above the hold it is signed at, and is

@@ -12,6 +12,7 @@ use tackwright::procedure::file::{ReadingKind, StepRow};
 use tackwright::quantity::unit;
 use tackwright::record::Frozen;
 use tackwright::record::boxes::What;
+use tackwright::record::frozen::Point;
 use tackwright::term::PointKind;
 
 use super::order_of_the_work::{UNITS, demo, each, library, words};
@@ -94,6 +95,47 @@ fn what_a_signature_asks_for_stands_above_it() {
         }
     }
     assert!(seen > 500, "{seen}");
+}
+
+#[test]
+fn what_is_released_for_a_weld_is_written_above_the_hold_that_signs_it() {
+    let mut holds = 0;
+    for name in ALL {
+        let (paper, plan) = paper(name);
+        let mut printed: Vec<&Value> = Vec::new();
+        let mut released: Vec<(&Value, Vec<&Value>)> = Vec::new();
+        for block in stations(&paper).flat_map(|s| list(s, "blocks")) {
+            if block["point"].is_null() {
+                all(block, "box", &mut printed);
+            } else {
+                released.push((&block["point"]["number"], printed.clone()));
+            }
+        }
+        for operation in &plan.operations {
+            let releases = |p: &&Point| p.meaning == "procedure, welder and machine released";
+            assert_eq!(operation.after.iter().find(releases), None, "{name}: stands before its weld");
+            for point in operation.before.iter().filter(releases) {
+                let above = &released.iter().find(|(n, _)| **n == *point.number).unwrap().1;
+                let joints: Vec<&str> =
+                    operation.joints.iter().map(String::as_str).filter(|j| point.what.contains(j)).collect();
+                for part in ["released-by", "released-welder", "released-machine"] {
+                    let id = format!("{part}.{}", joints.join("-"));
+                    let at: Vec<_> =
+                        plan.operations.iter().filter(|o| o.readings().any(|r| r.id == id)).collect();
+                    let [at] = at[..] else { panic!("{name}: {id} stands {} times", at.len()) };
+                    let asked =
+                        at.boxes().into_iter().find(|b| matches!(b.what, What::Reading(_, r) if r.id == id));
+                    let box_name = serde_json::to_value(&asked.unwrap().name).unwrap();
+                    assert!(above.contains(&&box_name), "{name}: {} signs {id} below it", point.number);
+                    // And can't be signed without it.
+                    assert!(point.rests_on.contains(&at.key), "{name}: {} without {id}", point.number);
+                    assert!(at.acts.iter().all(|a| a != "tack") && at.key != operation.key, "{name}: {id}");
+                }
+                holds += 1;
+            }
+        }
+    }
+    assert_eq!(holds, 4);
 }
 
 #[test]

@@ -14,7 +14,7 @@ use tackwright::record::people::{Register, Signer};
 use tackwright::record::replay::{Replayed, replay};
 use tackwright::record::rules::Scene;
 use tackwright::record::state::{State, fold};
-use tackwright::term::Level;
+use tackwright::term::{Judged, Level};
 
 use super::plan::each;
 use super::record_gates::{at, code, entry, operation, read, tick};
@@ -433,6 +433,65 @@ fn who_marks_or_cuts_does_not_release_the_cut() {
     assert!(told.iter().any(|(n, why)| *n == 8 && why.contains("second person")), "{told:?}");
     let old = Frozen { rules: 0, ..plan };
     assert_eq!(again(&old, &done).against, Vec::new());
+}
+
+/// Who releases a weld does not make it, wherever what is released is written: in the work
+/// before the hold, or, on papers of an older day, in the weld under it. Common practice.
+#[test]
+fn who_releases_a_weld_does_not_make_it() {
+    let boxes = || {
+        let released = Reading { limits: None, level: Some(Level::Safety), ..degrees("released-by.J1") };
+        Step { number: 2, level: Some(Level::Safety), readings: vec![released], ..Step::default() }
+    };
+    let of = |above: bool| {
+        let mut fit = operation("fit", 10, &[]);
+        fit.role = "fitter".to_owned();
+        fit.steps = safety();
+        let mut tack = operation("tack", 20, &["fit"]);
+        tack.role = "welder".to_owned();
+        tack.steps = safety();
+        tack.acts = vec!["tack".to_owned()];
+        tack.before
+            .push(Point { rests_on: vec!["fit".to_owned()], ..hold("before.1", "H1", &["lead"], None) });
+        if above {
+            fit.steps.push(Step { by: Some("lead".to_owned()), ..boxes() });
+        } else {
+            tack.steps.push(boxes());
+        }
+        plan(vec![fit, tack], RULES)
+    };
+    let worded = |n, time: &str, who, key: &str| {
+        let Action::Measure { mut reading } = read(key, "released-by.J1", 0.0) else { unreachable!() };
+        (reading.kind, reading.value) = (None, None);
+        (reading.text, reading.verdict) = ("WPS-12, LT".to_owned(), Judged::Recorded);
+        as_role(entry(n, time, who, Action::Measure { reading }), "lead")
+    };
+    let fitted = |who: &str| {
+        vec![issue(), entry(2, "08:00", who, tick("fit", Some(1))), entry(3, "08:00", who, tick("fit", None))]
+    };
+    let release = |n| as_role(entry(n, "09:00", "LO", signed("tack", "before.1", "H1")), "lead");
+    for above in [true, false] {
+        let plan = of(above);
+        let mut log = fitted("F1");
+        if above {
+            code(sign(&plan, &log, "LO", "lead", "H1"), "L115", "released-by");
+            log.push(worded(4, "08:30", "LO", "fit"));
+            // What the fitting says is the lead's own once the lead did it.
+            let mut own = fitted("LO");
+            own.push(worded(4, "08:30", "LT", "fit"));
+            code(sign(&plan, &own, "LO", "lead", "H1"), "L125", "it takes a second person");
+        }
+        // To write down what is released is no work that is released.
+        sign(&plan, &log, "LO", "lead", "H1").unwrap();
+        log.push(release(log.len() as u64 + 1));
+        code(work(&plan, &log, "10:00", "LO", "tack"), "L156", "released operation 20 at H1");
+        work(&plan, &log, "10:00", "WO", "tack").unwrap();
+        // `verify` says the same of a log that was written otherwise.
+        log.push(entry(log.len() as u64 + 1, "10:00", "LO", tick("tack", Some(1))));
+        let told = again(&plan, &log).against;
+        let last = log.len() as u64;
+        assert!(told.iter().any(|(n, why)| *n == last && why.contains("second person")), "{told:?}");
+    }
 }
 
 /// In the procedures, the marks of a cut are among what its hold directly rests on.
