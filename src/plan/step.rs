@@ -17,7 +17,7 @@ use crate::procedure::file::{
 use crate::procedure::selection::Selected;
 use crate::quantity::{Kind, Quantity, parse};
 use crate::routing::problem::WHOLE_UNIT;
-use crate::term::{Does, Level, Moment, Side};
+use crate::term::{Does, Level, Method, Moment, Side};
 
 /// One repetition of a step or a reading: what for, where its readings look,
 /// end of its ids, end of its labels, what its texts see.
@@ -243,7 +243,11 @@ impl<'a> Resolver<'a> {
 
     /// A word of a reading. One that says the unit is another than the plan was made for is
     /// found; one that may say so, and does not, is what the plan counts on.
-    fn choice(&mut self, row: &ChoiceRow, time: &Time<'_>) -> Choice {
+    /// None where it would say of the job what the job does not say.
+    fn choice(&mut self, row: &ChoiceRow, time: &Time<'_>) -> Option<Choice> {
+        if !self.writer.holds(row.when.as_ref(), &time.context, &mut self.report) {
+            return None;
+        }
         let unlike =
             row.unlike.is_some() && self.writer.holds(row.unlike.as_ref(), &time.context, &mut self.report);
         let does = match (unlike, row.does) {
@@ -252,7 +256,9 @@ impl<'a> Resolver<'a> {
             (false, Does::Found) if row.unlike.is_some() => Does::Conforms,
             (_, does) => does,
         };
-        Choice { word: row.word.value.to_string(), does, unlike }
+        let test = row.test.as_ref().map(|test| self.plain(test, &time.context));
+        let tests = test.map_or_else(Vec::new, |test| Method::named_in(&test));
+        Some(Choice { word: row.word.value.to_string(), does, unlike, tests })
     }
 
     /// A reading of one repetition.
@@ -289,7 +295,7 @@ impl<'a> Resolver<'a> {
             instrument: row.instrument.as_ref().map(|i| self.plain(i, &time.context)),
             replaces: row.replaces.as_ref().map(|r| r.value.to_string()),
             lot: None,
-            choices: row.choices.iter().map(|c| self.choice(c, time)).collect(),
+            choices: row.choices.iter().filter_map(|c| self.choice(c, time)).collect(),
             apart,
             near,
             not_below: row.not_below.iter().map(|name| named(&name.value, &time.suffix)).collect(),

@@ -144,11 +144,27 @@ const ROOTS: &[(&str, &[&str])] = &[
             "work",
             "shaft_in_work",
             "lifting",
+            "short_arc",
             "construction",
             "tube",
         ],
     ),
-    ("j", &["id", "title", "symbol", "process", "filler", "inspection", "f", "safety"]),
+    (
+        "j",
+        &[
+            "id",
+            "title",
+            "symbol",
+            "process",
+            "filler",
+            "inspection",
+            "tests",
+            "test",
+            "test_tools",
+            "f",
+            "safety",
+        ],
+    ),
     ("b", &["id", "title", "thread", "grade", "count", "f"]),
 ];
 

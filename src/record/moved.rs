@@ -61,6 +61,14 @@ pub trait Reckon {
         let _ = (plan, person, basis);
         None
     }
+    /// Whether a person is certified for these methods of testing, until when an entry of
+    /// theirs says, by the rows that were frozen with a plan; none where nobody knows, or
+    /// no row names a tester.
+    #[must_use]
+    fn certified(&self, plan: &Frozen, person: &By, methods: &[Method], rests_on: &[String]) -> Option<bool> {
+        let _ = (plan, person, methods, rests_on);
+        None
+    }
     /// Whether a person was a lead of the shop by the rows of its book that were frozen
     /// with a plan; none where nobody knows.
     #[must_use]

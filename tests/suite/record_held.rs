@@ -444,6 +444,7 @@ fn a_crack_test_waits_for_its_time() {
     test("03T09:00", Does::Conforms).unwrap();
     let said = |text: &str, verdict: Verdict| Action::Measure {
         reading: Box::new(Measured {
+            rests_on: Vec::new(),
             kind: None,
             value: None,
             text: text.to_owned(),

@@ -409,6 +409,25 @@ impl Reckon for Reckoner {
         Some(named.split(" and ").all(|test| own.contains(&test)))
     }
 
+    fn certified(
+        &self,
+        plan: &frozen::Frozen,
+        person: &By,
+        methods: &[Method],
+        rests_on: &[String],
+    ) -> Option<bool> {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        let named = |p: &Person| p.certificate.as_ref().map_or_else(Vec::new, |c| Method::named_in(&c.0));
+        let people = &base.shelf.shop.book.person;
+        people.iter().find(|p| !named(p).is_empty())?;
+        let row = people.iter().find(|p| p.id.0 == person.id && p.name.0 == person.name);
+        let certificate = row.and_then(|p| p.certificate.as_ref()).map_or("", |c| &*c.0);
+        // As the register writes it: the certificate, and until when.
+        let same = |basis: &String| basis.rsplit_once(" until ").map_or(basis.as_str(), |(c, _)| c) == certificate;
+        let held = Method::named_in(certificate);
+        Some(methods.iter().all(|m| held.contains(m)) && rests_on.iter().all(same))
+    }
+
     fn led(&self, plan: &frozen::Frozen, person: &By) -> Option<bool> {
         let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
         let known = base.shelf.shop.book.person(&person.id);
