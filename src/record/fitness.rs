@@ -134,7 +134,7 @@ impl<'a> Scene<'a> {
             };
             let place = format!("{}.{}", operation.number, reading.id);
             let mut problem = refuse(
-                "L203",
+                "L216",
                 "a test counts when who made it is certified for its method",
                 format!("{place}: {why}"),
                 who,

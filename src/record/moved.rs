@@ -10,7 +10,7 @@ use super::outdated::Redrawn;
 use super::rules::{Scene, refuse};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
-use crate::term::{Judged, Verdict};
+use crate::term::{Judged, Method, Verdict};
 
 /// Names a reading: key of the operation and id.
 pub type Place = (String, String);

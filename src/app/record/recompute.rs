@@ -24,8 +24,8 @@ use crate::record::moved::{self, Asked, InForce, Lost, Reckon, moves};
 use crate::record::outdated::Redrawn;
 use crate::record::people::Spread;
 use crate::record::state::State;
-use crate::shop::model::Role;
-use crate::term::{self, Side};
+use crate::shop::model::{Person, Role};
+use crate::term::{self, Method, Side};
 use crate::traveler::document::{Geometry, Logo};
 use crate::traveler::wording::{Subject, geometry};
 
@@ -417,6 +417,9 @@ impl Reckon for Reckoner {
         rests_on: &[String],
     ) -> Option<bool> {
         let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        if !self.booked(plan) {
+            return None;
+        }
         let named = |p: &Person| p.certificate.as_ref().map_or_else(Vec::new, |c| Method::named_in(&c.0));
         let people = &base.shelf.shop.book.person;
         people.iter().find(|p| !named(p).is_empty())?;

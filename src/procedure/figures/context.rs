@@ -10,6 +10,7 @@ use super::{JobFigures, Owner, Side};
 use crate::figure::Figure;
 use crate::job::JobFile;
 use crate::job::model::{Axle, Component, Fastener, Joint, Safety, Units, Work};
+use crate::quantity::Dimensioned;
 use crate::quantity::show::LENGTH;
 use crate::reference::process;
 use crate::term::Method;
