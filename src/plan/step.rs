@@ -36,6 +36,20 @@ pub(super) struct Block<'a> {
     pub(super) fasteners: Vec<&'a Fastener>,
 }
 
+/// What the joints of an operation are tested with, each tool once.
+fn tested_with(joints: &[Value]) -> String {
+    let mut tools: Vec<String> = Vec::new();
+    for joint in joints {
+        let own = joint.get_attr("test_tools").map(|v| v.to_string()).unwrap_or_default();
+        for tool in own.split(" and ").filter(|t| !t.is_empty()) {
+            if !tools.iter().any(|t| t == tool) {
+                tools.push(tool.to_owned());
+            }
+        }
+    }
+    tools.join(" and ")
+}
+
 impl<'a> Resolver<'a> {
     /// What the texts of an operation see: its first component, with the joints
     /// and fasteners of all its components.
@@ -50,6 +64,7 @@ impl<'a> Resolver<'a> {
         };
         let joints: Vec<Value> = block.joints.iter().map(|j| self.seen.joint(j)).collect();
         let fasteners: Vec<Value> = block.fasteners.iter().map(|b| self.seen.fastener(b)).collect();
+        context.insert("tested_with", Value::from(tested_with(&joints)));
         context.insert("joints", Value::from(joints));
         context.insert("fasteners", Value::from(fasteners));
         // What is done in this job: a hold signs nothing that no operation proves.

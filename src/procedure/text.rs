@@ -190,6 +190,7 @@ const LANGUAGE: &[&str] = &[
     "loop",
     "set",
     "joints",
+    "tested_with",
     "fasteners",
     "has",
     "side",

@@ -109,7 +109,8 @@ impl<'a> Scene<'a> {
             return Ok(rests_on);
         }
         for method in methods {
-            let valid = |p: &'a Signer| p.certificates(*method).find(|q| q.until.is_none_or(|u| u >= self.day));
+            let valid =
+                |p: &'a Signer| p.certificates(*method).find(|q| q.until.is_none_or(|u| u >= self.day));
             let known = people.iter().find(|p| p.id == person.id);
             if let Some(certificate) = known.and_then(valid) {
                 if !rests_on.contains(&certificate.basis) {

@@ -201,7 +201,8 @@ impl<'a> Again<'a> {
             return wrong(format!("{} tests by {named} and names no certificate", entry.by.name));
         }
         if let Some(method) = methods.iter().find(|method| {
-            !reading.rests_on.is_empty() && !reading.rests_on.iter().any(|b| Method::named_in(b).contains(method))
+            !reading.rests_on.is_empty()
+                && !reading.rests_on.iter().any(|b| Method::named_in(b).contains(method))
         }) {
             return wrong(format!(
                 "{} tests by {}, and {} does not name it",

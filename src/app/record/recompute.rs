@@ -426,7 +426,8 @@ impl Reckon for Reckoner {
         let row = people.iter().find(|p| p.id.0 == person.id && p.name.0 == person.name);
         let certificate = row.and_then(|p| p.certificate.as_ref()).map_or("", |c| &*c.0);
         // As the register writes it: the certificate, and until when.
-        let same = |basis: &String| basis.rsplit_once(" until ").map_or(basis.as_str(), |(c, _)| c) == certificate;
+        let same =
+            |basis: &String| basis.rsplit_once(" until ").map_or(basis.as_str(), |(c, _)| c) == certificate;
         let held = Method::named_in(certificate);
         Some(methods.iter().all(|m| held.contains(m)) && rests_on.iter().all(same))
     }
