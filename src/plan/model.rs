@@ -8,7 +8,7 @@ use crate::quantity::Quantity;
 use crate::shop::Book;
 use crate::shop::fit::Table;
 use crate::shop::keep::Used;
-use crate::term::{Does, FullSize, Level, Moment, PointKind, Side, Signal, Sketch, Take};
+use crate::term::{Does, FullSize, Level, Method, Moment, PointKind, Side, Signal, Sketch, Take};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
 /// its order, with its numbers on paper.
@@ -325,6 +325,8 @@ pub struct Choice {
     pub does: Does,
     /// Whether it says that the unit is another than the plan was made for.
     pub unlike: bool,
+    /// Methods of testing that whoever writes it is certified for.
+    pub tests: Vec<Method>,
 }
 
 /// What a step or a reading is repeated for.

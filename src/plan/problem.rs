@@ -7,6 +7,7 @@ use crate::job::model::{Joint, Role, Safety};
 use crate::shop::Origin;
 use crate::shop::fit::{JointFit, Procedure, Task, ToolFit, Topic};
 use crate::shop::model::Person;
+use crate::term::Method;
 use crate::term::name::folded;
 
 /// What is said of the joints and the people of a job.
@@ -427,26 +428,16 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
     }
 }
 
-/// People of the job against people of the book.
-/// Methods of testing as joints ask for them and certificates name them: what both
-/// have in their words, and the method (ISO 9712, ASNT SNT-TC-1A).
-const METHODS: &[(&str, &str)] = &[
-    ("magnetic", "magnetic particle testing"),
-    ("penetrant", "penetrant testing"),
-    ("ultrason", "ultrasonic testing"),
-    ("radiogra", "radiographic testing"),
-];
-
 /// A test counts when somebody certified for its method made it.
 fn testers(joint: &Joint, shop: Origin<'_>, report: &mut Report) {
     let Some(asked) = &joint.inspection else { return };
-    let words = asked.0.to_lowercase();
     let inspector = |p: &&Person| p.role.contains(&crate::shop::model::Role::Inspector);
     let inspectors = || shop.book.person.iter().filter(inspector);
-    let certified = |word: &str| {
-        inspectors().filter_map(|p| p.certificate.as_ref()).any(|c| c.0.to_lowercase().contains(word))
+    let certified = |method: &Method| {
+        inspectors().filter_map(|p| p.certificate.as_ref()).any(|c| Method::named_in(&c.0).contains(method))
     };
-    for (word, method) in METHODS.iter().filter(|(word, _)| words.contains(word) && !certified(word)) {
+    for method in Method::named_in(&asked.0).into_iter().filter(|method| !certified(method)) {
+        let (word, method) = (method.word(), method.title());
         report.push(
             at(
                 Diagnostic::warning(
@@ -459,11 +450,12 @@ fn testers(joint: &Joint, shop: Origin<'_>, report: &mut Report) {
                 joint,
             )
             .expected("an inspector of the shop book whose certificate names the method, or a test house named in the order")
-            .example(format!("certificate = \"{method}, level 2\"; it has to name \"{word}…\"")),
+            .example(format!("certificate = \"{method}, level 2\"; it has to name \"{word}\"")),
         );
     }
 }
 
+/// People of the job against people of the book.
 fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     if shop.demo {
         return;

@@ -17,7 +17,7 @@ use crate::procedure::file::{
 use crate::procedure::selection::Selected;
 use crate::quantity::{Kind, Quantity, parse};
 use crate::routing::problem::WHOLE_UNIT;
-use crate::term::{Does, Level, Moment, Side};
+use crate::term::{Does, Level, Method, Moment, Side};
 
 /// One repetition of a step or a reading: what for, where its readings look,
 /// end of its ids, end of its labels, what its texts see.
@@ -36,6 +36,20 @@ pub(super) struct Block<'a> {
     pub(super) fasteners: Vec<&'a Fastener>,
 }
 
+/// What the joints of an operation are tested with, each tool once.
+fn tested_with(joints: &[Value]) -> String {
+    let mut tools: Vec<String> = Vec::new();
+    for joint in joints {
+        let own = joint.get_attr("test_tools").map(|v| v.to_string()).unwrap_or_default();
+        for tool in own.split(" and ").filter(|t| !t.is_empty()) {
+            if !tools.iter().any(|t| t == tool) {
+                tools.push(tool.to_owned());
+            }
+        }
+    }
+    tools.join(" and ")
+}
+
 impl<'a> Resolver<'a> {
     /// What the texts of an operation see: its first component, with the joints
     /// and fasteners of all its components.
@@ -50,6 +64,7 @@ impl<'a> Resolver<'a> {
         };
         let joints: Vec<Value> = block.joints.iter().map(|j| self.seen.joint(j)).collect();
         let fasteners: Vec<Value> = block.fasteners.iter().map(|b| self.seen.fastener(b)).collect();
+        context.insert("tested_with", Value::from(tested_with(&joints)));
         context.insert("joints", Value::from(joints));
         context.insert("fasteners", Value::from(fasteners));
         // What is done in this job: a hold signs nothing that no operation proves.
@@ -244,7 +259,11 @@ impl<'a> Resolver<'a> {
 
     /// A word of a reading. One that says the unit is another than the plan was made for is
     /// found; one that may say so, and does not, is what the plan counts on.
-    fn choice(&mut self, row: &ChoiceRow, time: &Time<'_>) -> Choice {
+    /// None where it would say of the job what the job does not say.
+    fn choice(&mut self, row: &ChoiceRow, time: &Time<'_>) -> Option<Choice> {
+        if !self.writer.holds(row.when.as_ref(), &time.context, &mut self.report) {
+            return None;
+        }
         let unlike =
             row.unlike.is_some() && self.writer.holds(row.unlike.as_ref(), &time.context, &mut self.report);
         let does = match (unlike, row.does) {
@@ -253,7 +272,9 @@ impl<'a> Resolver<'a> {
             (false, Does::Found) if row.unlike.is_some() => Does::Conforms,
             (_, does) => does,
         };
-        Choice { word: row.word.value.to_string(), does, unlike }
+        let test = row.test.as_ref().map(|test| self.plain(test, &time.context));
+        let tests = test.map_or_else(Vec::new, |test| Method::named_in(&test));
+        Some(Choice { word: row.word.value.to_string(), does, unlike, tests })
     }
 
     /// A reading of one repetition.
@@ -290,7 +311,7 @@ impl<'a> Resolver<'a> {
             instrument: row.instrument.as_ref().map(|i| self.plain(i, &time.context)),
             replaces: row.replaces.as_ref().map(|r| r.value.to_string()),
             lot: None,
-            choices: row.choices.iter().map(|c| self.choice(c, time)).collect(),
+            choices: row.choices.iter().filter_map(|c| self.choice(c, time)).collect(),
             apart,
             near,
             not_below: row.not_below.iter().map(|name| named(&name.value, &time.suffix)).collect(),

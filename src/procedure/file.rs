@@ -286,6 +286,12 @@ record! {
         required word: Located<Text> => "\"sound\"";
         /// What it does.
         default does: Does = Does::Conforms => "\"found\"";
+        /// Where it does not hold the word is not offered: it would say of the job what the
+        /// job does not say.
+        optional when: Located<Text> => "\"c.shaft_in_work\"";
+        /// Methods of testing that whoever writes the word is certified for: it says that the
+        /// weld was tested by them, here.
+        optional test: Located<Text> => "\"{{ j.test }}\"";
         /// Where it holds, the word says that the unit is another than the plan was made for:
         /// it is at least found, and left as it is by no decision, only by a revision. Where it
         /// does not, what is `found` otherwise is as planned.

@@ -350,7 +350,10 @@ fn check_texts(row: &OperationRow, report: &mut Report) {
             check_replaces(reading, report);
             texts.push((&reading.label, false));
             texts.extend(reading.instrument.iter().map(|t| (t, false)));
-            texts.extend(reading.choices.iter().filter_map(|c| c.unlike.as_ref()).map(|w| (w, true)));
+            for choice in &reading.choices {
+                texts.extend(choice.unlike.iter().chain(&choice.when).map(|w| (w, true)));
+                texts.extend(choice.test.iter().map(|t| (t, false)));
+            }
         }
     }
     for point in &row.point {

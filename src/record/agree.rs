@@ -7,7 +7,7 @@ use super::rules::refuse;
 use super::state::{Mark, State};
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style, math};
-use crate::term::{Does, Judged, Side, Take, Verdict};
+use crate::term::{Does, Judged, Method, Side, Take, Verdict};
 
 /// A rule between readings that is broken and not decided.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,6 +45,13 @@ pub fn choose<'a>(reading: &'a Reading, text: &str) -> Result<Option<(&'a str, D
         problem = problem.help(format!("did you mean \"{near}\"?"));
     }
     Err(problem)
+}
+
+/// Methods of testing that whoever answers a reading with `text` is certified for.
+#[must_use]
+pub fn tests<'a>(reading: &'a Reading, text: &str) -> &'a [Method] {
+    let found = reading.choices.iter().find(|c| c.word.eq_ignore_ascii_case(text.trim()));
+    found.map_or(&[], |choice| &choice.tests)
 }
 
 /// What a word means for the reading.

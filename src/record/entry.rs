@@ -176,6 +176,9 @@ pub struct Measured {
     pub operation: At,
     /// Id of the reading.
     pub reading: String,
+    /// Certificates of who tested, where the word says that something was tested.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rests_on: Vec<String>,
     /// The limits as they were printed or recomputed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub target: Option<String>,

@@ -2,12 +2,13 @@
 
 use chrono::NaiveDate;
 
-use super::frozen::{LotAsk, Operation};
+use super::frozen::{LotAsk, Operation, Reading};
 use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
 use super::serves::{plain, serves};
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity, Style};
+use crate::term::{Does, Method};
 
 /// The role somebody acts in, and the tests and certificates that rests on.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -22,6 +23,9 @@ pub struct Right {
 pub const EXISTING: &str = "existing part";
 
 const DAY: &str = "qualification valid that day";
+
+/// Edition of the rules since which who tests is certified for the method.
+pub(super) const TESTER_SINCE: u32 = 7;
 
 /// Instruments nobody lists: a value that is copied from the maker's sheet, and hours
 /// counted on a wall clock, which the log knows too.
@@ -83,6 +87,67 @@ impl<'a> Scene<'a> {
     pub(super) fn holds(&self, person: &Signer, role: &str) -> bool {
         let mut listed = person.qualified.iter().filter(|q| q.what == role).peekable();
         listed.peek().is_none() || listed.any(|q| q.until.is_none_or(|u| u >= self.day))
+    }
+
+    /// Whether the person may say that a test by these methods is clear, and the
+    /// certificates that rests on. A book that names nobody certified for any method says
+    /// nothing of it.
+    ///
+    /// # Errors
+    /// At the first method the person is not certified for that day.
+    pub fn may_test(
+        &self,
+        person: &Signer,
+        methods: &[Method],
+        operation: &Operation,
+        reading: &Reading,
+    ) -> Result<Vec<String>, Diagnostic> {
+        let mut rests_on: Vec<String> = Vec::new();
+        let people = &self.register.people;
+        let tester = |p: &Signer| Method::ALL.iter().any(|m| p.certificates(*m).next().is_some());
+        if self.plan.rules < TESTER_SINCE || !people.iter().any(tester) {
+            return Ok(rests_on);
+        }
+        for method in methods {
+            let valid =
+                |p: &'a Signer| p.certificates(*method).find(|q| q.until.is_none_or(|u| u >= self.day));
+            let known = people.iter().find(|p| p.id == person.id);
+            if let Some(certificate) = known.and_then(valid) {
+                if !rests_on.contains(&certificate.basis) {
+                    rests_on.push(certificate.basis.clone());
+                }
+                continue;
+            }
+            let ended = person.certificates(*method).filter_map(|q| q.until).max();
+            let why = ended.map_or_else(
+                || format!("{} has no certificate for {}", person.name, method.title()),
+                |until| format!("the certificate of {} for {} ended on {until}", person.name, method.title()),
+            );
+            let able: Vec<String> = people
+                .iter()
+                .filter(|p| self.present(p).is_ok() && valid(p).is_some())
+                .map(|p| format!("{} ({})", p.name, p.id))
+                .collect();
+            let who = if able.is_empty() {
+                format!("nobody in {} is certified for it that day", self.register.book)
+            } else {
+                format!("have {} test it and write it", able.join(" or "))
+            };
+            let place = format!("{}.{}", operation.number, reading.id);
+            let mut problem = refuse(
+                "L216",
+                "a test counts when who made it is certified for its method",
+                format!("{place}: {why}"),
+                who,
+            );
+            let outside = reading.choices.iter().find(|c| c.does == Does::Conforms && c.tests.is_empty());
+            problem.help.extend(outside.map(|c| format!("tested by somebody else: \"{}\"", c.word)));
+            problem.help.push(
+                "tested all the same: write it as found, and a lead decides what it is worth".to_owned(),
+            );
+            return Err(problem);
+        }
+        Ok(rests_on)
     }
 
     /// Whether the person may weld every joint of an operation, and the tests

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::entry::At;
 use crate::quantity::{Kind, Quantity};
 pub use crate::term::PointKind;
-use crate::term::{Does, Level, Take};
+use crate::term::{Does, Level, Method, Take};
 
 /// The plan of a revision.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -66,7 +66,10 @@ const SHORT: usize = 70;
 ///
 /// 6: a weld names the test of its welder; what says that the unit is another than the plan
 /// was made for is rejected or revised, and left as it is by no decision.
-pub const RULES: u32 = 6;
+///
+/// 7: who says that a test is clear is certified for its method, where the shop book names
+/// people who are certified for any.
+pub const RULES: u32 = 7;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn is_zero(edition: &u32) -> bool {
@@ -252,6 +255,9 @@ pub struct Choice {
     /// Whether it says that the unit is another than the plan was made for.
     #[serde(default, skip_serializing_if = "is_false")]
     pub unlike: bool,
+    /// Methods of testing that whoever writes it is certified for.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tests: Vec<Method>,
 }
 
 /// Names a reading: operation key and id.

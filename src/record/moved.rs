@@ -10,7 +10,7 @@ use super::outdated::Redrawn;
 use super::rules::{Scene, refuse};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
-use crate::term::{Judged, Verdict};
+use crate::term::{Judged, Method, Verdict};
 
 /// Names a reading: key of the operation and id.
 pub type Place = (String, String);
@@ -59,6 +59,14 @@ pub trait Reckon {
     #[must_use]
     fn tested(&self, plan: &Frozen, person: &By, basis: &str) -> Option<bool> {
         let _ = (plan, person, basis);
+        None
+    }
+    /// Whether a person is certified for these methods of testing, until when an entry of
+    /// theirs says, by the rows that were frozen with a plan; none where nobody knows, or
+    /// no row names a tester.
+    #[must_use]
+    fn certified(&self, plan: &Frozen, person: &By, methods: &[Method], rests_on: &[String]) -> Option<bool> {
+        let _ = (plan, person, methods, rests_on);
         None
     }
     /// Whether a person was a lead of the shop by the rows of its book that were frozen

@@ -4,6 +4,7 @@
 use chrono::NaiveDate;
 
 use crate::quantity::{Kind, Quantity};
+use crate::term::Method;
 
 /// A person who may make entries.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -22,10 +23,17 @@ pub struct Signer {
     pub qualified: Vec<Qualified>,
 }
 
+impl Signer {
+    /// Certificates for a method of testing, those that ended among them.
+    pub fn certificates(&self, method: Method) -> impl Iterator<Item = &Qualified> {
+        self.qualified.iter().filter(move |q| q.what == method.title())
+    }
+}
+
 /// What a person may do by a test or certificate.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Qualified {
-    /// What for: the id of a joint, or a role word.
+    /// What for: the id of a joint, a role word, or the title of a method of testing.
     pub what: String,
     /// Last day it is valid; none if it does not end.
     pub until: Option<NaiveDate>,

@@ -9,12 +9,12 @@
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use chrono::DateTime;
+use chrono::{DateTime, NaiveDate};
 
 use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
-use super::fitness::read_off;
+use super::fitness::{TESTER_SINCE, read_off};
 use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
 use super::hours::heats;
 use super::identified;
@@ -28,6 +28,7 @@ use super::surely;
 use super::words::nothing_read;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::Quantity;
+use crate::term::Method;
 
 /// Edition of the rules since which every entry says both times.
 const CLOCK_SINCE: u32 = 5;
@@ -180,6 +181,50 @@ impl<'a> Again<'a> {
         }
     }
 
+    /// Who says that a test is clear names the certificate that rests on. One the rows of
+    /// the book frozen with the plan do not have may have come since, or be made up.
+    fn tester(
+        &mut self,
+        plan: &Frozen,
+        operation: &Operation,
+        reading: &Measured,
+        entry: &Entry,
+    ) -> Result<(), Diagnostic> {
+        let planned = operation.readings().find(|r| r.id == reading.reading);
+        let methods = planned.map_or(&[][..], |r| agree::tests(r, &reading.text));
+        if plan.rules < TESTER_SINCE || methods.is_empty() {
+            return Ok(());
+        }
+        let by_rows = self.reckon.certified(plan, &entry.by, methods, &reading.rests_on);
+        let named = Method::list(methods);
+        if by_rows.is_some() && reading.rests_on.is_empty() {
+            return wrong(format!("{} tests by {named} and names no certificate", entry.by.name));
+        }
+        if let Some(method) = methods.iter().find(|method| {
+            !reading.rests_on.is_empty()
+                && !reading.rests_on.iter().any(|b| Method::named_in(b).contains(method))
+        }) {
+            return wrong(format!(
+                "{} tests by {}, and {} does not name it",
+                entry.by.name,
+                method.word(),
+                reading.rests_on.join(", ")
+            ));
+        }
+        let basis = reading.rests_on.join(", ");
+        if by_rows == Some(false) && self.unseen.insert((entry.by.id.clone(), basis.clone())) {
+            let words = format!(
+                "{} tests by {basis}, which the rows of the shop book frozen with the paper do not have: ask the shop for the certificate",
+                entry.by.name
+            );
+            self.found.told.push((entry.n, words));
+        }
+        if let Some(until) = reading.rests_on.iter().find_map(|b| ended(b, entry)) {
+            return wrong(format!("the certificate of {} ended on {until}", entry.by.name));
+        }
+        Ok(())
+    }
+
     /// Whether anything read so far takes the place of a planned value.
     fn moved(&self, state: &State) -> bool {
         self.places.iter().any(|place| state.readings.contains_key(place))
@@ -296,6 +341,7 @@ impl<'a> Again<'a> {
                 if let Some(step) = step {
                     scene.other_person(&person, operation, step, entry.corrects.is_some())?;
                 }
+                self.tester(plan, operation, reading, entry)?;
             }
             Action::Sign { operation: at, slot, meaning, point: number, .. } => {
                 let operation = operation(&at.key)?;
@@ -537,6 +583,12 @@ impl<'a> Again<'a> {
         }
         wrong(format!("{name} was judged by other limits than the plan has"))
     }
+}
+
+/// The last day a certificate says it holds, where the entry is later.
+fn ended(basis: &str, entry: &Entry) -> Option<NaiveDate> {
+    let until = basis.rsplit_once(" until ")?.1.parse::<NaiveDate>().ok()?;
+    (entry.time()?.date_naive() > until).then_some(until)
 }
 
 /// Whether an entry is one that somebody is identified for.

@@ -53,12 +53,14 @@ mod counted;
 pub mod empty;
 mod full_size;
 pub mod instrument;
+mod method;
 pub mod name;
 mod sketch;
 pub mod unseen;
 
 pub use counted::counted;
 pub use full_size::FullSize;
+pub use method::Method;
 pub use sketch::Sketch;
 
 terms! {

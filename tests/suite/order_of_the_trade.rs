@@ -6,7 +6,7 @@
 use tackwright::job::model::Role;
 use tackwright::plan::{Operation, Point, Reading};
 use tackwright::procedure::file::{Does, ReadingKind, StepRow};
-use tackwright::term::PointKind;
+use tackwright::term::{Method, PointKind};
 
 use super::order_of_the_work::{UNITS, acts, demo, each, forbids, library, of, reads, requires, row, stops};
 use super::routing_jobs::job;
@@ -334,4 +334,27 @@ fn a_crack_test_is_clear_by_the_test_the_joint_asks() {
             assert!(!test.choices.iter().any(|c| c.word.contains("magnetic")), "{test:?}");
         }
     });
+}
+
+/// The tool, the word and the certificate follow what the joint asks.
+#[test]
+fn a_pad_is_tested_as_its_joint_asks() {
+    let asks = |inspection: &str, tool: &str, methods: &[Method]| {
+        let from = "inspection = \"visual, dye penetrant at the ends\"";
+        let job = include_str!("../../jobs/brush-truck.toml").replacen(from, inspection, 1);
+        of(inspection, &job, |w| {
+            let steps = &w.get("accept-pads").steps;
+            let all: Vec<_> = steps.iter().flat_map(|s| &s.readings).collect();
+            let test = all.iter().find(|r| r.id.starts_with("cracks")).unwrap();
+            assert_eq!(test.instrument.as_deref(), Some(tool), "{inspection}");
+            let clear = test.choices.iter().find(|c| c.word == "clear").unwrap();
+            assert_eq!(clear.tests, methods, "{inspection}");
+        });
+    };
+    let penetrant = &[Method::Penetrant][..];
+    asks("inspection = \"visual, dye penetrant at the ends\"", "penetrant set", penetrant);
+    asks("inspection = \"VT, MT\"", "magnetic particle yoke", &[Method::Magnetic]);
+    asks("inspection = \"visual\"", "penetrant set", penetrant);
+    let both = &[Method::Penetrant, Method::Ultrasonic];
+    asks("inspection = \"visual, UT\"", "penetrant set and ultrasonic flaw detector", both);
 }

@@ -323,6 +323,9 @@ fn what_a_step_is_done_with_is_on_the_pick_list() {
             for part in parts.filter(|p| !NOT_FETCHED.contains(p)) {
                 instruments += 1;
                 let which = format!("{}.{}", row.id.value, reading.id.0);
+                // A tool that follows the joint follows it on the pick list as well.
+                let part =
+                    part.replace("{{ j.test_tools }}", if fetched("yoke") { "yoke" } else { "tested_with" });
                 assert!(fetched(&part.to_lowercase()), "{which}: {part} is not among {list:?}");
             }
         }
@@ -479,4 +482,72 @@ fn what_may_not_be_there_is_not_asked_as_a_number() {
             assert!(!label.contains("or none") && !label.contains("or not "), "{}: {label}", row.id.0);
         }
     }
+}
+
+/// Words that conform and say something of the job without asking it, and why they may.
+const CLAIMS: &[(&str, &str)] = &[
+    ("fit-part.other-torque", "bolts that are there are seen"),
+    ("accept-part.seen", "nuts that turn are felt"),
+    ("retorque-part.other-torque", "bolts that are there are seen"),
+    ("shaft-in.flange-torque", "bolts that are there are seen"),
+    ("retorque-shaft.flange-torque", "bolts that are there are seen"),
+    ("set-aids.sensors", "sensors that are fitted are seen"),
+    ("torque-pivots.pin-torque", "pins that are there are seen"),
+    ("torque-pack-pins.pin-torque", "pins that are there are seen"),
+    ("retorque-pack-pins.pin-torque", "pins that are there are seen, and nuts that turn are felt"),
+    ("receive.faults-in", "the customer is asked and the unit is looked at"),
+    ("protect.fuel", "a tank that is there is seen"),
+    ("inspect-bare.old-work", "bare metal is looked at"),
+    ("reconnect.codes", "codes are read"),
+    ("hand-over.law", "the law is no part of the job, and that nobody looked it up has its word"),
+    ("review-trailer.ball", "moved by the step of torque-coupling"),
+    ("accept-weldment.asked", "the step stands only where the joint asks"),
+];
+
+/// A word is printed beside its box: what it says of the job the job has to say.
+#[test]
+fn a_word_that_claims_something_of_the_job_is_offered_where_the_job_says_so() {
+    let library = library();
+    let (mut asked, mut used) = (0, BTreeSet::new());
+    for (row, step) in steps(&library) {
+        for reading in step.written() {
+            for choice in reading.choices.iter().filter(|c| c.does == Does::Conforms) {
+                let word = choice.word.value.to_lowercase();
+                if !["in this job", "asked", "needed", "none"].iter().any(|claim| word.contains(claim)) {
+                    continue;
+                }
+                let place = format!("{}.{}", row.id.value, reading.id.0);
+                if choice.when.is_some() {
+                    asked += 1;
+                    continue;
+                }
+                let known = CLAIMS.iter().find(|(at, _)| *at == place);
+                assert!(known.is_some(), "{place}: \"{word}\" is offered whatever the job says");
+                used.insert(known.map(|(at, _)| *at));
+            }
+        }
+    }
+    assert!(asked >= 3, "{asked}");
+    assert_eq!(used.len(), CLAIMS.len(), "what claims nothing any more leaves the list: {used:?}");
+}
+
+/// ISO 9712: a certificate is for a method. A test that conforms says by which it was made.
+#[test]
+fn who_says_a_test_is_clear_is_certified_for_it() {
+    let mut tests = 0;
+    for (row, step) in steps(&library()) {
+        for reading in step.written() {
+            let with = reading.instrument.as_ref().map_or(String::new(), |i| i.0.to_lowercase());
+            let made = with.contains("penetrant") || with.contains("magnetic") || with.contains("test_tools");
+            // A rail is looked over with several things; its word says nothing of one.
+            if !made || with.contains("gauge") {
+                continue;
+            }
+            tests += 1;
+            let mut clear = reading.choices.iter().filter(|c| c.does == Does::Conforms);
+            let place = format!("{}.{}", row.id.value, reading.id.0);
+            assert!(clear.all(|c| c.test.is_some() || c.word.0.contains("who tested it")), "{place}");
+        }
+    }
+    assert!(tests >= 8, "{tests}");
 }

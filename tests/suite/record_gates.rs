@@ -63,6 +63,7 @@ pub(super) fn read(key: &str, id: &str, degrees: f64) -> Action {
     let si = Quantity::from(Angle::of(degrees, unit::DEG)).si();
     Action::Measure {
         reading: Box::new(Measured {
+            rests_on: Vec::new(),
             calibrated_until: None,
             guard: None,
             kind: Some("angle".to_owned()),

@@ -6,14 +6,15 @@ use std::rc::Rc;
 use chrono::{DateTime, NaiveDate};
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Kind, Quantity};
+use tackwright::record::agree;
 use tackwright::record::entry::{Action, By, Correction, Entry, Measured, TakenIn, WITHOUT_BOOK};
 use tackwright::record::frozen::{Choice, Frozen, Limits, Operation, Point, PointKind, RULES, Reading, Step};
 use tackwright::record::moved::{AsPrinted, InForce, Reckon};
-use tackwright::record::people::{Register, Signer};
+use tackwright::record::people::{Qualified, Register, Signer};
 use tackwright::record::replay::replay;
 use tackwright::record::rules::Scene;
 use tackwright::record::state::{State, fold};
-use tackwright::term::{Does, Judged, Level, Verdict};
+use tackwright::term::{Does, Judged, Level, Method, Verdict};
 
 use super::record_gates::{at, code, entry, issued, operation, read, tick};
 use crate::support::bench::Bench;
@@ -336,7 +337,7 @@ fn a_weld_names_the_test_of_its_welder() {
 #[test]
 fn what_the_plan_was_not_made_for_is_left_by_no_reason() {
     let mut plan = Frozen { rules: RULES, ..plan() };
-    let word = |word: &str, does, unlike| Choice { word: word.to_owned(), does, unlike };
+    let word = |word: &str, does, unlike| Choice { word: word.to_owned(), does, unlike, ..Choice::default() };
     plan.operations[0].steps[0].readings.push(Reading {
         id: "construction".to_owned(),
         level: Some(Level::Safety),
@@ -444,6 +445,7 @@ fn a_crack_test_waits_for_its_time() {
     test("03T09:00", Does::Conforms).unwrap();
     let said = |text: &str, verdict: Verdict| Action::Measure {
         reading: Box::new(Measured {
+            rests_on: Vec::new(),
             kind: None,
             value: None,
             text: text.to_owned(),
@@ -492,4 +494,100 @@ fn a_slipped_point_is_asked_back_before_anything_is_beside_it() {
         "millimetres or inches?",
     );
     bench.yes(&["measure", "TW-2041", &place, "30 in", "--with", "TP-2", "--by", "WO", "--sure"]);
+}
+
+/// ISO 9712 and ASNT SNT-TC-1A: a certificate is for a method, and ends.
+#[test]
+fn who_tests_is_certified_for_the_method_that_day() {
+    let mut plan = Frozen { rules: RULES, ..plan() };
+    let cracks = plan.operations[4].steps[0].readings.iter_mut().find(|r| r.id == "cracks").unwrap();
+    cracks.choices[0].tests = vec![Method::Penetrant];
+    cracks.choices.push(Choice { word: "clear, report kept".to_owned(), ..Choice::default() });
+    let cracks = cracks.clone();
+    let mut people = register();
+    let may = |register: &Register, plan: &Frozen, id: &str, text: &str| {
+        let day = NaiveDate::from_ymd_opt(2026, 3, 4).unwrap();
+        let (log, state) = (welded(), fold(&welded()));
+        let scene = Scene { plan, state: &state, entries: &log, register, day, at: None };
+        let methods = agree::tests(&cracks, text);
+        scene.may_test(scene.person(id)?, methods, scene.operation("accept")?, &cracks)
+    };
+    // A book that names no tester says nothing of tests.
+    assert_eq!(may(&people, &plan, "IO", "clear").unwrap(), Vec::<String>::new());
+    let held = |method: Method, until: &str| Qualified {
+        what: method.title().to_owned(),
+        until: until.parse().ok(),
+        basis: format!("{} until {until}", method.title()),
+        why_not: None,
+    };
+    people.people[2].qualified = vec![held(Method::Magnetic, "2027-01-31")];
+    code(may(&people, &plan, "IO", "clear").map(drop), "L216", "nobody in");
+    code(may(&people, &plan, "IO", "CLEAR").map(drop), "L216", "no certificate for penetrant testing");
+    code(may(&people, &plan, "IO", "clear").map(drop), "L216", "\"clear, report kept\"");
+    assert_eq!(may(&people, &plan, "IO", "clear, report kept").unwrap(), Vec::<String>::new());
+    assert_eq!(may(&people, &plan, "IO", "done earlier than 24 h").unwrap(), Vec::<String>::new());
+    people.people[1].qualified = vec![held(Method::Penetrant, "2026-03-04")];
+    code(may(&people, &plan, "IO", "clear").map(drop), "L216", "have LO (LO) test it");
+    assert_eq!(may(&people, &plan, "LO", "clear").unwrap(), ["penetrant testing until 2026-03-04"]);
+    people.people[1].qualified = vec![held(Method::Penetrant, "2026-03-03")];
+    code(may(&people, &plan, "LO", "clear").map(drop), "L216", "ended on 2026-03-03");
+    // A paper of before is kept by the rules of its day.
+    let old = Frozen { rules: 6, ..plan.clone() };
+    assert_eq!(may(&people, &old, "IO", "clear").unwrap(), Vec::<String>::new());
+}
+
+/// What the rows of the book frozen with a paper say of its testers.
+struct Testers;
+
+impl Reckon for Testers {
+    fn in_force(&self, _: &Frozen, _: &State) -> Option<Rc<InForce>> {
+        None
+    }
+    fn verdict(&self, _: &Measured, _: Limits) -> Option<Judged> {
+        None
+    }
+    fn certified(&self, _: &Frozen, _: &By, methods: &[Method], rests_on: &[String]) -> Option<bool> {
+        Some(methods == [Method::Penetrant] && rests_on.iter().all(|r| r.starts_with("PT level 2")))
+    }
+}
+
+#[test]
+fn a_test_names_the_certificate_of_its_tester() {
+    let mut plan = Frozen { rules: RULES, ..plan() };
+    let cracks = plan.operations[4].steps[0].readings.iter_mut().find(|r| r.id == "cracks").unwrap();
+    (cracks.choices[0].tests, cracks.after_arc) = (vec![Method::Penetrant], None);
+    let told = |plan: &Frozen, rests_on: &[&str]| {
+        let mut log = vec![issued("LO")];
+        log.extend(welded().into_iter().map(|one| Entry { n: one.n + 1, ..one }));
+        let mut one = entry(log.len() as u64 + 1, "15:00", "IO", read("accept", "cracks", 1.0));
+        if let Action::Measure { reading } = &mut one.what {
+            (reading.kind, reading.value) = (None, None);
+            reading.text = "clear".to_owned();
+            reading.verdict = Judged::Decided(Verdict::Conform);
+            reading.rests_on = rests_on.iter().map(|r| (*r).to_owned()).collect();
+        }
+        log.push(one);
+        let done = replay(&[plan], &log, &Testers);
+        let n = log.len() as u64;
+        let words = |all: Vec<(u64, String)>| {
+            all.into_iter().filter(|(of, _)| *of == n).map(|(_, why)| why).collect::<Vec<_>>().join("; ")
+        };
+        (words(done.against), words(done.told))
+    };
+    let names = |rests_on: &[&str], why: &str| {
+        let (against, _) = told(&plan, rests_on);
+        assert!(against.contains(why), "{rests_on:?}: {against}");
+    };
+    names(&[], "tests by penetrant and names no certificate");
+    names(&["MT level 2"], "does not name it");
+    names(&["PT level 2 until 2026-03-01"], "ended on 2026-03-01");
+    let (against, why) = told(&plan, &["PT level 2 until 2027-03-01"]);
+    assert!(!against.contains("test") && !why.contains("tests by"), "{against} / {why}");
+    let (against, why) = told(&plan, &["PT level 3 until 2027-03-01"]);
+    assert!(
+        !against.contains("test") && why.contains("ask the shop for the certificate"),
+        "{against} / {why}"
+    );
+    let old = Frozen { rules: 6, ..plan.clone() };
+    assert!(!told(&old, &[]).0.contains("certificate"));
 }

@@ -156,6 +156,7 @@ fn tick(key: &str, number: u32) -> Action {
 fn caster(verdict: &str) -> Action {
     Action::Measure {
         reading: Box::new(Measured {
+            rests_on: Vec::new(),
             calibrated_until: None,
             guard: None,
             kind: Some("angle".to_owned()),

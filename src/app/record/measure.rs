@@ -78,6 +78,8 @@ pub fn measure_with(
     if let Some((word, _)) = chosen {
         word.clone_into(&mut ask.text);
     }
+    let rests_on =
+        scene.may_test(person, agree::tests(reading, &ask.text), operation, reading).map_err(refused)?;
     let needed = reading.limits.and(reading.instrument.as_deref());
     let read = judge(reading.limits, &ask.text, None).map_err(refused)?;
     let read = reading.limits.zip(recompute::number(&read)).map(|(l, (v, _))| Quantity::from_si(l.kind, v));
@@ -145,6 +147,7 @@ pub fn measure_with(
     }
     measured.calibrated_until = instrument.and_then(|i| i.until).map(|u| u.to_string());
     measured.operation = operation.at();
+    measured.rests_on = rests_on;
     id.clone_into(&mut measured.reading);
     measured.tool = ask.tool;
     measured.target = target;

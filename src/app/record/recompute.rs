@@ -24,8 +24,8 @@ use crate::record::moved::{self, Asked, InForce, Lost, Reckon, moves};
 use crate::record::outdated::Redrawn;
 use crate::record::people::Spread;
 use crate::record::state::State;
-use crate::shop::model::Role;
-use crate::term::{self, Side};
+use crate::shop::model::{Person, Role};
+use crate::term::{self, Method, Side};
 use crate::traveler::document::{Geometry, Logo};
 use crate::traveler::wording::{Subject, geometry};
 
@@ -407,6 +407,29 @@ impl Reckon for Reckoner {
         // As the register writes it: `Q-1 and Q-2 until 2026-08-20`.
         let named = basis.rsplit_once(" until ").map_or(basis, |(tests, _)| tests);
         Some(named.split(" and ").all(|test| own.contains(&test)))
+    }
+
+    fn certified(
+        &self,
+        plan: &frozen::Frozen,
+        person: &By,
+        methods: &[Method],
+        rests_on: &[String],
+    ) -> Option<bool> {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        if !self.booked(plan) {
+            return None;
+        }
+        let named = |p: &Person| p.certificate.as_ref().map_or_else(Vec::new, |c| Method::named_in(&c.0));
+        let people = &base.shelf.shop.book.person;
+        people.iter().find(|p| !named(p).is_empty())?;
+        let row = people.iter().find(|p| p.id.0 == person.id && p.name.0 == person.name);
+        let certificate = row.and_then(|p| p.certificate.as_ref()).map_or("", |c| &*c.0);
+        // As the register writes it: the certificate, and until when.
+        let same =
+            |basis: &String| basis.rsplit_once(" until ").map_or(basis.as_str(), |(c, _)| c) == certificate;
+        let held = Method::named_in(certificate);
+        Some(methods.iter().all(|m| held.contains(m)) && rests_on.iter().all(same))
     }
 
     fn led(&self, plan: &frozen::Frozen, person: &By) -> Option<bool> {

@@ -17,6 +17,7 @@ use crate::quantity::Kind;
 use crate::record::entry::Issue;
 use crate::record::people::{Instrument, Lot, Qualified, Register, Signer, Spread};
 use crate::shop::model::{self, Book, Person, Role};
+use crate::term::Method;
 
 /// Name of a shop book.
 pub const SHOP: &str = "shop.toml";
@@ -223,6 +224,15 @@ fn book_person(person: &Person) -> Signer {
             basis: dated(&certificate.0, until),
             why_not: None,
         });
+    }
+    if let Some(certificate) = &person.certificate {
+        let until = person.certificate_until.as_ref().map(|d| d.0);
+        qualified.extend(Method::named_in(&certificate.0).into_iter().map(|method| Qualified {
+            what: method.title().to_owned(),
+            until,
+            basis: dated(&certificate.0, until),
+            why_not: None,
+        }));
     }
     Signer {
         id: person.id.0.clone(),

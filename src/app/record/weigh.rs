@@ -17,6 +17,7 @@ use crate::term;
 pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Result<Measured, Diagnostic> {
     let text = text.trim();
     let mut measured = Measured {
+        rests_on: Vec::new(),
         calibrated_until: None,
         guard: None,
         kind: None,

@@ -10,7 +10,10 @@ use super::{JobFigures, Owner, Side};
 use crate::figure::Figure;
 use crate::job::JobFile;
 use crate::job::model::{Axle, Component, Fastener, Joint, Safety, Units, Work};
+use crate::quantity::Dimensioned;
 use crate::quantity::show::LENGTH;
+use crate::reference::process;
+use crate::term::Method;
 
 /// The outside diameter of an axle's tube in the job's units; empty where none is
 /// stated.
@@ -18,6 +21,18 @@ fn tube(component: Component<'_>, units: Units) -> String {
     let Component::Axle(axle) = component else { return String::new() };
     let od = axle.tube.as_ref().and_then(|t| t.od.as_ref());
     od.map_or_else(String::new, |od| units.first(LENGTH).shop(od.value.value.into()))
+}
+
+/// Whether a joint is a groove less deep than its thinner part, welded with a bare wire
+/// under gas, whose arc may be a short one, or by a process the job does not say.
+fn short_arc(joint: &Joint) -> bool {
+    let process = joint.process.as_ref().and_then(|p| process::find(&p.value));
+    let wire = process.is_none_or(|p| matches!(p.number, "13" | "131" | "135" | "138" | "139"));
+    let plates = [&joint.thickness, &joint.other_thickness];
+    let thinner = plates.into_iter().flatten().map(|t| t.value.value.si()).reduce(f64::min);
+    let depth = joint.groove_depth.as_ref().map(|d| d.value.value.si());
+    let whole = depth.zip(thinner).is_some_and(|(depth, plate)| depth >= plate);
+    joint.kind.value.is_groove() && wire && !whole
 }
 
 /// A text context: names to values.
@@ -104,6 +119,14 @@ impl JobFigures {
                         .any(|c| matches!(c, Component::Axle(axle) if super::driveshaft::in_work(job, axle))),
                 ),
             ),
+            // A groove less deep than its plate, under a short arc as far as the job says: it
+            // may lie on the plate and hold nothing.
+            (
+                "short_arc",
+                Value::from(
+                    job.joint.iter().any(|j| short_arc(j) && all.iter().any(|c| c.id() == j.on.value.0)),
+                ),
+            ),
             // A part a load hangs on: it is proved by a load.
             (
                 "lifting",
@@ -148,13 +171,25 @@ impl JobFigures {
     #[must_use]
     pub fn joint(&self, job: &JobFile, joint: &Joint, symbol: &str) -> Value {
         let word = |t: Option<&str>| Value::from(t.unwrap_or(super::super::text::BLANK));
+        let asked = joint.inspection.as_ref().map_or("", |t| &*t.0);
+        let tests = Method::named_in(asked);
+        // Cracks start at the surface: where no test of it is asked, penetrant is made as
+        // well (common practice).
+        let mut made = tests.clone();
+        if !made.iter().any(|m| m.of_the_surface()) {
+            made.insert(0, Method::Penetrant);
+        }
+        let tools: Vec<&str> = made.iter().map(|m| m.tool()).collect();
         let facts: BTreeMap<&str, Value> = BTreeMap::from([
             ("id", Value::from(&*joint.id.0)),
             ("title", Value::from(&*joint.title)),
             ("symbol", Value::from(symbol)),
             ("process", word(joint.process.as_ref().map(|p| &*p.0))),
             ("filler", word(joint.filler.as_ref().map(|p| &*p.0))),
-            ("inspection", Value::from(joint.inspection.as_ref().map_or("", |t| &*t.0))),
+            ("inspection", Value::from(asked)),
+            ("tests", tests.iter().map(|m| m.word()).collect()),
+            ("test", Value::from(Method::list(&made))),
+            ("test_tools", Value::from(tools.join(" and "))),
             ("safety", Value::from(joint.safety.word())),
             ("f", self.attributes(job, &Owner::Joint(joint.id.0.clone()))),
         ]);

@@ -358,8 +358,11 @@ impl Shop {
         if let Some(choices) = reading["choices"].as_array() {
             // The crack test is the one the job asks, by who is certified for it.
             let crack_test = id.split('.').next() == Some("cracks");
-            let asked = |c: &&Value| !crack_test || c["word"].as_str().unwrap().contains("penetrant");
-            let good = choices.iter().filter(|c| c["does"] == "conforms").find(asked).unwrap();
+            let certified = |c: &&Value| {
+                let tests = c["tests"].as_array();
+                !crack_test || tests.is_some_and(|tests| tests.iter().all(|t| t == "penetrant"))
+            };
+            let good = choices.iter().filter(|c| c["does"] == "conforms").find(certified).unwrap();
             return good["word"].as_str().unwrap().to_owned();
         }
         let given = |key: &str, id: &str| self.given.get(&(key.to_owned(), id.to_owned())).cloned();
