@@ -427,7 +427,6 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
     }
 }
 
-/// People of the job against people of the book.
 /// Methods of testing as joints ask for them and certificates name them: what both
 /// have in their words, and the method (ISO 9712, ASNT SNT-TC-1A).
 const METHODS: &[(&str, &str)] = &[
@@ -437,16 +436,22 @@ const METHODS: &[(&str, &str)] = &[
     ("radiogra", "radiographic testing"),
 ];
 
-/// A test counts when somebody certified for its method made it.
-fn testers(joint: &Joint, shop: Origin<'_>, report: &mut Report) {
-    let Some(asked) = &joint.inspection else { return };
+/// Methods of testing a joint asks that no inspector of the book is certified for: what
+/// a certificate has to name, and the method. None without a book.
+pub(super) fn untested(joint: &Joint, shop: Origin<'_>) -> Vec<(&'static str, &'static str)> {
+    let Some(asked) = joint.inspection.as_ref().filter(|_| !shop.absent) else { return Vec::new() };
     let words = asked.0.to_lowercase();
     let inspector = |p: &&Person| p.role.contains(&crate::shop::model::Role::Inspector);
     let inspectors = || shop.book.person.iter().filter(inspector);
     let certified = |word: &str| {
         inspectors().filter_map(|p| p.certificate.as_ref()).any(|c| c.0.to_lowercase().contains(word))
     };
-    for (word, method) in METHODS.iter().filter(|(word, _)| words.contains(word) && !certified(word)) {
+    METHODS.iter().filter(|(word, _)| words.contains(word) && !certified(word)).copied().collect()
+}
+
+/// A test counts when somebody certified for its method made it.
+fn testers(joint: &Joint, shop: Origin<'_>, report: &mut Report) {
+    for (word, method) in untested(joint, shop) {
         report.push(
             at(
                 Diagnostic::warning(
@@ -464,6 +469,7 @@ fn testers(joint: &Joint, shop: Origin<'_>, report: &mut Report) {
     }
 }
 
+/// People of the job against people of the book.
 fn signers(job: &JobFile, shop: Origin<'_>, report: &mut Report) {
     if shop.demo {
         return;

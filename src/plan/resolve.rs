@@ -219,7 +219,7 @@ impl<'a> Resolver<'a> {
                 moment: Moment::Before,
                 roles: vec![Role::Lead],
                 what: review.what,
-                meaning: "procedure, welder and machine released".to_owned(),
+                meaning: review.lacks.meaning().to_owned(),
                 rule: None,
                 joints: review.joints,
                 rests_on: RestsOn::default(),

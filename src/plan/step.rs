@@ -356,8 +356,8 @@ pub(super) fn settled(selected: &Selected<'_>, steps: &mut Vec<Step>) {
     }
 }
 
-/// Who and what welds by which procedure, where none of the shop book does: the hold
-/// before the operation releases it, its boxes stand under that.
+/// Who and what welds by which procedure or tests, where none of the shop book does: the
+/// hold before the operation releases it, its boxes stand under that.
 pub(super) fn released(selected: &Selected<'_>) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
     for owed in selected.owed() {
@@ -369,11 +369,7 @@ pub(super) fn released(selected: &Selected<'_>) -> Vec<Step> {
             number: number(&steps),
             level: Level::Safety,
             text: Words::default().strong(format!("{joints}: ")).then("as released before the signature."),
-            readings: vec![
-                box_for("released-by", "procedure, number, who released it"),
-                box_for("released-welder", "welder or operator"),
-                box_for("released-machine", "machine"),
-            ],
+            readings: owed.lacks.boxes().iter().map(|(id, what)| box_for(id, what)).collect(),
             ..Step::default()
         });
     }
