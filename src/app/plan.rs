@@ -113,7 +113,7 @@ pub fn plan_again<'a>(
     if report.has_errors() {
         return Err(refuse(report));
     }
-    selection.review(job, &resolved::reviews(&joints));
+    selection.review(job, &resolved::reviews(job, &joints, (&shelf.shop).into()));
     // An order found before is looked at first: a point orders nothing by itself.
     if let Some(before) = before {
         selection.settle(figures, &before.route.order);

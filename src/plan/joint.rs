@@ -3,18 +3,19 @@
 use chrono::NaiveDate;
 
 use super::need::need;
+use super::problem::untested;
 use super::{quantity, shown};
 use crate::file::{Located, Text};
 use crate::job::JobFile;
 use crate::job::model::{Joint, WeldSide, WeldType};
 use crate::procedure::catalogue;
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::procedure::selection::Review;
+use crate::procedure::selection::{Lacks, Review};
 use crate::quantity::show::ANGLE;
-use crate::shop::Book;
 use crate::shop::fit::{JointFit, Procedure, WelderFit, fit};
+use crate::shop::{Book, Origin};
 use crate::source::Source;
-use crate::term::Units;
+use crate::term::{Method, Units};
 
 /// The weld symbol in words: size, kind, extent, count.
 #[must_use]
@@ -115,23 +116,25 @@ pub fn welders(
     against(joint, (figures, units), book, on).0.welders
 }
 
-/// What is owed for joints whose procedure is still to be qualified: a hold
-/// before the first operation that makes an arc on the joint.
+/// What is owed for joints whose procedure is still to be qualified, or for whose testing
+/// the book has nobody: a hold before the first arc, and one before the acceptance.
 #[must_use]
-pub fn reviews(joints: &[JointFit]) -> Vec<Review> {
-    joints
-        .iter()
-        .filter(|j| !j.covered())
-        .map(|j| {
-            let why = match &j.procedure {
-                Procedure::ToBeQualified => "No welding procedure is named".to_owned(),
-                Procedure::Unknown(id) => format!("{id} is not in the shop book"),
-                Procedure::Named(id) => {
-                    let first = j.findings.iter().find(|f| f.refuses).map_or("", |f| &f.text);
-                    format!("{id} does not cover it: {first}")
-                }
-            };
-            Review { joint: j.id.clone(), why }
-        })
-        .collect()
+pub fn reviews(job: &JobFile, fits: &[JointFit], shop: Origin<'_>) -> Vec<Review> {
+    let unqualified = fits.iter().filter(|j| !j.covered()).map(|j| {
+        let why = match &j.procedure {
+            Procedure::ToBeQualified => "No welding procedure is named".to_owned(),
+            Procedure::Unknown(id) => format!("{id} is not in the shop book"),
+            Procedure::Named(id) => {
+                let first = j.findings.iter().find(|f| f.refuses).map_or("", |f| &f.text);
+                format!("{id} does not cover it: {first}")
+            }
+        };
+        Review { joint: j.id.clone(), lacks: Lacks::Procedure, why }
+    });
+    let untested = job.joint.iter().filter_map(|joint| {
+        let methods: Vec<&str> = untested(joint, shop).into_iter().map(Method::title).collect();
+        let why = format!("Nobody in the shop book is certified for {}", methods.join(" and "));
+        (!methods.is_empty()).then(|| Review { joint: joint.id.to_string(), lacks: Lacks::Tester, why })
+    });
+    unqualified.chain(untested).collect()
 }

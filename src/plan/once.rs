@@ -136,8 +136,11 @@ impl List<'_> {
 
     /// Those of the named figures that are known, as they are called on paper.
     fn known(&self, owner: &Owner, names: &[&str]) -> Vec<&'static str> {
-        let titles = names.iter().filter_map(|n| self.figures.named(owner, n)).map(|f| f.title);
-        titles.take(MOST).collect()
+        let titles = names.iter().filter_map(|n| self.figures.named(owner, n));
+        // Which sign is plus stands with the figure itself.
+        let titles = titles.map(|f| f.title.split_once(", ").map_or(f.title, |(what, _)| what));
+        let mut seen = std::collections::BTreeSet::new();
+        titles.filter(|title| seen.insert(*title)).take(MOST).collect()
     }
 
     /// A row, where values are stated and a figure of this plan rests on them.

@@ -428,15 +428,21 @@ fn tool(job: &JobFile, fit: &ToolFit, shop: Origin<'_>, report: &mut Report) {
     }
 }
 
+/// Methods of testing a joint asks that no inspector of the book is certified for. None
+/// without a book.
+pub(super) fn untested(joint: &Joint, shop: Origin<'_>) -> Vec<Method> {
+    let Some(asked) = joint.inspection.as_ref().filter(|_| !shop.absent) else { return Vec::new() };
+    let inspector = |p: &&Person| p.role.contains(&crate::shop::model::Role::Inspector);
+    let certified = |method: &Method| {
+        let inspectors = shop.book.person.iter().filter(inspector);
+        inspectors.filter_map(|p| p.certificate.as_ref()).any(|c| Method::named_in(&c.0).contains(method))
+    };
+    Method::named_in(&asked.0).into_iter().filter(|method| !certified(method)).collect()
+}
+
 /// A test counts when somebody certified for its method made it.
 fn testers(joint: &Joint, shop: Origin<'_>, report: &mut Report) {
-    let Some(asked) = &joint.inspection else { return };
-    let inspector = |p: &&Person| p.role.contains(&crate::shop::model::Role::Inspector);
-    let inspectors = || shop.book.person.iter().filter(inspector);
-    let certified = |method: &Method| {
-        inspectors().filter_map(|p| p.certificate.as_ref()).any(|c| Method::named_in(&c.0).contains(method))
-    };
-    for method in Method::named_in(&asked.0).into_iter().filter(|method| !certified(method)) {
+    for method in untested(joint, shop) {
         let (word, method) = (method.word(), method.title());
         report.push(
             at(

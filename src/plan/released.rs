@@ -1,5 +1,5 @@
-//! A weld nobody may make yet: what is released for it is written down, then signed,
-//! then it is welded.
+//! A weld nobody may make or test yet: what is released for it, or who tests it, is written
+//! down, then signed, then it is done.
 
 use super::Words;
 use super::basis::Basis;
@@ -22,8 +22,8 @@ impl Resolver<'_> {
             kind: PointKind::Hold,
             moment: Moment::Before,
             roles: vec![Role::Lead],
-            what: format!("{} Procedure, welder and machine are written {boxes}.", owed.what),
-            meaning: "procedure, welder and machine released".to_owned(),
+            what: format!("{} {} are written {boxes}.", owed.what, owed.lacks.written()),
+            meaning: owed.lacks.meaning().to_owned(),
             rule: None,
             joints: owed.joints,
             rests_on: RestsOn::default(),
@@ -64,14 +64,8 @@ fn boxes(owed: &Owed, above: bool) -> Step {
     Step {
         level: Level::Safety,
         by: above.then_some(Role::Lead),
-        text: Words::default()
-            .strong(format!("{joints}: "))
-            .then("as released for the weld, before the signature."),
-        readings: vec![
-            box_for("released-by", "procedure, number, who released it"),
-            box_for("released-welder", "welder or operator"),
-            box_for("released-machine", "machine"),
-        ],
+        text: Words::default().strong(format!("{joints}: ")).then(owed.lacks.how()),
+        readings: owed.lacks.boxes().iter().map(|(id, what)| box_for(id, what)).collect(),
         ..Step::default()
     }
 }

@@ -45,12 +45,87 @@ pub struct Selected<'a> {
     pub settles: Moment,
 }
 
-/// A review the shop lead owes before a joint is welded.
+/// What the shop book has nobody or nothing for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lacks {
+    /// A welding procedure that covers the joint: looked at before its first arc.
+    Procedure,
+    /// Somebody certified for the testing: looked at before the weld is accepted.
+    Tester,
+}
+
+impl Lacks {
+    /// What the lead signs for.
+    #[must_use]
+    pub const fn meaning(self) -> &'static str {
+        match self {
+            Self::Procedure => "procedure, welder and machine released",
+            Self::Tester => "outside tester named, certificate seen",
+        }
+    }
+
+    /// What is written beside the signature, in words.
+    #[must_use]
+    pub const fn written(self) -> &'static str {
+        match self {
+            Self::Procedure => "Procedure, welder and machine",
+            Self::Tester => "Name and certificate",
+        }
+    }
+
+    /// How it is written, before anybody signs.
+    #[must_use]
+    pub const fn how(self) -> &'static str {
+        match self {
+            Self::Procedure => "as released for the weld, before the signature.",
+            Self::Tester => "as seen for the test, before the signature.",
+        }
+    }
+
+    /// What is written beside the signature: name and label of each box.
+    #[must_use]
+    pub const fn boxes(self) -> &'static [(&'static str, &'static str)] {
+        match self {
+            Self::Procedure => &[
+                ("released-by", "procedure, number, who released it"),
+                ("released-welder", "welder or operator"),
+                ("released-machine", "machine"),
+            ],
+            Self::Tester => &[
+                ("outside-tester", "outside tester, name and firm"),
+                ("outside-certificate", "certificate, method, level, until"),
+            ],
+        }
+    }
+
+    /// Whether an operation is the one it has to be looked at before.
+    fn stands_before(self, what: What<'_>, usage: &str) -> bool {
+        match self {
+            Self::Procedure => what.welds() && what.joints().is_some_and(|u| *u.value == *usage),
+            Self::Tester => what.accepts(usage),
+        }
+    }
+
+    fn said(self, joints: &str, why: &str) -> String {
+        match self {
+            Self::Procedure => format!(
+                "Procedure to be qualified for {joints}. {why}; no tack and no arc before one is, or before a licensed person has released the values of the weld card."
+            ),
+            Self::Tester => format!(
+                "Outside tester for {joints}. {why}; no test before one is named and the certificate for the method is seen."
+            ),
+        }
+    }
+}
+
+/// A review the shop lead owes before a joint is welded or tested.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Review {
     /// Joint it concerns.
     pub joint: String,
-    /// Why no procedure covers it.
+    /// What is lacking.
+    pub lacks: Lacks,
+    /// Why, a sentence without its full stop.
     pub why: String,
 }
 
@@ -59,6 +134,8 @@ pub struct Review {
 pub struct Owed {
     /// Joints it concerns.
     pub joints: Vec<String>,
+    /// What is lacking.
+    pub lacks: Lacks,
     /// What has to be looked at.
     pub what: String,
 }
@@ -169,15 +246,14 @@ impl<'a> What<'a> {
 }
 
 impl Selection<'_> {
-    /// Puts each review before the first operation that works with an arc or a
-    /// tack on its joint.
+    /// Puts each review before the first operation on its joint that can't do without
+    /// what it looks at.
     pub fn review(&mut self, job: &JobFile, reviews: &[Review]) {
         for review in reviews {
             let Some(joint) = job.joint.iter().find(|j| *j.id.0 == review.joint) else { continue };
             let place = self.operations.iter_mut().find(|selected| {
-                let welds = selected.what.acts().iter().any(|a| matches!(*a, "arc" | "tack"));
-                let usage = selected.what.joints().is_some_and(|u| u.value == joint.usage.value);
-                welds && usage && selected.components.iter().any(|c| c.id() == joint.on.0)
+                review.lacks.stands_before(selected.what, &joint.usage.value)
+                    && selected.components.iter().any(|c| c.id() == joint.on.0)
             });
             if let Some(selected) = place {
                 selected.reviews.push(review.clone());
@@ -196,24 +272,24 @@ impl Selected<'_> {
         }
     }
 
-    /// What has to be looked at before the first arc: joints of which the same
-    /// is said share one review.
+    /// What has to be looked at before it: joints of which the same is said share
+    /// one review.
     #[must_use]
     pub fn owed(&self) -> Vec<Owed> {
-        let mut shared: Vec<(&str, Vec<String>)> = Vec::new();
+        let mut shared: Vec<(&Review, Vec<String>)> = Vec::new();
         for review in &self.reviews {
-            match shared.iter_mut().find(|(why, _)| *why == review.why) {
+            let same =
+                |of: &&mut (&Review, Vec<String>)| of.0.why == review.why && of.0.lacks == review.lacks;
+            match shared.iter_mut().find(same) {
                 Some((_, joints)) => joints.push(review.joint.clone()),
-                None => shared.push((&review.why, vec![review.joint.clone()])),
+                None => shared.push((review, vec![review.joint.clone()])),
             }
         }
         shared
             .into_iter()
-            .map(|(why, joints)| Owed {
-                what: format!(
-                    "Procedure to be qualified for {}. {why}; no tack and no arc before one is, or before a licensed person has released the values of the weld card.",
-                    joints.join(", ")
-                ),
+            .map(|(review, joints)| Owed {
+                what: review.lacks.said(&joints.join(", "), &review.why),
+                lacks: review.lacks,
                 joints,
             })
             .collect()

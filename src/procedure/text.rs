@@ -24,6 +24,9 @@ pub const STRONG: char = '\u{2}';
 /// Put behind a figure in a text.
 pub const PLAIN: char = '\u{3}';
 
+/// What a number below zero begins with, as quantities are shown.
+const MINUS: char = '−';
+
 /// What an unknown figure prints as: a line to write on.
 pub const BLANK: &str = "__________";
 
@@ -70,6 +73,13 @@ impl Shown {
         self.one(|style, quantity| style.si(quantity))
     }
 
+    /// Its size, and the word for which way its sign means.
+    fn way(&self, plus: &str, minus: &str) -> String {
+        let Some(text) = self.both() else { return format!("{} {plus} or {minus}", strong(BLANK)) };
+        let way = if text.starts_with(MINUS) { minus } else { plus };
+        format!("{} {way}", strong(&text.replace(MINUS, "")))
+    }
+
     /// Whether it is printed with no digit but 0: "0 in ahead" says nothing.
     fn zero(&self) -> bool {
         let shop = self.shop();
@@ -114,12 +124,21 @@ pub fn environment() -> Environment<'static> {
 }
 
 /// The environment of a job's texts: `q` shows a stated quantity in its units, `most`
-/// one that nothing may go beyond.
+/// one that nothing may go beyond, `way` a figure with the word for its sign.
 #[must_use]
 pub fn environment_in(units: Units) -> Environment<'static> {
     let mut environment = environment();
     environment.add_function("q", move |text: &str| {
         stated::shown(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
+    });
+    environment.add_function("way", |figure: &Value, plus: &str, minus: &str| {
+        let shown = figure.downcast_object_ref::<Shown>();
+        shown.map(|s| s.way(plus, minus)).ok_or_else(|| {
+            Error::new(
+                ErrorKind::InvalidOperation,
+                "way needs a figure: way(f.axle_shift, 'forward', 'back')",
+            )
+        })
     });
     environment.add_function("most", move |text: &str| {
         stated::most(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
@@ -202,6 +221,7 @@ const LANGUAGE: &[&str] = &[
     "capitalize",
     "q",
     "most",
+    "way",
 ];
 
 /// Complaints about a text: syntax errors and names nobody knows. `expression`

@@ -7,7 +7,7 @@ use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
 use super::serves::{plain, serves};
 use crate::diagnostic::Diagnostic;
-use crate::quantity::{Kind, Quantity, Style};
+use crate::quantity::{Dimensioned, Kind, Quantity, Style, Time, unit};
 use crate::term::{Does, Method};
 
 /// The role somebody acts in, and the tests and certificates that rests on.
@@ -330,7 +330,9 @@ impl<'a> Scene<'a> {
         kind: Kind,
         value: Option<Quantity>,
     ) -> (Vec<&'a Instrument>, Vec<&'a Instrument>) {
-        let ask = Ask { asked: needed.unwrap_or_default().to_lowercase(), kind: Some(kind), value };
+        let asked = needed.unwrap_or_default().to_lowercase();
+        let value = value.map(|v| on_the_clock(&asked, v));
+        let ask = Ask { asked, kind: Some(kind), value };
         self.able(&ask).partition(|i| named(i, &ask.asked))
     }
 
@@ -381,14 +383,13 @@ impl<'a> Scene<'a> {
         value: Quantity,
         typed: &str,
     ) -> Result<(), Diagnostic> {
+        let asked = needed.unwrap_or_default().to_lowercase();
+        let kind = value.kind();
+        let value = on_the_clock(&asked, value);
         if off_level(instrument, value) || instrument.takes(value) {
             return Ok(());
         }
-        let ask = Ask {
-            asked: needed.unwrap_or_default().to_lowercase(),
-            kind: Some(value.kind()),
-            value: Some(value),
-        };
+        let ask = Ask { asked, kind: Some(kind), value: Some(value) };
         // As the book writes them: rounded, a feeler of 0.2 in ends at 13/64 in.
         let show = |q: Option<Quantity>| {
             q.map_or_else(|| "any".to_owned(), |q| Style::of(q.kind()).fine_enough(q).both(q))
@@ -479,6 +480,16 @@ struct Ask {
 
 fn named(instrument: &Instrument, asked: &str) -> bool {
     !instrument.title.is_empty() && asked.contains(&instrument.title.to_lowercase())
+}
+
+/// A bare number that is counted on a clock is hours: a stopwatch that ends at 10 h has
+/// not read 25 of them.
+fn on_the_clock(asked: &str, value: Quantity) -> Quantity {
+    if asked.contains(CLOCK) && value.kind() == Kind::Number {
+        Time::of(value.si(), unit::HOUR).into()
+    } else {
+        value
+    }
 }
 
 /// Whether the range of an instrument says nothing about such a value.

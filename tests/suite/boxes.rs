@@ -188,6 +188,24 @@ fn the_boxes_of_work_papers_have_names_and_stand_where_they_say() {
     }
 }
 
+/// What stands once in the job is told whole: what each value is, the value, what rests
+/// on it.
+#[test]
+fn values_that_stand_once_are_told_in_words_and_whole() {
+    let mut told = 0;
+    for (name, _, content) in on_letter() {
+        let text: String =
+            pdf::pages(&content.files["work-papers.pdf"]).iter().map(pdf::Page::text).collect();
+        assert!(!text.contains("notprinted]"), "{name}: a text is cut");
+        let Some((_, sheet)) = text.split_once("Statedonce") else { continue };
+        told += 1;
+        // Every one of these jobs states a torque or a grade, by the help of its key.
+        let words = ["Torquethemanufacturerstates", "Gradeofboltorstud"];
+        assert!(words.iter().any(|w| sheet.contains(w)), "{name}: keys without words");
+    }
+    assert!(told >= 5, "{told} jobs");
+}
+
 /// Work papers show what the traveler asks: nothing that is measured has a box on them
 /// but the bars of sheets, which are part of no operation.
 #[test]

@@ -201,6 +201,36 @@ fn a_weld_nobody_may_make_yet_is_a_hold_with_boxes() {
 }
 
 #[test]
+fn a_test_nobody_of_the_book_may_make_is_a_hold_with_boxes() {
+    // The book has an inspector for penetrant testing alone (jobs/shop.toml).
+    let outside = |w: &super::order_of_the_work::Work| -> Vec<(String, String)> {
+        let all = w.plan.operations.iter().flat_map(|o| o.before.iter().map(move |p| (o, p)));
+        let held = all.filter(|(_, p)| p.kind == PointKind::Hold && p.what.starts_with("Outside tester"));
+        held.map(|(o, p)| (o.id.clone(), p.what.clone())).collect()
+    };
+    demo("hoist-frame", |w| {
+        let held = outside(w);
+        let [(id, what)] = held.as_slice() else { panic!("{held:?}") };
+        assert!(what.contains("for J4") && what.contains("magnetic particle testing"), "{what}");
+        assert!(acts(row(&library(), id), &["accept"]), "{id}");
+        for part in ["outside-tester", "outside-certificate"] {
+            assert!(w.get(id).readings().any(|r| r.id.starts_with(part)), "{part}");
+        }
+    });
+    demo("brush-truck", |w| assert!(outside(w).is_empty()));
+}
+
+#[test]
+fn a_turn_says_its_direction_in_words() {
+    demo("crew-cab", |w| {
+        w.says("set-pinion", &["4.0° nose down", "3.10 mm) of arc"]);
+        let said = w.get("set-pinion").steps.iter().any(|s| s.text.text().contains('−'));
+        assert!(!said, "a minus nobody turns by");
+    });
+    demo("brush-truck", |w| w.says("set-pinion", &["9.3° nose up", "6.69 mm) of arc"]));
+}
+
+#[test]
 fn a_shaft_that_stays_coupled_is_settled_when_it_is_measured_and_before_the_axle_is_freed() {
     demo("forest-carrier", |w| {
         let of = |o: &Operation| o.after.iter().any(|p| p.what.starts_with("Driveshaft"));

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, NaiveDate};
 use tackwright::diagnostic::Diagnostic;
-use tackwright::quantity::{Angle, Dimensioned, Kind, Quantity, unit};
+use tackwright::quantity::{Angle, Dimensioned, Kind, Number, Quantity, Time, unit};
 use tackwright::record::change::compare;
 use tackwright::record::entry::{Action, At, By, Correction, Entry, Measured};
 use tackwright::record::frozen::{Frozen, Limits, LotAsk, Operation, RULES, Reading, Step};
@@ -352,6 +352,18 @@ fn instruments_are_known_and_in_calibration() {
     assert!(counted(None, "clock").is_ok());
     refused(counted(Some("TP-1"), "balancing machine"), "L133", "right kind");
     assert!(counted(Some("AF-2"), "finder or level").is_ok());
+    // A stopwatch that ends at 10 h has not counted 25.
+    let hours = |n: f64| {
+        ask(&[], 2, |scene, _| {
+            let watch = Instrument {
+                most: Some(Quantity::from(Time::of(10.0, unit::HOUR))),
+                ..scene.register.instrument("SW-1").unwrap().clone()
+            };
+            scene.in_range(&watch, Some("clock"), Quantity::from(Number::of(n, unit::ONE)), &n.to_string())
+        })
+    };
+    assert!(hours(9.0).is_ok());
+    refused(hours(25.0), "L136", "outside the range of SW-1");
     let why = ask(&[], 19, |scene, _| scene.takes_none(Some("finder"), Kind::Angle, None));
     assert_eq!(why, "out of calibration on 2026-03-19: AF-2, AF-9");
     let reads = |deg: f64| {

@@ -187,12 +187,24 @@ pub struct Change {
 pub struct OnceRow {
     /// Whose they are: `front`, `fastener B1, B2`.
     pub whose: String,
-    /// Names in the job with values, as they were understood.
-    pub values: Vec<Fact>,
+    /// Values as they were understood.
+    pub values: Vec<OnceValue>,
     /// What rests on them.
     pub rests: String,
     /// The source the job states.
     pub source: Option<String>,
+}
+
+/// A value that stands once.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct OnceValue {
+    /// Its key in the job file, without its table: `spring.seat_new`.
+    pub label: String,
+    /// What it is: `from the tube surface to the new pad face`.
+    #[serde(default)]
+    pub what: String,
+    /// As it was understood.
+    pub value: String,
 }
 
 /// A group of worked figures.

@@ -83,6 +83,7 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     for operation in document.operations.iter_mut().chain(&mut document.after_hand_over) {
         if let Some(planned) = plan.operations.iter().find(|o| o.number == operation.number) {
             fill(operation, planned, state);
+            mark_found(operation, planned, state);
         }
     }
     // What the customer asks for, from the paper as it was issued and the log.
@@ -174,6 +175,20 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
             point.signed = signature(&point.meaning, &ours);
             point.second_signed = signature(&point.meaning, &theirs);
         }
+    }
+}
+
+/// What was found while an operation was worked stands in its head, so that who reads
+/// the page of the work does not miss it.
+fn mark_found(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
+    for found in state.founds.iter().filter(|f| f.key == planned.key) {
+        let decided = found.disposition.as_ref().map_or("NOT DECIDED", |(what, ..)| what.as_str());
+        let before = operation.notice.take().map(|words| words.then(" ")).unwrap_or_default();
+        operation.notice = Some(
+            before
+                .strong(format!("{} found here: ", found.number))
+                .then(format!("{} ({decided}); section 4.", found.text.trim_end_matches('.'))),
+        );
     }
 }
 

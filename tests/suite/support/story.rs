@@ -456,6 +456,10 @@ impl Shop {
             return Some(if torque < 60.0 { "TW-1" } else { "TW-3" }.to_owned());
         }
         let named = reading["instrument"].as_str().unwrap_or_default().to_lowercase();
+        // Hours are counted on the wall's, which nobody lists.
+        if named == "clock" {
+            return None;
+        }
         // The one that tells time.
         if named.contains("clock") {
             return Some("SW-1".to_owned());

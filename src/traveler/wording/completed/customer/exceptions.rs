@@ -22,6 +22,14 @@ use crate::term::{Does, Verdict};
 /// Dispositions after which something must show that it was put right.
 const PUT_RIGHT: &[&str] = &["repair", "rework"];
 
+/// Kind of a found condition, before its number.
+pub(super) const FOUND: &str = "Found condition";
+/// Kind of a print at full size whose bars nobody measured.
+pub(super) const NOT_MEASURED: &str = "Print not measured";
+/// Kind of an entry that took the place of another.
+pub(super) const CORRECTED: &str = "Entry corrected";
+/// Kind of what was not written down as it was done.
+pub(super) const LATER: &str = "Written down at another time";
 /// Kind of what is signed by a PIN that what was issued does not bear out.
 pub(super) const PIN_ELSEWHERE: &str = "Signed with another PIN";
 /// Kind of a time that can hardly be true.
@@ -74,7 +82,7 @@ fn unmeasured_sheets(facts: &Facts<'_>) -> Option<Exception> {
         .map(|sheet| format!("{} ({})", sheet.title, sheet.name))
         .collect();
     (!all.is_empty()).then(|| Exception {
-        kind: "Print not measured".to_owned(),
+        kind: NOT_MEASURED.to_owned(),
         place: counted(all.len(), "sheet at full size", "sheets at full size"),
         what: format!("The 100 mm bars were never measured: {}.", all.join("; ")),
         reason: "Whoever marked by one of these prints did so without proof of its scale; the readings show what came of it.".to_owned(),
@@ -170,7 +178,7 @@ fn found(facts: &Facts<'_>, found: &Found) -> Exception {
         })
         .collect();
     Exception {
-        kind: format!("Found condition {}", found.number),
+        kind: format!("{FOUND} {}", found.number),
         place: format!("{at}; found by {}, {}", who(&found.mark), day(&found.mark.at)),
         what: format!("{}.{}", found.text.trim_end_matches('.'), outside.concat()),
         reason: match decided {
@@ -475,7 +483,7 @@ fn other_times(facts: &Facts<'_>) -> Vec<Exception> {
         let shown = later.iter().take(12).cloned().collect::<Vec<_>>().join(", ");
         let more = if later.len() > 12 { format!(" and {} more", later.len() - 12) } else { String::new() };
         rows.push(Exception {
-            kind: "Written down at another time".to_owned(),
+            kind: LATER.to_owned(),
             what: format!("{}: {shown}{more}.", counted(later.len(), "entry", "entries")),
             reason: "The time stated is not the clock's; both stand in the log.".to_owned(),
             ..Exception::default()
@@ -489,7 +497,7 @@ fn corrected(facts: &Facts<'_>) -> Vec<Exception> {
     let one = |entry: &Entry| {
         let correction = entry.corrects.as_ref()?;
         Some(Exception {
-            kind: "Entry corrected".to_owned(),
+            kind: CORRECTED.to_owned(),
             place: format!("entry {}, {}", entry.n, moment(&entry.at)),
             what: format!("Replaces entry {}.", correction.entry),
             reason: correction.reason.clone(),

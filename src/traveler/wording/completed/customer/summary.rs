@@ -1,11 +1,13 @@
 //! First page: asked, found, done, measured, signed; what changed; when to come back.
 
+use std::collections::BTreeSet;
+
 use super::super::super::super::document::{
     ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary, Waiver,
 };
 use super::super::super::head::{ORDER, ORDER_CONTACT};
 use super::super::{Facts, day};
-use super::exceptions::{HARDLY_TRUE, PIN_ELSEWHERE};
+use super::exceptions::{CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE};
 use super::outcome;
 use super::{decision, figure, photo, sentence, taken};
 use crate::plan::Words;
@@ -59,6 +61,24 @@ fn head(document: &Document, facts: &Facts<'_>) -> Vec<Fact> {
     list
 }
 
+/// Starts of the kinds of exceptions that [`doubts`] has words for.
+const TOLD: &[&str] = &[
+    FOUND,
+    "Reading outside",
+    "Stop rule",
+    "Nobody came",
+    "Safety rule",
+    "Signed without",
+    PIN_ELSEWHERE,
+    "Maker's figure",
+    "Entered without",
+    HARDLY_TRUE,
+    NOT_MEASURED,
+];
+
+/// Those that speak against nothing: how the log was kept, told in section 4.
+const QUIET: &[&str] = &[CORRECTED, LATER];
+
 /// What speaks against calling it all conforming, a sentence each.
 fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     let of = |starts: &str| -> Vec<&Exception> {
@@ -68,6 +88,13 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     let open = exceptions.rows.iter().filter(|r| r.open).count();
     if open > 0 {
         found.push(format!("{} OPEN", counted(open, "matter is", "matters are")));
+    }
+    let founds = of(FOUND).iter().filter(|r| !r.open).count();
+    if founds > 0 {
+        found.push(format!(
+            "{} that the plan did not foresee, and decided",
+            counted(founds, "condition was found", "conditions were found")
+        ));
     }
     let departs = |m: &Measured| m.verdict.decided() && !m.verdict.is(Verdict::Conform);
     let (mut again, mut stand, mut undecided) = (0, 0, 0);
@@ -145,9 +172,14 @@ fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
     if times > 0 {
         found.push("times are stated that can hardly be true".to_owned());
     }
-    if facts.state.founds.iter().any(|f| f.disposition.is_some()) && found.is_empty() {
-        found.push("conditions were found and decided".to_owned());
+    if of(NOT_MEASURED).iter().any(|r| !r.open) {
+        found.push("whether prints at full size were true to scale was not measured".to_owned());
     }
+    // A kind nobody gave words of its own is told all the same.
+    let untold = |r: &&Exception| !r.open && !TOLD.iter().chain(QUIET).any(|k| r.kind.starts_with(k));
+    let untold: BTreeSet<String> =
+        exceptions.rows.iter().filter(untold).map(|r| r.kind.to_lowercase()).collect();
+    found.extend(untold);
     // They stand in one sentence, one behind the other.
     if let Some(first) = found.first_mut() {
         *first = sentence(first);
