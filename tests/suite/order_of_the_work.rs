@@ -276,7 +276,7 @@ fn steering_welds_on_castings_have_one_preheat_slow_cooling_and_a_delayed_crack_
         assert!(stops(w.get("mark-knuckles"), "mock-up", "not fused"));
         assert!(w.before(&["mark-knuckles"], &["cut-knuckles", "tack-knuckles"]) == 2);
         assert!(w.get("cut-knuckles").before[0].what.contains("mock-up fused"));
-        w.says("accept-knuckles", &["magnetic particle", "24 h after the last arc"]);
+        w.says("accept-knuckles", &["penetrant on weld and toes", "24 h after the last arc"]);
         // Too early is judged by hours, not by a tick.
         let waited = w.get("accept-knuckles").readings().find(|r| r.id == "waited").unwrap();
         let least = waited.aim.and_then(|a| a.lower()).unwrap();

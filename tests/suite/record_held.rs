@@ -523,7 +523,7 @@ fn who_tests_is_certified_for_the_method_that_day() {
     people.people[2].qualified = vec![held(Method::Magnetic, "2027-01-31")];
     code(may(&people, &plan, "IO", "clear").map(drop), "L216", "nobody in");
     code(may(&people, &plan, "IO", "CLEAR").map(drop), "L216", "no certificate for penetrant testing");
-    code(may(&people, &plan, "IO", "clear").map(drop), "L216", "\"clear, report kept\"");
+    code(may(&people, &plan, "IO", "clear").map(drop), "L216", "clear, report kept");
     assert_eq!(may(&people, &plan, "IO", "clear, report kept").unwrap(), Vec::<String>::new());
     assert_eq!(may(&people, &plan, "IO", "done earlier than 24 h").unwrap(), Vec::<String>::new());
     people.people[1].qualified = vec![held(Method::Penetrant, "2026-03-04")];
