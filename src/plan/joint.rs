@@ -12,8 +12,8 @@ use crate::procedure::catalogue;
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::procedure::selection::{Lacks, Review};
 use crate::quantity::show::ANGLE;
-use crate::shop::{Book, Origin};
 use crate::shop::fit::{JointFit, Procedure, WelderFit, fit};
+use crate::shop::{Book, Origin};
 use crate::source::Source;
 use crate::term::Units;
 

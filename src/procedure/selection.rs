@@ -253,7 +253,8 @@ impl Selected<'_> {
     pub fn owed(&self) -> Vec<Owed> {
         let mut shared: Vec<(&Review, Vec<String>)> = Vec::new();
         for review in &self.reviews {
-            let same = |of: &&mut (&Review, Vec<String>)| of.0.why == review.why && of.0.lacks == review.lacks;
+            let same =
+                |of: &&mut (&Review, Vec<String>)| of.0.why == review.why && of.0.lacks == review.lacks;
             match shared.iter_mut().find(same) {
                 Some((_, joints)) => joints.push(review.joint.clone()),
                 None => shared.push((review, vec![review.joint.clone()])),

@@ -194,7 +194,8 @@ fn the_boxes_of_work_papers_have_names_and_stand_where_they_say() {
 fn values_that_stand_once_are_told_in_words_and_whole() {
     let mut told = 0;
     for (name, _, content) in on_letter() {
-        let text: String = pdf::pages(&content.files["work-papers.pdf"]).iter().map(pdf::Page::text).collect();
+        let text: String =
+            pdf::pages(&content.files["work-papers.pdf"]).iter().map(pdf::Page::text).collect();
         assert!(!text.contains("notprinted]"), "{name}: a text is cut");
         let Some((_, sheet)) = text.split_once("Statedonce") else { continue };
         told += 1;
