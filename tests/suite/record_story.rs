@@ -223,6 +223,9 @@ fn a_whole_job_from_issue_to_follow_up() {
         "F1:gussetcutout",
         "Frommeasuredvalues",
         "Itrollsoversooner",
+        // Told in the first sentence, and where the work was done.
+        "conditionswerefoundthattheplandidnotforesee,anddecided",
+        "F1foundhere:",
     ] {
         assert!(text.contains(part), "\"{part}\" is not on the pages");
     }
