@@ -10,7 +10,7 @@ use crate::job::JobFile;
 use crate::job::model::{Joint, WeldSide, WeldType};
 use crate::procedure::catalogue;
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::procedure::selection::{Lacks, Review};
+use crate::procedure::owed::{Lacks, Review};
 use crate::quantity::show::ANGLE;
 use crate::shop::fit::{JointFit, Procedure, WelderFit, fit};
 use crate::shop::{Book, Origin};

@@ -7,7 +7,8 @@ use super::model::{Point, RestsOn, Step};
 use super::resolver::{Resolver, slot};
 use super::step::written;
 use crate::job::model::Role;
-use crate::procedure::selection::{Owed, Selected};
+use crate::procedure::owed::Owed;
+use crate::procedure::selection::Selected;
 use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Level, Moment, PointKind};
 

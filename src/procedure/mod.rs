@@ -12,6 +12,7 @@ pub mod file;
 mod levels;
 pub mod library;
 pub mod listed;
+pub mod owed;
 pub mod selection;
 mod settled;
 pub mod stated;

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::figures::JobFigures;
 use super::library::{Library, Operation};
 use super::listed;
+use super::owed::{Lacks, Owed, Review};
 use super::text;
 use crate::diagnostic::{Diagnostic, Report, Span, nearest};
 use crate::file::{Id, Located};
@@ -43,101 +44,6 @@ pub struct Selected<'a> {
     pub concerns: Vec<String>,
     /// Whether that is written and signed behind its last step or in front of its first.
     pub settles: Moment,
-}
-
-/// What the shop book has nobody or nothing for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Lacks {
-    /// A welding procedure that covers the joint: looked at before its first arc.
-    Procedure,
-    /// Somebody certified for the testing: looked at before the weld is accepted.
-    Tester,
-}
-
-impl Lacks {
-    /// What the lead signs for.
-    #[must_use]
-    pub const fn meaning(self) -> &'static str {
-        match self {
-            Self::Procedure => "procedure, welder and machine released",
-            Self::Tester => "outside tester named, certificate seen",
-        }
-    }
-
-    /// What is written beside the signature, in words.
-    #[must_use]
-    pub const fn written(self) -> &'static str {
-        match self {
-            Self::Procedure => "Procedure, welder and machine",
-            Self::Tester => "Name and certificate",
-        }
-    }
-
-    /// How it is written, before anybody signs.
-    #[must_use]
-    pub const fn how(self) -> &'static str {
-        match self {
-            Self::Procedure => "as released for the weld, before the signature.",
-            Self::Tester => "as seen for the test, before the signature.",
-        }
-    }
-
-    /// What is written beside the signature: name and label of each box.
-    #[must_use]
-    pub const fn boxes(self) -> &'static [(&'static str, &'static str)] {
-        match self {
-            Self::Procedure => &[
-                ("released-by", "procedure, number, who released it"),
-                ("released-welder", "welder or operator"),
-                ("released-machine", "machine"),
-            ],
-            Self::Tester => &[
-                ("outside-tester", "outside tester, name and firm"),
-                ("outside-certificate", "certificate, method, level, until"),
-            ],
-        }
-    }
-
-    /// Whether an operation is the one it has to be looked at before.
-    fn stands_before(self, what: What<'_>, usage: &str) -> bool {
-        match self {
-            Self::Procedure => what.welds() && what.joints().is_some_and(|u| *u.value == *usage),
-            Self::Tester => what.accepts(usage),
-        }
-    }
-
-    fn said(self, joints: &str, why: &str) -> String {
-        match self {
-            Self::Procedure => format!(
-                "Procedure to be qualified for {joints}. {why}; no tack and no arc before one is, or before a licensed person has released the values of the weld card."
-            ),
-            Self::Tester => format!(
-                "Outside tester for {joints}. {why}; no test before one is named and the certificate for the method is seen."
-            ),
-        }
-    }
-}
-
-/// A review the shop lead owes before a joint is welded or tested.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Review {
-    /// Joint it concerns.
-    pub joint: String,
-    /// What is lacking.
-    pub lacks: Lacks,
-    /// Why, a sentence without its full stop.
-    pub why: String,
-}
-
-/// A review of one or more joints of which the same is said.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Owed {
-    /// Joints it concerns.
-    pub joints: Vec<String>,
-    /// What is lacking.
-    pub lacks: Lacks,
-    /// What has to be looked at.
-    pub what: String,
 }
 
 /// Where an operation comes from.
@@ -245,6 +151,14 @@ impl<'a> What<'a> {
     }
 }
 
+/// Whether an operation is the one that can't be done without what is lacking.
+fn stands_before(lacks: Lacks, what: What<'_>, usage: &str) -> bool {
+    match lacks {
+        Lacks::Procedure => what.welds() && what.joints().is_some_and(|u| *u.value == *usage),
+        Lacks::Tester => what.accepts(usage),
+    }
+}
+
 impl Selection<'_> {
     /// Puts each review before the first operation on its joint that can't do without
     /// what it looks at.
@@ -252,7 +166,7 @@ impl Selection<'_> {
         for review in reviews {
             let Some(joint) = job.joint.iter().find(|j| *j.id.0 == review.joint) else { continue };
             let place = self.operations.iter_mut().find(|selected| {
-                review.lacks.stands_before(selected.what, &joint.usage.value)
+                stands_before(review.lacks, selected.what, &joint.usage.value)
                     && selected.components.iter().any(|c| c.id() == joint.on.0)
             });
             if let Some(selected) = place {

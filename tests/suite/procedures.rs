@@ -401,7 +401,8 @@ fn entries_are_those_of_the_paper_and_few() {
         ("brush-truck", 277),
         ("crew-cab", 193),
         ("forest-carrier", 101),
-        ("hoist-frame", 79),
+        // With the outside tester and the certificate, and their hold.
+        ("hoist-frame", 83),
         ("pump-trailer", 135),
     ] {
         let text = std::fs::read_to_string(format!("jobs/{name}.toml")).unwrap();
