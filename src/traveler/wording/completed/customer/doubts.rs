@@ -27,8 +27,10 @@ const TOLD: &[&str] = &[
 /// Those that speak against nothing: how the log was kept, told in section 4.
 const QUIET: &[&str] = &[CORRECTED, LATER];
 
-/// What speaks against calling it all conforming, a sentence each.
-pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
+/// What the first page tells beside the work, a sentence each, and whether any of it speaks
+/// against calling it all conforming: of a print nobody measured, only the shop knows
+/// whether it was used.
+pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> (Vec<String>, bool) {
     let of = |starts: &str| -> Vec<&Exception> {
         exceptions.rows.iter().filter(|r| r.kind.starts_with(starts)).collect()
     };
@@ -120,6 +122,7 @@ pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<
     if times > 0 {
         found.push("times are stated that can hardly be true".to_owned());
     }
+    let mut against = !found.is_empty();
     if of(NOT_MEASURED).iter().any(|r| !r.open) {
         found.push("whether prints at full size were true to scale was not measured".to_owned());
     }
@@ -127,12 +130,13 @@ pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<
     let untold = |r: &&Exception| !r.open && !TOLD.iter().chain(QUIET).any(|k| r.kind.starts_with(k));
     let untold: BTreeSet<String> =
         exceptions.rows.iter().filter(untold).map(|r| r.kind.to_lowercase()).collect();
+    against |= !untold.is_empty();
     found.extend(untold);
     // They stand in one sentence, one behind the other.
     if let Some(first) = found.first_mut() {
         *first = sentence(first);
     }
-    found
+    (found, against)
 }
 
 /// `A`, `A and B`, `A, B and C`.

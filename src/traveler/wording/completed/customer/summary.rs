@@ -19,8 +19,8 @@ use crate::term::counted;
 
 /// The first page; `exceptions` say what speaks against a plain yes.
 pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Section<Exception>) -> Summary {
-    let doubts = doubts(facts, exceptions);
-    let clear = facts.state.closed.is_some() && doubts.is_empty();
+    let (doubts, against) = doubts(facts, exceptions);
+    let clear = facts.state.closed.is_some() && !against;
     let status = match (&facts.state.closed, clear) {
         (None, _) => "NOT CLOSED: the work is not finished.".to_owned(),
         (Some((mark, _)), true) => format!("Closed {}. All conform.", day(&mark.at)),
