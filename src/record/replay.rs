@@ -6,15 +6,17 @@
 //! which reading, which limits, in which order, who signs what, what must be
 //! decided before.
 
+mod tested;
+
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use chrono::{DateTime, NaiveDate};
+use chrono::DateTime;
 
 use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
-use super::fitness::{TESTER_SINCE, read_off};
+use super::fitness::read_off;
 use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
 use super::hours::heats;
 use super::identified;
@@ -28,7 +30,6 @@ use super::surely;
 use super::words::nothing_read;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::Quantity;
-use crate::term::Method;
 
 /// Edition of the rules since which every entry says both times.
 const CLOCK_SINCE: u32 = 5;
@@ -179,50 +180,6 @@ impl<'a> Again<'a> {
                 self.found.told.push((entry.n, words));
             }
         }
-    }
-
-    /// Who says that a test is clear names the certificate that rests on. One the rows of
-    /// the book frozen with the plan do not have may have come since, or be made up.
-    fn tester(
-        &mut self,
-        plan: &Frozen,
-        operation: &Operation,
-        reading: &Measured,
-        entry: &Entry,
-    ) -> Result<(), Diagnostic> {
-        let planned = operation.readings().find(|r| r.id == reading.reading);
-        let methods = planned.map_or(&[][..], |r| agree::tests(r, &reading.text));
-        if plan.rules < TESTER_SINCE || methods.is_empty() {
-            return Ok(());
-        }
-        let by_rows = self.reckon.certified(plan, &entry.by, methods, &reading.rests_on);
-        let named = Method::list(methods);
-        if by_rows.is_some() && reading.rests_on.is_empty() {
-            return wrong(format!("{} tests by {named} and names no certificate", entry.by.name));
-        }
-        if let Some(method) = methods.iter().find(|method| {
-            !reading.rests_on.is_empty()
-                && !reading.rests_on.iter().any(|b| Method::named_in(b).contains(method))
-        }) {
-            return wrong(format!(
-                "{} tests by {}, and {} does not name it",
-                entry.by.name,
-                method.word(),
-                reading.rests_on.join(", ")
-            ));
-        }
-        let basis = reading.rests_on.join(", ");
-        if by_rows == Some(false) && self.unseen.insert((entry.by.id.clone(), basis.clone())) {
-            let words = format!(
-                "{} tests by {basis}, which the rows of the shop book frozen with the paper do not have: ask the shop for the certificate",
-                entry.by.name
-            );
-            self.found.told.push((entry.n, words));
-        }
-        if let Some(until) = reading.rests_on.iter().find_map(|b| ended(b, entry)) {
-            return wrong(format!("the certificate of {} ended on {until}", entry.by.name));
-        }
-        Ok(())
     }
 
     /// Whether anything read so far takes the place of a planned value.
@@ -583,12 +540,6 @@ impl<'a> Again<'a> {
         }
         wrong(format!("{name} was judged by other limits than the plan has"))
     }
-}
-
-/// The last day a certificate says it holds, where the entry is later.
-fn ended(basis: &str, entry: &Entry) -> Option<NaiveDate> {
-    let until = basis.rsplit_once(" until ")?.1.parse::<NaiveDate>().ok()?;
-    (entry.time()?.date_naive() > until).then_some(until)
 }
 
 /// Whether an entry is one that somebody is identified for.

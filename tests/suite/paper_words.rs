@@ -245,7 +245,8 @@ fn the_papers_are_short_and_no_page_is_left_half_empty() {
         ("brush-truck", 22),
         ("crew-cab", 17),
         ("forest-carrier", 8),
-        ("hoist-frame", 8),
+        // With the hold of an outside tester.
+        ("hoist-frame", 9),
         ("pump-trailer", 12),
     ] {
         let (issued, bytes) = issue(&text_of(name), &shelf).unwrap_or_else(|e| panic!("{name}: {e:#?}"));

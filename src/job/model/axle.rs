@@ -182,9 +182,9 @@ record! {
         /// Thickness of one leaf as found.
         optional leaf: Located<Reading<Length>> => "\"0.276 in\"";
         /// Number of leaves of the new pack.
-        optional leaves_new: Located<u32> => "9";
+        optional leaves_new: Located<u32> => "6";
         /// Thickness of one leaf of the new pack.
-        optional leaf_new: Located<Reading<Length>> => "\"0.197 in\"";
+        optional leaf_new: Located<Reading<Length>> => "\"0.276 in\"";
         /// Where the fixed eye stands afterwards.
         optional fixed_eye: FixedEye => "\"front\"";
         /// Both spring hangers moved forward by this, beside what the pad hole does; rearward negative.

@@ -5,13 +5,12 @@
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
-use std::sync::OnceLock;
 
 use chrono::{DateTime, Datelike, FixedOffset, TimeDelta, Timelike};
 use serde_json::Value;
 
 use super::program::{Said, call, folder_with};
-use super::story_values::{beside, plain};
+use super::story_values::{beside, exact, of, plain, table};
 
 /// A shop with one job, its clock and its people.
 pub(crate) struct Shop {
@@ -519,22 +518,6 @@ pub(crate) fn person(role: &str) -> &'static str {
         "customer" => "CR",
         _ => "WO",
     }
-}
-
-fn table() -> &'static toml::Table {
-    static TABLE: OnceLock<toml::Table> = OnceLock::new();
-    TABLE.get_or_init(|| toml::from_str(include_str!("../../cases/story.toml")).unwrap())
-}
-
-/// What the story says of a reading in a section of its own.
-fn of(section: &str, id: &str) -> Option<String> {
-    table().get(section)?.get(id.split('.').next().unwrap())?.as_str().map(str::to_owned)
-}
-
-/// A value between limits that the story states.
-fn exact(operation: &Value, id: &str) -> Option<String> {
-    let section = table()["exact"].get(operation["id"].as_str().unwrap())?;
-    section.get(id.split('.').next().unwrap())?.as_str().map(str::to_owned)
 }
 
 /// What the people of the story write, from `tests/cases/story.toml`.

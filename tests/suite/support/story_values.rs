@@ -29,3 +29,19 @@ pub(super) fn plain(target: &str) -> Option<String> {
     number.parse::<f64>().ok()?;
     Some(format!("{number} {unit}"))
 }
+
+pub(super) fn table() -> &'static toml::Table {
+    static TABLE: OnceLock<toml::Table> = OnceLock::new();
+    TABLE.get_or_init(|| toml::from_str(include_str!("../../cases/story.toml")).unwrap())
+}
+
+/// What the story says of a reading in a section of its own.
+pub(super) fn of(section: &str, id: &str) -> Option<String> {
+    table().get(section)?.get(id.split('.').next().unwrap())?.as_str().map(str::to_owned)
+}
+
+/// A value between limits that the story states.
+pub(super) fn exact(operation: &Value, id: &str) -> Option<String> {
+    let section = table()["exact"].get(operation["id"].as_str().unwrap())?;
+    section.get(id.split('.').next().unwrap())?.as_str().map(str::to_owned)
+}

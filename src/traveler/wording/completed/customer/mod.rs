@@ -5,6 +5,7 @@
 
 mod approval;
 mod bars;
+mod doubts;
 mod exceptions;
 mod outcome;
 mod parts;

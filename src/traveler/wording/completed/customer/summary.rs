@@ -1,15 +1,13 @@
 //! First page: asked, found, done, measured, signed; what changed; when to come back.
 
-use std::collections::BTreeSet;
-
 use super::super::super::super::document::{
-    ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary, Waiver,
+    ComeBack, Document, Exception, Fact, FoundPhoto, Section, Shown, Summary,
 };
 use super::super::super::head::{ORDER, ORDER_CONTACT};
 use super::super::{Facts, day};
-use super::exceptions::{CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE};
+use super::doubts::doubts;
 use super::outcome;
-use super::{decision, figure, photo, sentence, taken};
+use super::{figure, photo, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style};
 use crate::record::entry::{Measured, Photo};
@@ -21,8 +19,8 @@ use crate::term::counted;
 
 /// The first page; `exceptions` say what speaks against a plain yes.
 pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Section<Exception>) -> Summary {
-    let doubts = doubts(facts, exceptions);
-    let clear = facts.state.closed.is_some() && doubts.is_empty();
+    let (doubts, against) = doubts(facts, exceptions);
+    let clear = facts.state.closed.is_some() && !against;
     let status = match (&facts.state.closed, clear) {
         (None, _) => "NOT CLOSED: the work is not finished.".to_owned(),
         (Some((mark, _)), true) => format!("Closed {}. All conform.", day(&mark.at)),
@@ -59,141 +57,6 @@ fn head(document: &Document, facts: &Facts<'_>) -> Vec<Fact> {
     }
     list.push(Fact::new("closed", last.unwrap_or_else(|| "not closed".to_owned())));
     list
-}
-
-/// Starts of the kinds of exceptions that [`doubts`] has words for.
-const TOLD: &[&str] = &[
-    FOUND,
-    "Reading outside",
-    "Stop rule",
-    "Nobody came",
-    "Safety rule",
-    "Signed without",
-    PIN_ELSEWHERE,
-    "Maker's figure",
-    "Entered without",
-    HARDLY_TRUE,
-    NOT_MEASURED,
-];
-
-/// Those that speak against nothing: how the log was kept, told in section 4.
-const QUIET: &[&str] = &[CORRECTED, LATER];
-
-/// What speaks against calling it all conforming, a sentence each.
-fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
-    let of = |starts: &str| -> Vec<&Exception> {
-        exceptions.rows.iter().filter(|r| r.kind.starts_with(starts)).collect()
-    };
-    let mut found = Vec::new();
-    let open = exceptions.rows.iter().filter(|r| r.open).count();
-    if open > 0 {
-        found.push(format!("{} OPEN", counted(open, "matter is", "matters are")));
-    }
-    let founds = of(FOUND).iter().filter(|r| !r.open).count();
-    if founds > 0 {
-        found.push(format!(
-            "{} that the plan did not foresee, and decided",
-            counted(founds, "condition was found", "conditions were found")
-        ));
-    }
-    let departs = |m: &Measured| m.verdict.decided() && !m.verdict.is(Verdict::Conform);
-    let (mut again, mut stand, mut undecided) = (0, 0, 0);
-    for (key, id) in facts.state.readings.keys() {
-        let all: Vec<_> = facts.state.all_readings(key, id).collect();
-        for (place, (one, mark)) in all.iter().enumerate() {
-            if !departs(one) {
-                continue;
-            }
-            if place + 1 < all.len() {
-                again += 1;
-            } else if decision(facts, key, id, mark.n).is_some() {
-                stand += 1;
-            } else {
-                undecided += 1;
-            }
-        }
-    }
-    let said = [
-        (again, "put right and read again"),
-        (stand, "left as it is by a lead's decision"),
-        (undecided, "NOT DECIDED"),
-    ];
-    if again + stand + undecided > 0 {
-        let parts: Vec<String> =
-            said.iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} {what}")).collect();
-        found.push(format!(
-            "{} outside a limit or not proven inside: {}",
-            counted(again + stand + undecided, "reading was", "readings were"),
-            parts.join(", ")
-        ));
-    }
-    let stops = of("Stop rule").len();
-    if stops > 0 {
-        found.push(format!("{} broken", counted(stops, "stop rule was", "stop rules were")));
-    }
-    let waived = of("Nobody came").len();
-    if waived > 0 {
-        found.push(format!(
-            "{} passed with nobody there",
-            counted(waived, "witness point was", "witness points were")
-        ));
-    }
-    let rules = of("Safety rule");
-    if !rules.is_empty() {
-        let late = rules.iter().filter(|r| r.place.contains(Waiver::LATE)).count();
-        let late = if late > 0 { format!(", {late} after the work had begun") } else { String::new() };
-        found.push(format!(
-            "{} set aside{late}",
-            counted(rules.len(), "safety rule was", "safety rules were")
-        ));
-    }
-    let unknown = of("Signed without").iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
-    if !unknown.is_empty() {
-        found.push(format!("signatures of {} rest on an id alone, without a PIN", listed(&unknown)));
-    }
-    let elsewhere = of(PIN_ELSEWHERE).iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
-    if !elsewhere.is_empty() {
-        found.push(format!(
-            "signatures of {} rest on a PIN that what was issued does not bear out",
-            listed(&elsewhere)
-        ));
-    }
-    let makers = of("Maker's figure").len();
-    if makers > 0 {
-        found.push(
-            "maker's figures for torques were read at the work or are blank: the job states none".to_owned(),
-        );
-    }
-    let other = of("Entered without").len();
-    if other > 0 {
-        found.push("entries were made without the shop book".to_owned());
-    }
-    let times = of(HARDLY_TRUE).len();
-    if times > 0 {
-        found.push("times are stated that can hardly be true".to_owned());
-    }
-    if of(NOT_MEASURED).iter().any(|r| !r.open) {
-        found.push("whether prints at full size were true to scale was not measured".to_owned());
-    }
-    // A kind nobody gave words of its own is told all the same.
-    let untold = |r: &&Exception| !r.open && !TOLD.iter().chain(QUIET).any(|k| r.kind.starts_with(k));
-    let untold: BTreeSet<String> =
-        exceptions.rows.iter().filter(untold).map(|r| r.kind.to_lowercase()).collect();
-    found.extend(untold);
-    // They stand in one sentence, one behind the other.
-    if let Some(first) = found.first_mut() {
-        *first = sentence(first);
-    }
-    found
-}
-
-/// `A`, `A and B`, `A, B and C`.
-fn listed(all: &[&str]) -> String {
-    match all {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [before @ .., last] => format!("{} and {last}", before.join(", ")),
-    }
 }
 
 fn asked(document: &Document) -> Words {
