@@ -1,5 +1,7 @@
 //! Values as the people of the story write them down.
 
+use std::sync::OnceLock;
+
 use serde_json::Value;
 
 /// What a second reading, or that of the other side, comes to beside a first one: no two
