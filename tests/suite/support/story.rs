@@ -10,7 +10,7 @@ use chrono::{DateTime, Datelike, FixedOffset, TimeDelta, Timelike};
 use serde_json::Value;
 
 use super::program::{Said, call, folder_with};
-use super::story_values::{beside, exact, of, plain, table};
+use super::story_values::{beside, exact, of, plain};
 
 /// A shop with one job, its clock and its people.
 pub(crate) struct Shop {
