@@ -339,18 +339,6 @@ fn the_tube_is_cut_at_a_mark_two_people_measured_against_the_ride_length() {
 }
 
 #[test]
-fn a_tube_is_read_before_it_carries_the_unit_again_as_it_was_before_the_heat() {
-    // A beam bends under load (any handbook of strength): free both times, or not compared.
-    forbids(&library(), "check-tube", "housing.loaded");
-    demo("crew-cab", |w| {
-        assert_eq!(w.before(&["inspect-bare"], &["check-tube"]), 1);
-        assert_eq!(w.before(&["check-tube"], &["return-axle"]), 1);
-        w.says("check-tube", &["no weight on it"]);
-    });
-    demo("brush-truck", |w| assert_eq!(w.before(&["saddle-housing"], &["check-tube"]), 1));
-}
-
-#[test]
 fn a_coupling_that_is_planned_moved_is_moved_by_a_step() {
     demo("pump-trailer", |w| w.says("torque-coupling", &["to its planned height"]));
 }
