@@ -315,6 +315,7 @@ pub const CODES: &[Code] = &[
     own("L212", "a line of an entry sheet rests on a picture nobody has looked at"),
     own("L213", "a line of an entry sheet says something else of its box than the plan"),
     own("L216", "who says that a test is clear is not certified for it"),
+    shared("L280", "a later version of the program wrote it"),
     own("L220", "nobody was waited for at a witness point, or the notice does not say when"),
     own("L221", "the unit goes, and what was to be put right was not read again"),
     own("L222", "digits from paper are no head of a log"),

@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use chrono::{DateTime, FixedOffset};
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
 
@@ -411,11 +412,45 @@ pub fn entry(entries: &[Entry], n: u64) -> Option<&Entry> {
 
 /// Why a line is not an entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct BadLine(pub String);
+pub enum BadLine {
+    /// It is not what was written.
+    Changed(String),
+    /// Whole by its own hash, and it says more than this version knows of: a later one
+    /// writes so.
+    Unknown {
+        /// Place it states.
+        n: u64,
+        /// Hash of the line before that it states.
+        prev: String,
+        /// What is not known.
+        why: String,
+    },
+}
+
+impl BadLine {
+    pub(super) fn changed(why: impl Into<String>) -> Self {
+        Self::Changed(why.into())
+    }
+
+    /// What is wrong with the line that stands at this place, such as "line 3 of the log".
+    #[must_use]
+    pub fn at(&self, place: &str) -> String {
+        match self {
+            Self::Changed(_) => format!("{place} is damaged: {self}"),
+            Self::Unknown { .. } => format!("{place} {self}"),
+        }
+    }
+}
 
 impl fmt::Display for BadLine {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
+        match self {
+            Self::Changed(why) => f.write_str(why),
+            Self::Unknown { why, .. } => write!(
+                f,
+                "says what this version of Tackwright does not know ({why}): a later one wrote it, use that one"
+            ),
+        }
     }
 }
 
@@ -432,7 +467,7 @@ impl Entry {
     /// # Errors
     /// If the entry can't be written as JSON.
     pub fn line(&self) -> Result<(Vec<u8>, String), BadLine> {
-        let json = serde_json::to_value(self).map_err(|e| BadLine(e.to_string()))?;
+        let json = serde_json::to_value(self).map_err(|e| BadLine::changed(e.to_string()))?;
         Ok(sealed(&canonical(&json)))
     }
 
@@ -442,8 +477,7 @@ impl Entry {
     /// If it is not such a line, or its hash is not that of its entry.
     pub fn read(line: &[u8]) -> Result<(Self, String), BadLine> {
         let (body, hash) = unsealed(line)?;
-        let entry: Self = serde_json::from_slice(body).map_err(|e| BadLine(format!("not an entry: {e}")))?;
-        Ok((entry, hash))
+        Ok((known(body, "an entry")?, hash))
     }
 
     /// The revision it issued, if it did.
@@ -510,7 +544,7 @@ pub(super) fn sealed(body: &str) -> (Vec<u8>, String) {
 
 /// The body of a line without its line feed, and its hash, which was checked.
 pub(super) fn unsealed(line: &[u8]) -> Result<(&[u8], String), BadLine> {
-    let bad = |why: &str| BadLine(why.to_owned());
+    let bad = |why: &str| BadLine::changed(why);
     let body = line.strip_prefix(OPEN).ok_or_else(|| bad("the line does not begin as an entry"))?;
     let body = body.strip_suffix(CLOSE).ok_or_else(|| bad("the line does not end as an entry"))?;
     let at = body.len().checked_sub(HASH).ok_or_else(|| bad("the line is too short for a hash"))?;
@@ -520,6 +554,49 @@ pub(super) fn unsealed(line: &[u8]) -> Result<(&[u8], String), BadLine> {
         return Err(bad("the hash is not that of the entry"));
     }
     Ok((body, String::from_utf8_lossy(hash).into_owned()))
+}
+
+/// The body of a line as what this version writes; `what` says what that is.
+pub(super) fn known<T: DeserializeOwned>(body: &[u8], what: &str) -> Result<T, BadLine> {
+    /// What every version writes into a line.
+    #[derive(Deserialize)]
+    struct Place {
+        n: u64,
+        prev: String,
+    }
+    serde_json::from_slice(body).map_err(|error| {
+        let why = error.to_string();
+        // Something more than it knows is a later version's; something less is nobody's.
+        match serde_json::from_slice(body) {
+            Ok(Place { n, prev }) if why.starts_with("unknown ") => {
+                let why = why.split(", expected").next().unwrap_or_default().to_owned();
+                BadLine::Unknown { n, prev, why }
+            }
+            _ => BadLine::Changed(format!("not {what}: {why}")),
+        }
+    })
+}
+
+/// Whether a line that was read stands where it belongs: behind the line with the hash
+/// `before`, as number `n`. `place` is its own number and the hash it states of the line before.
+pub(super) fn follows<T>(
+    read: Result<T, BadLine>,
+    place: impl Fn(&T) -> (u64, &str),
+    n: u64,
+    before: Option<&String>,
+) -> Result<T, BadLine> {
+    let (own, prev) = match &read {
+        Ok(one) => place(one),
+        Err(BadLine::Unknown { n, prev, .. }) => (*n, prev.as_str()),
+        Err(BadLine::Changed(_)) => return read,
+    };
+    if prev != before.map_or(NO_ENTRY, String::as_str) {
+        return Err(BadLine::changed("it does not continue the line before"));
+    }
+    if own != n {
+        return Err(BadLine::Changed(format!("it is numbered {own}")));
+    }
+    read
 }
 
 /// JSON as RFC 8785 writes it, for values without fractional numbers.

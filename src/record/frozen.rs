@@ -1,6 +1,7 @@
 //! The frozen plan of one revision: what the log's entries refer to.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
@@ -33,6 +34,53 @@ pub struct Frozen {
     /// editions were counted. A log is gone through again by the rules of its day.
     #[serde(default, skip_serializing_if = "is_zero")]
     pub rules: u32,
+}
+
+/// Why a stored plan can't be gone by.
+#[derive(Debug)]
+pub enum Unread {
+    /// It is kept by this edition of the rules, later than [`RULES`]: this version would go
+    /// by it without what it does not know.
+    Later(u32),
+    /// It is no frozen plan.
+    NoPlan(serde_json::Error),
+}
+
+impl fmt::Display for Unread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Later(edition) => write!(
+                f,
+                "a later version of Tackwright froze the plan: it is kept by edition {edition} of the rules, and this version knows them up to edition {RULES}"
+            ),
+            Self::NoPlan(error) => write!(f, "it is no frozen plan: {error}"),
+        }
+    }
+}
+
+impl std::error::Error for Unread {}
+
+impl Frozen {
+    /// The plan in these bytes.
+    ///
+    /// # Errors
+    /// If it is none, or one of a later version.
+    pub fn read(bytes: &[u8]) -> Result<Self, Unread> {
+        /// What tells a later version's plan, whatever else it says.
+        #[derive(Deserialize)]
+        struct Edition {
+            rules: u32,
+        }
+        let plan = serde_json::from_slice::<Self>(bytes);
+        let rules = match &plan {
+            Ok(plan) => Some(plan.rules),
+            Err(_) => serde_json::from_slice::<Edition>(bytes).ok().map(|e| e.rules),
+        };
+        match rules {
+            Some(rules) if rules > RULES => Err(Unread::Later(rules)),
+            _ => plan.map_err(Unread::NoPlan),
+        }
+    }
 }
 
 /// Longest list of words, in characters, that a command names in the place of a value.

@@ -11,7 +11,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
-use super::entry::{BadLine, NO_ENTRY, canonical, sealed, unsealed};
+use super::entry::{BadLine, NO_ENTRY, canonical, follows, known, sealed, unsealed};
 use super::lines::Lines;
 use super::log::stamp;
 use crate::term::counted;
@@ -99,15 +99,13 @@ pub fn next(
         prev,
         traveler: traveler.to_owned(),
     };
-    let json = serde_json::to_value(&note).map_err(|e| BadLine(e.to_string()))?;
+    let json = serde_json::to_value(&note).map_err(|e| BadLine::changed(e.to_string()))?;
     Ok(sealed(&canonical(&json)).0)
 }
 
 fn read(line: &[u8]) -> Result<(Note, String), BadLine> {
     let (body, hash) = unsealed(line)?;
-    let note =
-        serde_json::from_slice(body).map_err(|e| BadLine(format!("not a note of the journal: {e}")))?;
-    Ok((note, hash))
+    Ok((known(body, "a note of the journal")?, hash))
 }
 
 /// Checks a journal line by line. What stands behind the last line feed was
@@ -202,13 +200,7 @@ impl Journal {
         n: u64,
         names: &mut BTreeSet<Arc<str>>,
     ) -> Result<(), BadLine> {
-        let (note, hash) = read?;
-        if note.prev != self.hashes.last().map_or(NO_ENTRY, String::as_str) {
-            return Err(BadLine("it does not continue the line before".to_owned()));
-        }
-        if note.n != n {
-            return Err(BadLine(format!("it is numbered {}", note.n)));
-        }
+        let (note, hash) = follows(read, |(note, _)| (note.n, note.prev.as_str()), n, self.hashes.last())?;
         let known = names.get(note.traveler.as_str()).cloned();
         let traveler = known.unwrap_or_else(|| {
             let name: Arc<str> = note.traveler.into();

@@ -9,7 +9,7 @@ use std::io;
 
 use chrono::{DateTime, FixedOffset, SecondsFormat};
 
-use super::entry::{Action, BadLine, By, Correction, Entry, NO_ENTRY, TakenIn};
+use super::entry::{Action, BadLine, By, Correction, Entry, NO_ENTRY, TakenIn, follows};
 use super::lines::Lines;
 use super::sha256;
 use crate::term::clock::told;
@@ -60,8 +60,8 @@ impl fmt::Display for LogError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Io(error) => write!(f, "the log can't be read or written: {error}"),
-            Self::Damaged(0, why) => write!(f, "the last line of the log is damaged: {why}"),
-            Self::Damaged(line, why) => write!(f, "line {line} of the log is damaged: {why}"),
+            Self::Damaged(0, why) => f.write_str(&why.at("the last line of the log")),
+            Self::Damaged(line, why) => f.write_str(&why.at(&format!("line {line} of the log"))),
         }
     }
 }
@@ -345,14 +345,11 @@ impl Chain {
         n: u64,
         last: &mut Option<DateTime<FixedOffset>>,
     ) -> Result<(), BadLine> {
-        let (entry, hash) = read?;
-        if entry.prev != self.hashes.last().map_or(NO_ENTRY, String::as_str) {
-            return Err(BadLine("it does not continue the line before".to_owned()));
-        }
-        if entry.n != n {
-            return Err(BadLine(format!("it is numbered {}", entry.n)));
-        }
-        let Some(at) = entry.time() else { return Err(BadLine(format!("\"{}\" is no time", entry.at))) };
+        let (entry, hash) =
+            follows(read, |(entry, _)| (entry.n, entry.prev.as_str()), n, self.hashes.last())?;
+        let Some(at) = entry.time() else {
+            return Err(BadLine::Changed(format!("\"{}\" is no time", entry.at)));
+        };
         if last.is_some_and(|last| at < last) {
             self.set_back.push(n);
         }

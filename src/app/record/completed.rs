@@ -9,7 +9,7 @@ use serde_json::{Value as Json, json};
 use super::content::{Content, EARLIER};
 use super::recompute::{self, Base, Reckoner};
 use super::seal::{self, Holder, Seal};
-use super::stored::FORM;
+use super::stored::{self, FORM};
 use super::{waivers, whole};
 use crate::app::plan::{Failure, Shelf};
 use crate::app::typeset::boxes_of;
@@ -63,7 +63,7 @@ impl Parts {
     /// The plan in force, read from its frozen file; none if it is not there or can't be read.
     #[must_use]
     pub fn plan(&self) -> Option<Frozen> {
-        serde_json::from_slice(self.files.get("plan.json")?).ok()
+        Frozen::read(self.files.get(stored::PLAN)?).ok()
     }
 }
 
@@ -79,7 +79,7 @@ impl Revision {
     /// Read from the frozen files; none if it is not there or can't be read.
     #[must_use]
     pub fn plan(&self) -> Option<Frozen> {
-        serde_json::from_slice(self.files.get("plan.json")?).ok()
+        Frozen::read(self.files.get(stored::PLAN)?).ok()
     }
 
     /// Whether the list is the one of this digest, and every file the one it lists.
@@ -315,7 +315,7 @@ pub fn document_on(
 ) -> Result<Document, Failure> {
     let bad = |what: &str| Failure::System(format!("{what} is missing or damaged"));
     if let Some((line, why)) = &chain.damage {
-        return Err(Failure::System(format!("line {line} of the log is damaged: {why}")));
+        return Err(Failure::System(why.at(&format!("line {line} of the log"))));
     }
     let plan = plan.ok_or_else(|| bad("plan.json"))?;
     let mut blank: Document = parts

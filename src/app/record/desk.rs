@@ -13,7 +13,7 @@ use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK};
+use crate::record::entry::{Action, BadLine, Correction, Issue, TakenIn, WITHOUT_BOOK};
 use crate::record::fallen::fallen;
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
@@ -131,7 +131,10 @@ pub fn numbers(host: &dyn RecordHost, folder: &Path) -> Vec<String> {
 pub(super) fn log_failure(path: &Path, error: LogError) -> Failure {
     match error {
         LogError::Io(error) => system(path, error),
-        LogError::Damaged(..) => {
+        LogError::Damaged(_, BadLine::Unknown { .. }) => {
+            refused(Diagnostic::error("L280", format!("{}: {error}", path.display())).help(stored::LATER))
+        }
+        LogError::Damaged(_, BadLine::Changed(_)) => {
             refused(Diagnostic::error("L002", format!("{}: {error}", path.display())).help(
                 "nothing was written; restore the log from a copy, or keep the damaged one and ask the lead",
             ))

@@ -119,7 +119,7 @@ fn beside(
     let mut standing = Standing::default();
     if let Some((line, why)) = &chain.damage {
         standing.damaged = true;
-        standing.trouble.push(format!("line {line} of the log is damaged: {why}"));
+        standing.trouble.push(why.at(&format!("line {line} of the log")));
     }
     if !chain.set_back.is_empty() {
         standing
@@ -465,7 +465,7 @@ pub fn all(host: &dyn RecordHost, place: &Path, day: NaiveDate) -> Vec<Standing>
         Err(failure) => all.push(sick("journal", failure.words())),
         Ok(journal) => {
             if let Some((line, why)) = &journal.damage {
-                all.push(sick("journal", format!("line {line} of the journal is damaged: {why}")));
+                all.push(sick("journal", why.at(&format!("line {line} of the journal"))));
             }
             for gone in journal.travelers().into_iter().filter(|t| !numbers.iter().any(|n| n == t)) {
                 all.push(sick(

@@ -13,8 +13,12 @@ use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::form::Form;
 use crate::record::entry::Issue;
+use crate::record::frozen::Unread;
 use crate::record::{Frozen, sha256};
 
+/// What to do about something of a later version.
+pub(super) const LATER: &str =
+    "nothing was written; work with the version that issued the traveler, or one after it";
 /// Name of the list of frozen files.
 pub const MANIFEST: &str = "manifest.json";
 /// Name of the frozen plan.
@@ -79,7 +83,10 @@ fn changed(path: &Path) -> Failure {
 }
 
 fn plan(bytes: &[u8]) -> Result<Frozen, Failure> {
-    serde_json::from_slice(bytes).map_err(|e| Failure::System(format!("{PLAN} is no frozen plan: {e}")))
+    Frozen::read(bytes).map_err(|why| match why {
+        Unread::Later(_) => refused(Diagnostic::error("L280", why.to_string()).help(LATER)),
+        Unread::NoPlan(_) => Failure::System(format!("{PLAN}: {why}")),
+    })
 }
 
 /// A stored revision, checked against its list of files, and that against the log.

@@ -44,7 +44,7 @@ fn journal(path: &Path, bytes: &[u8]) -> Result<Option<Journal>, Failure> {
         return Err(problem(path, &Fault::new("this is neither a signed record nor a journal")));
     }
     if let Some((line, why)) = &journal.damage {
-        return Err(problem(path, &Fault::new(format!("line {line} of the journal is damaged: {why}"))));
+        return Err(problem(path, &Fault::new(why.at(&format!("line {line} of the journal")))));
     }
     if journal.notes.is_empty() {
         return Err(problem(

@@ -1,6 +1,7 @@
 //! Checking a completed record with nothing but its PDF.
 
 mod drawn;
+mod later;
 mod outside;
 mod pages;
 pub(super) mod verdict;
@@ -22,7 +23,7 @@ use super::recompute::{Base, Reckoner, shelf_of};
 use super::seal::Seal;
 use super::signature::{self, Known};
 use super::weigh::judge;
-use super::whole;
+use super::whole::{self, Stated};
 use super::{freeze, pdf};
 use crate::app::figures;
 use crate::app::plan::Shelf;
@@ -67,6 +68,11 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         return verdict;
     }
     let chain = log::check(&parts.log);
+    let stated = whole::read(bytes, &parts.salt());
+    if let Some(why) = later::why(&parts, &chain) {
+        later::told(&mut verdict, why, &stated, &chain, trust);
+        return verdict;
+    }
     let sound = chain.damage.is_none() && chain.torn == 0 && !chain.entries.is_empty();
     let said = match &chain.damage {
         Some((line, why)) => format!("Line {line} of the log was changed: {why}."),
@@ -81,7 +87,6 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     let state = state::fold(&chain.entries);
     verdict.closed = state.closed.is_some();
     frozen(&mut verdict, &parts, &chain.entries);
-    let stated = whole::read(bytes, &parts.salt());
     let maker = match &stated.maker {
         Some(maker) if *maker != whole::maker() => Maker::Other,
         _ => Maker::This,
@@ -90,18 +95,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     // A shop may have begun with another version than it closed with: whoever froze the
     // plan can make it again, and nobody else has to.
     let froze = if begun.as_deref() == Some(whole::maker().as_str()) { Maker::This } else { Maker::Other };
-    verdict.look(
-        stated.whole == Some(true),
-        format!(
-            "The file has the digest it states, so no byte of it was lost or damaged ({}).",
-            &stated.digest[..16]
-        ),
-        if stated.whole.is_none() {
-            "The file does not state its digest."
-        } else {
-            "The file has not the digest it states: a byte of it was changed."
-        },
-    );
+    digest(&mut verdict, &stated);
     let holder = read.as_ref().map(Seal::holder);
     let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
     let shelves = Shelves::of(&parts);
@@ -175,6 +169,22 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         );
     }
     verdict
+}
+
+/// The digest of the whole file, as it states it.
+fn digest(verdict: &mut Verdict, stated: &Stated) {
+    verdict.look(
+        stated.whole == Some(true),
+        format!(
+            "The file has the digest it states, so no byte of it was lost or damaged ({}).",
+            &stated.digest[..16]
+        ),
+        if stated.whole.is_none() {
+            "The file does not state its digest."
+        } else {
+            "The file has not the digest it states: a byte of it was changed."
+        },
+    );
 }
 
 /// Makes the pages while the rest is looked at: they take longest.

@@ -74,7 +74,7 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
         // Whatever stands behind it may speak against the record.
         verdict.say(
             Outcome::Contradicted,
-            format!("Line {line} of the journal is damaged, and nothing after it can be read: {why}."),
+            format!("{}; nothing after it can be read.", why.at(&format!("Line {line} of the journal"))),
         );
     }
     signature::journal(verdict, trust, &number);

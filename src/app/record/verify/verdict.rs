@@ -78,6 +78,8 @@ pub enum Holds {
     Contradicted,
     /// Whole, but an entry could not have been made by the rules.
     AgainstRules,
+    /// Nothing speaks against what can be read of it; a later version wrote what can't.
+    Later,
     /// Whole, but the pages are another version's: they do not show what the log
     /// says, or nothing vouches for the plan and the figures on them.
     PagesNotShown,
@@ -112,6 +114,9 @@ impl Holds {
             Holds::AgainstRules => {
                 "AGAINST THE RULES: the log is whole, but an entry can't have been made as it stands. Do not rely on it."
             }
+            Holds::Later => {
+                "LATER VERSION: the record says what this version of the program does not know, so nothing is said of it. Use the version named below, or one after it."
+            }
             Holds::PagesNotShown => {
                 "PAGES NOT SHOWN: the log is whole, but nothing shows that the pages say what it says. Read the log."
             }
@@ -142,6 +147,7 @@ impl Holds {
             Holds::Altered => "altered",
             Holds::Contradicted => "contradicted",
             Holds::AgainstRules => "against-the-rules",
+            Holds::Later => "later-version",
             Holds::PagesNotShown => "pages-not-shown",
             Holds::Older => "older",
             Holds::EvidenceMissing => "evidence-missing",
@@ -166,6 +172,8 @@ pub struct Verdict {
     pub record: bool,
     /// Whether every entry could be made by the rules.
     pub by_rules: bool,
+    /// Whether a later version wrote more than this one knows.
+    pub later: bool,
     /// Whether another version's pages do not show what the log says.
     pub hidden: bool,
     /// Whether a file that entries were taken in from is gone or was changed.
@@ -222,6 +230,8 @@ impl Verdict {
             Holds::Contradicted
         } else if !self.by_rules {
             Holds::AgainstRules
+        } else if self.later {
+            Holds::Later
         } else if !self.whole() || self.hidden {
             Holds::PagesNotShown
         } else if self.older {
