@@ -180,7 +180,14 @@ fn ungrouped(kind: Kind, text: &str) -> String {
 /// The class at the end of a filler's designation, `H5`, as its limit in
 /// ml/100 g. H1 to H3 are levels of AWS D1.1 as well, and stay unread.
 fn hydrogen_class(kind: Kind, text: String) -> Result<String, QuantityError> {
-    let Some(class) = text.trim().strip_prefix(['H', 'h']) else { return Ok(text) };
+    let letter = text.trim();
+    if kind == Kind::Hydrogen && matches!(letter, "A" | "B" | "C" | "D" | "E") {
+        return Err(error(
+            kind,
+            format!("\"{letter}\" is a hydrogen scale of EN 1011-2; write scale={letter}, or the hydrogen in ml/100g"),
+        ));
+    }
+    let Some(class) = letter.strip_prefix(['H', 'h']) else { return Ok(text) };
     match class {
         "4" | "5" | "8" | "10" | "15" | "16" => Ok(format!("{class} ml/100g")),
         "1" | "2" | "3" => Err(error(

@@ -168,7 +168,7 @@ units! {
     RATE_KN_M = SpringRate, "kN/m", ["kn/m"], 1000.0, 1.0;
     RATE_KIP_IN = SpringRate, "kip/in", ["kips/in"], LBF_N * 1e7, 254.0;
     RATE_MLBF_IN = SpringRate, "Mlbf/in", ["mlbf/in"], LBF_N * 1e10, 254.0;
-    RATE_MN_M = SpringRate, "MN/m", ["mn/m"], 1e6, 1.0;
+    RATE_MN_M = SpringRate, "MN/m", ["mn/m", "n/um", "n/µm", "n/μm"], 1e6, 1.0;
     RATE_N_M = SpringRate, "N/m", ["n/m"], 1.0, 1.0;
     N_M_RAD = AngularStiffness, "N·m/rad", ["nm/rad", "n-m/rad", "n*m/rad"], 1.0, 1.0;
     N_MM_RAD = AngularStiffness, "N·mm/rad", ["nmm/rad", "n-mm/rad", "n*mm/rad"], 1.0, 1000.0;

@@ -18,9 +18,16 @@ words! {
         IsoB = "iso-b" | "b" | "iso-5817-b" | "level-b",
         IsoC = "iso-c" | "c" | "iso-5817-c" | "level-c",
         IsoD = "iso-d" | "d" | "iso-5817-d" | "level-d",
+        /// With the loading beside it:
+        Aws = "aws-d1.1" | "d1.1" | "aws" | "aws-d1.1/d1.1m" | "d1.1/d1.1m",
         /// With a level beside it:
         Iso = "iso-5817" | "en-iso-5817",
     }
+}
+
+words! {
+    /// Loading of AWS D1.1.
+    pub Loading { Static = "static" | "statically", Cyclic = "cyclic" | "cyclically" | "fatigue", }
 }
 
 words! {
@@ -39,8 +46,9 @@ family! {
     also "visual", "visual-limits", "iso-5817", "acceptance", "undercut";
     reads VisualAcceptance {
         optional standard: Standard,
-            "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level", "class", "code",
-            "loading";
+            "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; aws-d1.1 with loading, iso-5817 with level",
+            "class", "code";
+        optional loading: Loading, "with aws-d1.1: how the weld is loaded", "load_type", "service";
         optional level: Quality, "level of ISO 5817, instead of iso-b, iso-c, iso-d", "quality_level", "quality";
         required thickness: Length in PLATE, "base metal thickness; the thinner part", "t", "s",
             "base_metal";
@@ -222,9 +230,20 @@ fn level(given: &VisualAcceptance) -> Result<Level> {
         Quality::C => Level::IsoC,
         Quality::D => Level::IsoD,
     };
+    if let Some(loading) = *given.loading {
+        let named = match loading {
+            Loading::Static => Standard::AwsStatic,
+            Loading::Cyclic => Standard::AwsCyclic,
+        };
+        let fits = given.standard.is_none_or(|standard| standard == Standard::Aws || standard == named);
+        (!fits || given.level.given())
+            .refuse("loading is asked by AWS D1.1 alone, and once", "give standard=aws-d1.1 loading=cyclic, or standard=aws-cyclic")?;
+        return Ok(if loading == Loading::Static { Level::AwsStatic } else { Level::AwsCyclic });
+    }
     Ok(match (*given.standard, *given.level) {
         (None, None) => return Err(Trouble::Missing(vec!["standard"])),
         (Some(Standard::Iso), None) => return Err(Trouble::Missing(vec!["level"])),
+        (Some(Standard::Aws), None) => return Err(Trouble::Missing(vec!["loading"])),
         (None | Some(Standard::Iso), Some(quality)) => named(quality),
         (Some(Standard::AwsStatic), None) => Level::AwsStatic,
         (Some(Standard::AwsCyclic), None) => Level::AwsCyclic,
