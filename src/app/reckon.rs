@@ -70,7 +70,17 @@ fn likely(typed: &str) -> Vec<&'static Family> {
         registry::families().filter(|f| typed.len() > 2 && has(f)).take(3).collect()
     };
     let whole = word(&typed);
-    if whole.is_empty() { typed.split('-').flat_map(word).take(4).collect() } else { whole }
+    if !whole.is_empty() {
+        return whole;
+    }
+    let mut parts: Vec<&'static Family> = Vec::new();
+    for family in typed.split('-').flat_map(word) {
+        if !parts.iter().any(|known| known.name == family.name) {
+            parts.push(family);
+        }
+    }
+    parts.truncate(4);
+    parts
 }
 
 /// Reads the inputs for the named family or, where it takes plain numbers and
@@ -346,7 +356,7 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
         ([], None) => {}
         (several, _) => problem = problem.help(format!("did you mean {}?", quoted(several))),
     }
-    for (other, input) in taken_by(family, name).into_iter().take(2) {
+    for (other, input) in taken_by(family, name, text).into_iter().take(2) {
         problem = problem.help(format!("{} takes it, as {}: {}", other.name, input.name, other.title));
     }
     problem
@@ -354,11 +364,15 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
 
 /// The families akin to this one, of the same first word, that take an input of
 /// this very name.
-fn taken_by(family: &Family, name: &str) -> Vec<(&'static Family, &'static Input)> {
+fn taken_by(family: &Family, name: &str, text: &str) -> Vec<(&'static Family, &'static Input)> {
     let first = |name: &'static str| name.split('-').next().unwrap_or(name);
-    let akin = |f: &&'static Family| f.name != family.name && first(f.name) == first(family.name);
+    // A letter means something else in every book.
+    let akin =
+        |f: &&'static Family| name.len() > 1 && f.name != family.name && first(f.name) == first(family.name);
     let taken = |f: &'static Family| {
-        let named = |i: &&Input| names::all_names(i).any(|own| names::alike(name, own));
+        let named = |i: &&Input| {
+            names::all_names(i).any(|own| names::alike(name, own)) && read_value(i, i.name, text).is_ok()
+        };
         f.inputs.iter().find(named).map(|input| (f, input))
     };
     registry::families().filter(akin).filter_map(taken).collect()
@@ -442,7 +456,9 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
                 .expected("decimals with a point, and the values of a list parted by a comma and a blank")
                 .example(pair(input.name, &points)));
             }
-            let parts = list::split(text);
+            // "9, inf": the word is a value and no unit.
+            let parts: Vec<String> =
+                list::split(text).iter().map(|part| infinite(input, part).to_owned()).collect();
             // "6.35, 6.20, 6.48 mm": the unit may stand once, at the end.
             // "0.250 ± 0.003, 0.252 ± 0.003 in" the same.
             let unit = parts.last().map_or("", |last| {
@@ -454,7 +470,7 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
                     // Signs of joints are written as signs.
                     (Kind::Number, "+") => "1",
                     (Kind::Number, "-" | "−") => "-1",
-                    (_, other) => infinite(input, other),
+                    (_, other) => other,
                 })
                 .map(|part| {
                     if has_unit(part) {

@@ -19,6 +19,7 @@ pub mod kind;
 pub mod math;
 mod mend;
 pub mod parse;
+mod read;
 pub mod round;
 pub mod show;
 pub mod slips;
