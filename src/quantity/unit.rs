@@ -80,7 +80,7 @@ units! {
     FT = Length, "ft", ["'", "foot", "feet", "′"], 3048.0, 10_000.0;
     CM = Length, "cm", ["centimeter", "centimetre", "centimeters", "centimetres"], 1.0, 100.0;
     M = Length, "m", ["meter", "metre", "meters", "metres"], 1.0, 1.0;
-    UM = Length, "um", ["µm", "μm"], 1.0, 1e6;
+    UM = Length, "um", ["µm", "μm", "micron", "microns", "micrometer", "micrometre", "micrometers", "micrometres"], 1.0, 1e6;
     MILE = Length, "mi", ["mile", "miles"], 1_609.344, 1.0;
     KM = Length, "km", [], 1000.0, 1.0;
     MIL = Length, "mil", ["mils", "thou"], 254.0, 10_000_000.0;
@@ -90,8 +90,9 @@ units! {
     ARCMIN = Angle, "arcmin", ["′"], std::f64::consts::PI, HALF_TURN * 60.0;
     TURN = Angle, "turn", ["turns"], 2.0 * std::f64::consts::PI, 1.0;
     IN2_AREA = Area, "in2", ["in²", "in^2", "sqin"], IN2.0, IN2.1;
-    MM2 = Area, "mm2", ["mm²", "mm^2"], 1.0, 1e6;
+    MM2 = Area, "mm2", ["mm²", "mm^2", "sqmm"], 1.0, 1e6;
     CM2 = Area, "cm2", ["cm²", "cm^2"], 1.0, 1e4;
+    FT2 = Area, "ft2", ["ft²", "ft^2", "sqft"], 9_290_304.0, 1e8;
     M2 = Area, "m2", ["m²", "m^2"], 1.0, 1.0;
     IN3 = Volume, "in3", ["in³", "in^3"], 16_387_064.0, 1e12;
     FT3 = Volume, "ft3", ["ft³", "ft^3", "cuft"], 28_316_846_592.0, 1e12;
@@ -110,8 +111,9 @@ units! {
     LB_FT = LinearDensity, "lb/ft", ["lbs/ft"], 45_359_237.0 / 3048.0, 10_000.0;
     KG_M = LinearDensity, "kg/m", [], 1.0, 1.0;
     KG_M3 = Density, "kg/m3", ["kg/m³", "kg/m^3"], 1.0, 1.0;
-    G_CM3 = Density, "g/cm3", ["g/cm³", "g/cm^3"], 1000.0, 1.0;
+    G_CM3 = Density, "g/cm3", ["g/cm³", "g/cm^3", "g/cc", "kg/dm3", "kg/dm³", "kg/l", "t/m3", "t/m³"], 1000.0, 1.0;
     LB_IN3 = Density, "lb/in3", ["lb/in³", "lb/in^3"], 45_359_237.0 * 1e4, 16_387_064.0;
+    LB_FT3 = Density, "lb/ft3", ["lb/ft³", "lb/ft^3", "lbs/ft3", "pcf"], 45_359_237.0 * 1e4, 28_316_846_592.0;
     SECOND = Time, "s", ["sec", "second", "seconds"], 1.0, 1.0;
     MINUTE = Time, "min", ["mins", "minute", "minutes"], 60.0, 1.0;
     HOUR = Time, "h", ["hr", "hrs", "hour", "hours"], 3600.0, 1.0;
@@ -126,6 +128,8 @@ units! {
     KN = Force, "kN", ["kn"], 1000.0, 1.0;
     KIP = Force, "kip", ["kips", "k"], LBF_N * 1000.0, 1.0;
     KGF = Force, "kgf", [], G_N, 1.0;
+    DAN = Force, "daN", ["dan"], 10.0, 1.0;
+    MN = Force, "MN", ["mn"], 1e6, 1.0;
     SHORT_TON = Force, "short-ton", ["ton", "tons", "shorttons", "tonf"], LBF_N * 2000.0, 1.0;
     KSI = Stress, "ksi", ["kpsi"], LBF_N * 1e11, 64_516.0;
     MPA = Stress, "MPa", ["mpa", "n/mm2", "n/mm²"], 1e6, 1.0;
@@ -144,6 +148,8 @@ units! {
     KIP_IN = Torque, "kip-in", ["kip·in", "kipin", "in-kip", "kips-in", "in-kips", "k-in", "in-k", "kip-inch", "kip-inches"], LBF_N * 254_000.0, 10_000.0;
     KIP_FT = Torque, "kip-ft", ["kip·ft", "kipft", "ft-kip", "kips-ft", "ft-kips", "k-ft", "ft-k"], LBF_N * 3_048_000.0, 10_000.0;
     KGF_M = Torque, "kgf-m", ["kgf·m", "kgfm"], G_N, 1.0;
+    DAN_M = Torque, "daN·m", ["danm", "dan-m", "dan*m", "dan.m"], 10.0, 1.0;
+    OZF_IN = Torque, "ozf-in", ["oz-in", "in-oz", "ozf·in", "ozin"], LBF_N * 254.0, 160_000.0;
     MJ = Energy, "MJ", ["mj"], 1e6, 1.0;
     KJ = Energy, "kJ", ["kj"], 1000.0, 1.0;
     J = Energy, "J", ["j", "joule"], 1.0, 1.0;
@@ -162,7 +168,7 @@ units! {
     LBF_PER_FT = LineForce, "lbf/ft", ["lb/ft", "lbs/ft", "plf"], LBF_N * 10_000.0, 3048.0;
     KIP_PER_FT = LineForce, "kip/ft", ["kips/ft", "k/ft", "klf"], LBF_N * 1e7, 3048.0;
     KN_PER_M = LineForce, "kN/m", ["kn/m"], 1000.0, 1.0;
-    RATE_LBF_IN = SpringRate, "lbf/in", ["lb/in"], LBF_N * 10_000.0, 254.0;
+    RATE_LBF_IN = SpringRate, "lbf/in", ["lb/in", "lbs/in"], LBF_N * 10_000.0, 254.0;
     RATE_N_MM = SpringRate, "N/mm", ["n/mm"], 1000.0, 1.0;
     RATE_KN_MM = SpringRate, "kN/mm", ["kn/mm"], 1e6, 1.0;
     RATE_KN_M = SpringRate, "kN/m", ["kn/m"], 1000.0, 1.0;
@@ -170,6 +176,7 @@ units! {
     RATE_MLBF_IN = SpringRate, "Mlbf/in", ["mlbf/in"], LBF_N * 1e10, 254.0;
     RATE_MN_M = SpringRate, "MN/m", ["mn/m", "n/um", "n/µm", "n/μm"], 1e6, 1.0;
     RATE_N_M = SpringRate, "N/m", ["n/m"], 1.0, 1.0;
+    RATE_KGF_MM = SpringRate, "kgf/mm", ["kg/mm"], G_N * 1000.0, 1.0;
     N_M_RAD = AngularStiffness, "N·m/rad", ["nm/rad", "n-m/rad", "n*m/rad"], 1.0, 1.0;
     N_MM_RAD = AngularStiffness, "N·mm/rad", ["nmm/rad", "n-mm/rad", "n*mm/rad"], 1.0, 1000.0;
     KN_M_RAD = AngularStiffness, "kN·m/rad", ["knm/rad", "kn-m/rad", "kn*m/rad"], 1000.0, 1.0;
@@ -183,12 +190,14 @@ units! {
     CM_MIN = Speed, "cm/min", ["cpm", "cm/minute"], 1.0, 6000.0;
     IN_S = Speed, "in/s", ["in/sec", "ips"], 254.0, 10_000.0;
     FT_MIN = Speed, "ft/min", ["fpm"], 3048.0, 600_000.0;
+    FT_S = Speed, "ft/s", ["ft/sec", "fps"], 3048.0, 10_000.0;
     M_MIN = Speed, "m/min", [], 1.0, 60.0;
     M_S = Speed, "m/s", [], 1.0, 1.0;
     MPH = Speed, "mph", ["mi/h"], 1_609.344, 3600.0;
     KM_H = Speed, "km/h", ["kph", "kmh"], 1000.0, 3600.0;
-    RPM = RotationSpeed, "rpm", ["rev/min", "r/min"], std::f64::consts::PI, 30.0;
+    RPM = RotationSpeed, "rpm", ["rev/min", "r/min", "min-1", "/min"], std::f64::consts::PI, 30.0;
     RAD_S = RotationSpeed, "rad/s", [], 1.0, 1.0;
+    REV_S = RotationSpeed, "rev/s", ["r/s", "rps"], 2.0 * std::f64::consts::PI, 1.0;
     RAD_S2 = AngularAcceleration, "rad/s2", ["rad/s²", "rad/s^2"], 1.0, 1.0;
     GRAVITY = Acceleration, "g", ["gn"], G_N, 1.0;
     FT_S2 = Acceleration, "ft/s2", ["ft/s²", "ft/s^2"], 3048.0, 10_000.0;
@@ -196,11 +205,12 @@ units! {
     A = Current, "A", ["a", "amp", "amps", "ampere", "amperes"], 1.0, 1.0;
     KA = Current, "kA", ["ka"], 1000.0, 1.0;
     V = Voltage, "V", ["v", "volt", "volts"], 1.0, 1.0;
-    FT3_H = Flow, "ft3/h", ["cfh", "ft³/h"], 28_316_846_592.0, 3.6e15;
+    FT3_H = Flow, "ft3/h", ["cfh", "ft³/h", "scfh"], 28_316_846_592.0, 3.6e15;
     L_MIN = Flow, "l/min", ["lpm"], 1.0, 60_000.0;
     M3_S = Flow, "m3/s", [], 1.0, 1.0;
-    LB_H = MassRate, "lb/h", ["lb/hr", "lbs/h"], 45_359_237.0, 3.6e11;
+    LB_H = MassRate, "lb/h", ["lb/hr", "lbs/h", "lbs/hr", "pph"], 45_359_237.0, 3.6e11;
     KG_H = MassRate, "kg/h", ["kg/hr"], 1.0, 3600.0;
+    G_MIN = MassRate, "g/min", [], 1.0, 60_000.0;
     KG_S = MassRate, "kg/s", [], 1.0, 1.0;
     ML_100G = Hydrogen, "ml/100g", ["ml/100 g", "ml", "cm3/100g", "cc/100g", "cm³/100g"], 1.0, 1.0;
     ML_100G_BARE = Hydrogen, "", [], 1.0, 1.0;

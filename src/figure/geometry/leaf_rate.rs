@@ -137,8 +137,8 @@ family! {
             "b_over_t";
         optional thickness: Length in LEAF, "thickness of each leaf; found from load and allowable if absent",
             "t", "leaf_thickness", "h";
-        optional half_length: Length in ABOVE_ZERO, "active half length, clamp edge to eye; or give span", "half", "L";
-        optional span: Length in within(50.0, 5000.0, unit::MM, SIZES).usually(350.0, 2400.0, unit::MM), "eye to eye along the flat spring", "s", "length", "L";
+        optional half_length: Length in ABOVE_ZERO, "active half length, clamp edge to eye; or give span", "half";
+        optional span: Length in within(50.0, 5000.0, unit::MM, SIZES).usually(350.0, 2400.0, unit::MM), "eye to eye along the flat spring", "s", "length";
         default clamp: Length = "0" in NOT_NEGATIVE, "inactive length at the clamp, taken off the span", "band", "inactive",
             "clamp_length";
         optional eye_load: Force in ABOVE_ZERO, "load at each eye; or give load", "p", "load_per_eye";

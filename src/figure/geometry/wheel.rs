@@ -28,8 +28,8 @@ family! {
         optional front: Length in ABOVE_ZERO, "instead: between the tyres in front of the axle, at the height of the hubs", "front_distance", "front_measure";
         optional rear: Length in ABOVE_ZERO, "with front: the same behind the axle", "rear_distance", "rear_measure", "back";
         optional wheel_length: Length in TOE_LENGTH, "toe of one wheel as a length", "t", "per_wheel";
-        optional total_angle: Angle, "total toe as an angle", "angle";
-        optional wheel_angle: Angle in within(-45.0, 45.0, unit::DEG, CHORD), "toe of one wheel as an angle", "angle";
+        optional total_angle: Angle, "total toe as an angle";
+        optional wheel_angle: Angle in within(-45.0, 45.0, unit::DEG, CHORD), "toe of one wheel as an angle";
     }
     rules { one_of(total_length, wheel_length, total_angle, wheel_angle, front); together(front, rear); }
     gives ToeAnswer {
