@@ -65,10 +65,22 @@ fn likely(typed: &str) -> Vec<&'static Family> {
     if !slipped.is_empty() {
         return slipped;
     }
-    registry::families()
-        .filter(|f| typed.len() > 2 && known(f).iter().any(|name| name.split('-').any(|word| word == typed)))
-        .take(3)
-        .collect()
+    let word = |typed: &str| -> Vec<_> {
+        let has = |f: &&Family| known(f).iter().any(|name| name.split('-').any(|word| word == typed));
+        registry::families().filter(|f| typed.len() > 2 && has(f)).take(3).collect()
+    };
+    let whole = word(&typed);
+    if !whole.is_empty() {
+        return whole;
+    }
+    let mut parts: Vec<&'static Family> = Vec::new();
+    for family in typed.split('-').flat_map(word) {
+        if !parts.iter().any(|known| known.name == family.name) {
+            parts.push(family);
+        }
+    }
+    parts.truncate(4);
+    parts
 }
 
 /// Reads the inputs for the named family or, where it takes plain numbers and
@@ -105,9 +117,11 @@ pub fn read_inputs<'a>(
     // Exact names take their places first, so that a loose one can't.
     pairs.sort_by_key(|(name, _)| family.input(name).is_none());
     let mut metric = Vec::new();
+    let mut typed: Vec<(&str, &str)> = Vec::new();
     for (name, text) in pairs {
-        match place(family, &given, name, text) {
+        match place(family, &given, &typed, name, text) {
             Ok((input, value)) => {
+                typed.push((input.name, name));
                 if input.kind == InputKind::Quantity(Kind::Length) {
                     metric.push((input.name, in_metric_units(name, text)));
                 }
@@ -169,6 +183,7 @@ fn gather<'a>(family: &Family, pairs: impl IntoIterator<Item = (&'a str, &'a str
 fn place(
     family: &Family,
     given: &Given,
+    typed: &[(&str, &str)],
     name: &str,
     text: &str,
 ) -> Result<(&'static Input, Value), Diagnostic> {
@@ -176,7 +191,7 @@ fn place(
     let mut fits = Vec::new();
     for input in names::inputs(family, name) {
         if given.has(input.name) {
-            refusal.get_or_insert_with(|| given_twice(input, name));
+            refusal.get_or_insert_with(|| given_twice(input, typed, name));
             continue;
         }
         match read_value(input, name, text) {
@@ -209,7 +224,7 @@ fn place(
     if let Some((bare, symbol)) = names::split_unit(name)
         && !unit::kinds_of(symbol).is_empty()
         && !has_unit(text)
-        && let Ok((input, value)) = place(family, given, bare, &format!("{text} {symbol}"))
+        && let Ok((input, value)) = place(family, given, typed, bare, &format!("{text} {symbol}"))
         && matches!(input.kind, InputKind::Quantity(_) | InputKind::List(_))
     {
         return Ok((input, value));
@@ -232,10 +247,17 @@ fn unit_in_name<'a>(kind: Kind, name: &'a str, text: &str) -> Option<&'a str> {
     (name.len() > 1 && unit::find(kind, name).is_some()).then_some(name)
 }
 
-fn given_twice(input: &Input, typed: &str) -> Diagnostic {
-    Diagnostic::error("F005", format!("{} is given twice, the second time as \"{typed}\"", input.name))
+fn given_twice(input: &Input, before: &[(&str, &str)], typed: &str) -> Diagnostic {
+    let first = before.iter().find(|(name, _)| *name == input.name).map_or(input.name, |(_, first)| *first);
+    let how = if first == typed {
+        format!("{} is given twice", input.name)
+    } else {
+        format!("{} is given twice, as \"{first}\" and as \"{typed}\"", input.name)
+    };
+    Diagnostic::error("F005", how)
         .key(input.name)
         .expected("each input once")
+        .help(format!("{}: {}", input.name, input.help))
 }
 
 fn ambiguous<'a>(family: &Family, typed: &str, may_be: impl Iterator<Item = &'a str>) -> Diagnostic {
@@ -334,7 +356,26 @@ fn unknown_input(family: &Family, name: &str, text: &str) -> Diagnostic {
         ([], None) => {}
         (several, _) => problem = problem.help(format!("did you mean {}?", quoted(several))),
     }
+    for (other, input) in taken_by(family, name, text).into_iter().take(2) {
+        problem = problem.help(format!("{} takes it, as {}: {}", other.name, input.name, other.title));
+    }
     problem
+}
+
+/// The families akin to this one, of the same first word, that take an input of
+/// this very name.
+fn taken_by(family: &Family, name: &str, text: &str) -> Vec<(&'static Family, &'static Input)> {
+    let first = |name: &'static str| name.split('-').next().unwrap_or(name);
+    // A letter means something else in every book.
+    let akin =
+        |f: &&'static Family| name.len() > 1 && f.name != family.name && first(f.name) == first(family.name);
+    let taken = |f: &'static Family| {
+        let named = |i: &&Input| {
+            names::all_names(i).any(|own| names::alike(name, own)) && read_value(i, i.name, text).is_ok()
+        };
+        f.inputs.iter().find(named).map(|input| (f, input))
+    };
+    registry::families().filter(akin).filter_map(taken).collect()
 }
 
 /// `name=value` as a shell takes it.
@@ -415,7 +456,9 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
                 .expected("decimals with a point, and the values of a list parted by a comma and a blank")
                 .example(pair(input.name, &points)));
             }
-            let parts = list::split(text);
+            // "9, inf": the word is a value and no unit.
+            let parts: Vec<String> =
+                list::split(text).iter().map(|part| infinite(input, part).to_owned()).collect();
             // "6.35, 6.20, 6.48 mm": the unit may stand once, at the end.
             // "0.250 ± 0.003, 0.252 ± 0.003 in" the same.
             let unit = parts.last().map_or("", |last| {
@@ -427,7 +470,7 @@ fn read_value(input: &Input, typed: &str, text: &str) -> Result<Value, Diagnosti
                     // Signs of joints are written as signs.
                     (Kind::Number, "+") => "1",
                     (Kind::Number, "-" | "−") => "-1",
-                    (_, other) => infinite(input, other),
+                    (_, other) => other,
                 })
                 .map(|part| {
                     if has_unit(part) {

@@ -9,7 +9,7 @@ use crate::job::JobFile;
 use crate::job::model::{Disposition, OwnOperation, Role};
 use crate::plan::Operation;
 use crate::procedure::Library;
-use crate::procedure::selection::Selection;
+use crate::procedure::selected::Selection;
 use crate::routing::rules::{self, parts};
 
 /// Waivers of rules nobody has: they would waive nothing, unseen.

@@ -259,11 +259,14 @@ pub struct Reckon {
     /// Inputs as name=value; a value carries its unit.
     #[arg(value_name = "NAME=VALUE")]
     pub inputs: Vec<String>,
-    /// List every output of every figure with its source.
+    /// List all figures, as without a name.
     #[arg(long, conflicts_with = "figure")]
+    pub list: bool,
+    /// List every output of every figure with its source.
+    #[arg(long, conflicts_with_all = ["figure", "list"])]
     pub sources: bool,
     /// List every default of every figure with its source.
-    #[arg(long, conflicts_with_all = ["figure", "sources"])]
+    #[arg(long, conflicts_with_all = ["figure", "list", "sources"])]
     pub defaults: bool,
     /// Print JSON: SI values at full precision, inputs, formulas, sources, warnings.
     #[arg(long)]

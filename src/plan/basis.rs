@@ -3,7 +3,7 @@
 use crate::job::JobFile;
 use crate::procedure::Library;
 use crate::procedure::figures::JobFigures;
-use crate::procedure::selection::Selection;
+use crate::procedure::selected::Selection;
 use crate::routing::problem::Problem;
 use crate::shop::Book;
 use crate::shop::fit::JointFit;

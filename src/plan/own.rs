@@ -8,7 +8,7 @@ use super::step::{Block, settled};
 use crate::file::{Located, Text};
 use crate::job::model::{OwnOperation, OwnReading};
 use crate::procedure::file::ReadingRow;
-use crate::procedure::selection::Selected;
+use crate::procedure::selected::Selected;
 use crate::term::{Level, Moment, PointKind, Signal};
 
 impl<'a> Resolver<'a> {

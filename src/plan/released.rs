@@ -8,7 +8,7 @@ use super::resolver::{Resolver, slot};
 use super::step::written;
 use crate::job::model::Role;
 use crate::procedure::owed::Owed;
-use crate::procedure::selection::Selected;
+use crate::procedure::selected::Selected;
 use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Level, Moment, PointKind};
 

@@ -12,7 +12,7 @@ use super::{Words, initials, link, shop};
 use crate::diagnostic::Report;
 use crate::job::model::{Component, Fastener, Joint as JobJoint};
 use crate::procedure::file::OperationRow;
-use crate::procedure::selection::{Selected, What};
+use crate::procedure::selected::{Selected, What};
 use crate::routing::certain;
 use crate::term::{Level, Moment, PointKind};
 

@@ -13,7 +13,7 @@ use crate::diagnostic::Report;
 use crate::job::model::{Joint as JobJoint, Role};
 use crate::procedure::figures::Context;
 use crate::procedure::file::{CautionRow, PointRow};
-use crate::procedure::selection::Selected;
+use crate::procedure::selected::Selected;
 use crate::term::{Moment, PointKind};
 
 /// Resolves one operation after the other, counting points on the way.

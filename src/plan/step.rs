@@ -14,7 +14,7 @@ use crate::procedure::figures::{Context, Owner};
 use crate::procedure::file::{
     CautionRow, ChoiceRow, DerivedRow, Each, OperationRow, ReadingKind, ReadingRow, StepRow,
 };
-use crate::procedure::selection::Selected;
+use crate::procedure::selected::Selected;
 use crate::quantity::{Kind, Quantity, parse};
 use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Does, Level, Method, Moment, Side};

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::catalogue::{self, Scope};
 use super::file::{DerivedRow, Does, Level, OperationRow, ReadingKind, ReadingRow, StepRow, Take, share};
-use super::library::Operation;
+use super::operation::Operation;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Located, Text};
 use crate::quantity::{Kind, parse};

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::catalogue::{self, Scope};
 use super::file::{OperationRow, ProcedureFile, ReadingRow, StateRow, StatesFile};
+use super::operation::Operation;
 use super::text;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{self, Field, Id, Located, Text};
@@ -19,15 +20,6 @@ pub struct StateMeaning {
     pub initial: bool,
     /// Its place in the vocabulary, which is written in the order of the work.
     pub place: usize,
-}
-
-/// An operation of the library.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Operation {
-    /// As its file states it, names and figures not filled in.
-    pub row: OperationRow,
-    /// Whether several procedures may use it, merged into one.
-    pub shared: bool,
 }
 
 /// A procedure of the library.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::selection::{Selected, Selection, What};
+use super::selected::{Selected, Selection, What};
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;

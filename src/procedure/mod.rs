@@ -12,10 +12,13 @@ pub mod file;
 mod levels;
 pub mod library;
 pub mod listed;
+mod operation;
 pub mod owed;
+pub mod selected;
 pub mod selection;
 mod settled;
 pub mod stated;
 pub mod text;
 
-pub use library::{Library, Operation, Procedure};
+pub use library::{Library, Procedure};
+pub use operation::Operation;

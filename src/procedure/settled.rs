@@ -1,7 +1,7 @@
 //! Where what the figures want settled is written and signed.
 
 use super::figures::JobFigures;
-use super::selection::Selection;
+use super::selected::Selection;
 use crate::term::Moment;
 
 impl Selection<'_> {

@@ -4,7 +4,7 @@
 //! or is one of several values that were written; only a fraction above a whole is worked
 //! out. What may be two things is given as both.
 
-use super::{Kind, parse, spell, unit};
+use super::{Kind, read, spell, unit};
 
 /// Units of the two ways to measure a kind, where a number alone may be either.
 fn units(kind: Kind) -> Vec<&'static str> {
@@ -28,7 +28,7 @@ fn digits(text: &str) -> String {
 }
 
 fn good(kind: Kind, text: &str) -> bool {
-    !text.is_empty() && parse::read(kind, text).is_ok()
+    !text.is_empty() && read::read(kind, text).is_ok()
 }
 
 /// What a text that is no quantity of `kind` may have been meant as.
@@ -154,13 +154,13 @@ fn worked_out(kind: Kind, text: &str) -> Vec<String> {
     if bottom == 0 || top == 0 || whole > 100_000 || top > 100_000 {
         return Vec::new();
     }
-    if parse::of_a_rule(bottom) && whole > 0 && top >= bottom {
+    if read::of_a_rule(bottom) && whole > 0 && top >= bottom {
         let (more, left) = (whole + top / bottom, top % bottom);
         let fraction = if left == 0 { String::new() } else { format!("-{left}/{bottom}") };
         return with_unit(kind, &format!("{sign}{more}{fraction} {}", rest.trim()));
     }
     let inches = unit::find(kind, rest.trim()).is_some_and(|u| u.symbol == unit::IN.symbol);
-    if !parse::of_a_rule(bottom) && inches {
+    if !read::of_a_rule(bottom) && inches {
         let whole = if whole > 0 { format!("{whole}-") } else { String::new() };
         let ways = rule_parts(top, bottom);
         return ways.iter().map(|parts| format!("{sign}{whole}{top}/{parts} {}", rest.trim())).collect();

@@ -19,6 +19,7 @@ pub mod kind;
 pub mod math;
 mod mend;
 pub mod parse;
+mod read;
 pub mod round;
 pub mod show;
 pub mod slips;
@@ -45,7 +46,8 @@ impl Quantity {
     /// A quantity from a value in SI base units of `kind`.
     #[must_use]
     pub const fn from_si(kind: Kind, si: f64) -> Self {
-        Self { kind, si }
+        // Nothing has no sign: a machine would print "-0".
+        Self { kind, si: if si == 0.0 { 0.0 } else { si } }
     }
 
     /// A quantity of `value` times `unit`.
@@ -57,7 +59,7 @@ impl Quantity {
     /// The same, larger by `by` SI units.
     #[must_use]
     pub fn moved(self, by: f64) -> Self {
-        Self { si: self.si + by, ..self }
+        Self::from_si(self.kind, self.si + by)
     }
 
     /// What it is a quantity of.

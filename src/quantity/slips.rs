@@ -4,7 +4,7 @@
 //! neighbours exchanged, the other unit of the kind beside them. A diameter in the place of
 //! a radius is halved. Whether what comes out is right is for whoever asks to try.
 
-use super::{Kind, parse, unit};
+use super::{Kind, parse, read, unit};
 
 /// Units that are written for each other: the one that stands there, and what was meant.
 const OTHERS: &[(&str, &[&str])] = &[
@@ -35,7 +35,7 @@ const DECIMAL: &[&str] = &["mm", "cm", "N·m", "kg", "N", "MPa", "mm/min", "degC
 /// The number and the unit of a text, without what stands behind `±`.
 fn parts(kind: Kind, text: &str) -> Option<(String, &'static str)> {
     let head = text.split('±').next().unwrap_or(text).trim();
-    let (number, symbol) = parse::leading_number(head);
+    let (number, symbol) = read::leading_number(head);
     let unit = unit::find(kind, symbol.trim())?;
     Some((number.trim().to_owned(), unit.symbol))
 }

@@ -297,6 +297,10 @@ pub const STEELS: &[Steel] = &[
 /// Bodies whose name stands before a designation and is no part of it.
 const BODIES: &[&str] = &["astm", "asme", "aisi", "sae", "en10025"];
 
+/// Conditions of delivery behind a designation of EN 10025 and EN 10210, `S355J2+N`:
+/// normalized, rolled, quenched, tested through the thickness. The analysis is the same.
+const DELIVERED: &[&str] = &["N", "NR", "M", "AR", "Q", "QT", "Z15", "Z25", "Z35"];
+
 /// The metal of this name, without regard to case, spaces and hyphens, and with or
 /// without the body that issued the designation before it: "AISI 4130", "ASTM A992".
 #[must_use]
@@ -305,8 +309,12 @@ pub fn find(name: &str) -> Option<&'static Steel> {
     let called = |wanted: &str| {
         STEELS.iter().find(|s| squeezed(s.name) == wanted || s.aliases.iter().any(|a| squeezed(a) == wanted))
     };
-    let bare = || BODIES.iter().find_map(|body| called(wanted.strip_prefix(body)?));
-    called(&wanted).or_else(bare)
+    let bare = |wanted: &str| BODIES.iter().find_map(|body| called(wanted.strip_prefix(body)?));
+    let known = |wanted: &str| called(wanted).or_else(|| bare(wanted));
+    known(&wanted).or_else(|| {
+        let (plain, delivered) = name.split_once('+')?;
+        DELIVERED.contains(&delivered.trim().to_uppercase().as_str()).then(|| known(&squeezed(plain)))?
+    })
 }
 
 /// The words to offer when a metal is not found.

@@ -3,7 +3,7 @@
 use super::problem::{Moment, Operation, Point, PointKind, Problem, ReadingNeed};
 use crate::job::model::{OwnOperation, Role, Verb};
 use crate::procedure::file::{self, OperationRow};
-use crate::procedure::selection::{Selection, What};
+use crate::procedure::selected::{Selection, What};
 
 /// Builds the problem. Operations stand in it in the selection's order, so an
 /// order of the problem is an order of the selection.

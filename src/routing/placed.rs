@@ -11,7 +11,7 @@ use super::rules::view::View;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::check::loosens;
 use crate::job::model::{Act, OwnOperation, Station, Verb};
-use crate::procedure::selection::{Selected, Selection, What};
+use crate::procedure::selected::{Selected, Selection, What};
 
 /// State under which sparks and arcs are allowed.
 const CARD: &str = "unit.hot-work";

@@ -12,7 +12,7 @@ use tackwright::quantity::Kind;
 use crate::figures::cases;
 
 /// Every row of the cases that is answered, as its family's inputs.
-fn seeds() -> Vec<(String, &'static Family, Given)> {
+pub(crate) fn seeds() -> Vec<(String, &'static Family, Given)> {
     let read = |(file, case): (String, crate::figures::Case)| {
         let family = reckon::names::find(&case.figure)?;
         let pairs = case.given.iter().map(|(k, v)| (k.as_str(), v.as_str()));
@@ -63,11 +63,11 @@ fn with_item(
 }
 
 /// What sets one quantity of the inputs to a value with an uncertainty.
-type Setter<'a> = Box<dyn Fn(f64, f64) -> Given + 'a>;
+pub(crate) type Setter<'a> = Box<dyn Fn(f64, f64) -> Given + 'a>;
 
 /// Every quantity that was given, alone or in a list, with its size in SI units and what
 /// sets it.
-fn setters(given: &Given) -> Vec<(&'static str, f64, Setter<'_>)> {
+pub(crate) fn setters(given: &Given) -> Vec<(&'static str, f64, Setter<'_>)> {
     let mut found: Vec<(&'static str, f64, Setter<'_>)> = Vec::new();
     for (name, value) in given.iter() {
         match value {
@@ -89,7 +89,7 @@ fn setters(given: &Given) -> Vec<(&'static str, f64, Setter<'_>)> {
 }
 
 /// Whether nothing given has a ± of its own: one more would be added to it as squares.
-fn certain(given: &Given) -> bool {
+pub(crate) fn certain(given: &Given) -> bool {
     fn exact(value: &Value) -> bool {
         match value {
             Value::Quantity { uncertainty, .. } => *uncertainty == 0.0,

@@ -325,7 +325,10 @@ fn a_name_is_found_in_any_order_and_by_what_it_means_everywhere() {
     // A carbon equivalent of another formula is never offered for one.
     let family = registry::find("preheat").expect("a figure");
     let report = reckon::read_inputs(family, [("ce", "0.45")]).expect_err("no such input");
-    assert!(report.problems[0].help.is_empty() && report.problems[0].example.is_empty(), "{report:?}");
+    let problem = &report.problems[0];
+    assert!(problem.example.is_empty() && !problem.help.join(" ").contains("did you mean"), "{report:?}");
+    // The figure that asks for it is named.
+    assert!(problem.help.join(" ").contains("preheat-combined-thickness"), "{report:?}");
     // A near name is offered only for a value it can hold.
     let family = registry::find("convert").expect("a figure");
     let report = reckon::read_inputs(family, [("denominater", "5 kg/m3")]).expect_err("no such input");

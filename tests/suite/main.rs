@@ -26,6 +26,7 @@ mod figures_fastening;
 mod figures_fastening_laws;
 mod figures_metrology;
 mod figures_names;
+mod figures_properties;
 mod figures_suspension;
 mod figures_weld_columns;
 mod figures_weld_earned;

@@ -10,7 +10,7 @@ use tackwright::app::{System, issue};
 use tackwright::diagnostic::Severity;
 use tackwright::job::model::{Paper, Units};
 use tackwright::procedure::file::PointKind;
-use tackwright::procedure::selection::What;
+use tackwright::procedure::selected::What;
 use tackwright::routing::problem::PointKind as Kind;
 use tackwright::shop::DEMO;
 use tackwright::shop::fit::Task;

@@ -83,7 +83,7 @@ const ONE_THING: &[&[&str]] = &[
     &["electrode", "rod", "filler", "wire_class"],
     &["wheel_load", "corner_weight", "corner_load"],
     &["leg", "fillet_leg", "weld_size", "fillet_size"],
-    &["thickness", "plate_thickness", "material_thickness"],
+    &["thickness", "plate", "plate_thickness", "material_thickness"],
     &["process", "welding_process"],
     &["voltage", "arc_voltage"],
     &["current", "welding_current"],

@@ -153,11 +153,11 @@ words! {
     /// Joint that is torqued again.
     pub Joint {
         /// U-bolts of a spring.
-        UBolt = "u-bolt" | "u-bolts" | "ubolts" | "u-bolt-pair" | "ubolt-pair",
+        UBolt = "u-bolt" | "u-bolts" | "ubolts" | "u-bolt-pair" | "ubolt-pair" | "spring-u-bolt" | "spring-u-bolts",
         /// Wheel nuts.
-        Wheel = "wheel" | "wheels" | "wheel-nut" | "wheel-nuts" | "lug-nuts",
+        Wheel = "wheel" | "wheels" | "wheel-nut" | "wheel-nuts" | "lug-nut" | "lug-nuts" | "wheel-bolts",
         /// Bolted flange.
-        Flange = "flange",
+        Flange = "flange" | "flanges" | "flange-bolts",
         /// Structural joint.
         Structural = "structural",
         /// A joint that was welded near.

@@ -11,7 +11,7 @@ family! {
     /// Torque a manufacturer states.
     reads Stated {
         optional maker_torque: Torque in ABOVE_ZERO, "the manufacturer's torque; it wins over a computed one",
-            "manufacturer_torque", "specified_torque", "given_torque", "torque";
+            "manufacturer_torque", "specified_torque", "given_torque", "torque", "T";
         optional maker_torque_max: Torque in ABOVE_ZERO,
             "upper end, where the manufacturer gives a range; a mark near its middle is set",
             "manufacturer_torque_max", "specified_torque_max", "torque_max";

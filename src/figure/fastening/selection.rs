@@ -26,6 +26,21 @@ family! {
 }
 
 family! {
+    /// A thread by its designation, for a family that can do without it.
+    reads MaybeNamed {
+        optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25; not needed where stiffnesses and area are known",
+            "size", "thread_size", "bolt_size", "bolt", "designation";
+    }
+}
+
+impl MaybeNamed {
+    /// The thread named, if one is.
+    pub(super) fn find(&self, said: &mut Said) -> Result<Option<Thread>> {
+        self.thread.as_ref().map(|text| known(text, said)).transpose()
+    }
+}
+
+family! {
     /// A thread by its designation, where diameter and pitch may stand instead.
     reads BySize {
         optional thread: String, "thread size, such as 1/2-20 UNF, M12 or M12x1.25; or give diameter",

@@ -3,7 +3,7 @@
 use super::bears::{self, Bears};
 use super::preload::{Connection, TARGET};
 use super::profile;
-use super::selection::{Graded, Named, Section, Thread, shigley};
+use super::selection::{Graded, MaybeNamed, Section, Thread, shigley};
 use super::stages::SOME;
 use crate::figure::prelude::*;
 use crate::figure::usual::{BOLT_RATE, MODULUS};
@@ -54,7 +54,7 @@ family! {
     also "bolt-elongation", "elongation", "bolt-stretch", "bolted-joint", "stiffness", "joint-separation", "separation",
         "bolt-stiffness", "member-stiffness", "joint-load-factors";
     reads BoltedJoint {
-        ..bolt: Named;
+        ..bolt: MaybeNamed;
         ..graded: Graded;
         ..section: Section;
         optional grip: Length in ABOVE_ZERO, "thickness of all members clamped",
@@ -102,9 +102,13 @@ family! {
         bolts_needed: Number, "number of bolts for the wanted factor, exact", "load_factor C P / (Sp At - Fi)",
             shigley("ex. 8-4") => .style(HUNDREDTH);
         bolts: Number, "number of bolts", "bolts_needed, to the next whole number", shigley("ex. 8-4") => .style(WHOLE);
-        bolt_stress: Stress, "stress in the bolt under load", "(C P + Fi) / At", shigley("ex. 8-3")
+        bolt_load: Force, "load in one bolt", "C P + Fi; all of P once the joint is open", shigley("eq. 8-24")
+            => .up();
+        member_load: Force, "clamp force left in the members, one bolt", "Fi - (1 - C) P; none once the joint is open",
+            shigley("eq. 8-25") => .down();
+        bolt_stress: Stress, "stress in the bolt under load", "bolt_load / At", shigley("ex. 8-3")
             => .style(FINE_STRESS);
-        yield_factor: Number, "factor against proof np", "Sp At / (C P + Fi)", shigley("eq. 8-28") => .style(HUNDREDTH.down());
+        yield_factor: Number, "factor against proof np", "Sp At / bolt_load", shigley("eq. 8-28") => .style(HUNDREDTH.down());
         overload_factor: Number, "factor against overload nL", "(Sp At - Fi) / (C P)", shigley("eq. 8-29")
             => .style(HUNDREDTH.down());
         separation_factor: Number, "factor against separation n0", "Fi / (P (1 - C))", shigley("eq. 8-30")
@@ -176,29 +180,45 @@ struct Tight {
     proof: Option<Force>,
     /// Share of an outside load that the bolt takes.
     constant: f64,
-    area: Area,
+    area: Option<Area>,
     /// Share by which tightening scatters the preload, each way.
     scatter: f64,
 }
 
 fn joint(given: &BoltedJoint, answer: &mut JointFactors) -> Result<()> {
     let thread = given.bolt.find(&mut answer.said)?;
-    let area = given.section.of(&thread)?;
-    let kb = bolt_side(given, answer, &thread, area)?;
-    let km = member_side(given, answer, &thread)?;
+    let area = match &thread {
+        Some(thread) => Some(given.section.of(thread)?),
+        None => *given.section.area,
+    };
+    let kb = bolt_side(given, answer, thread.as_ref().zip(area))?;
+    let km = member_side(given, answer, thread.as_ref())?;
     let constant = kb.si() / (kb.si() + km.si());
     answer.joint_constant.put(Number::from_si(constant));
     let stated = given.graded.stated();
     if !stated && !given.preload.given() {
         return Ok(());
     }
-    let strength = if stated { Some(given.graded.of(&thread, &mut answer.said)?) } else { None };
-    let proof = strength.as_ref().map(|s| s.proof * area);
+    let strength = match &thread {
+        Some(thread) if stated => Some(given.graded.of(thread, &mut answer.said)?),
+        _ => None,
+    };
+    let proof = match (&strength, area) {
+        (Some(strength), Some(area)) => Some(strength.proof * area),
+        _ if !stated => None,
+        _ => {
+            let by_hand = given.graded.proof.zip(area).filter(|_| !given.graded.grade.given());
+            let (proof, area) = by_hand.ok_or(Trouble::Missing(vec!["thread"]))?;
+            Some(proof * area)
+        }
+    };
     let usual = || proof.map(|proof| proof * given.joint.share().si());
     let preload = given.preload.or_else(usual).ok_or_else(|| Trouble::Missing(vec!["grade"]))?;
-    bears::refuse_broken(preload, &thread, area, strength.as_ref())?;
+    if let Some((thread, area)) = thread.as_ref().zip(area) {
+        bears::refuse_broken(preload, thread, area, strength.as_ref())?;
+    }
     answer.preload.put(preload);
-    answer.preload_stress.put(preload / area);
+    answer.preload_stress.put_some(area.map(|area| preload / area));
     answer.elongation.put(Length::from_si(preload.si() / kb.si()));
     let scatter = given.scatter.map_or(0.0, Dimensioned::si);
     let high = preload * (1.0 + scatter) + answer.preload.expanded();
@@ -230,14 +250,18 @@ fn loaded(given: &BoltedJoint, answer: &mut JointFactors, tight: &Tight, load: F
     let mut holds = Holds::Yes;
     let bolts = number_of_bolts(given, answer, tight, load)?;
     let each = load / bolts.si();
-    let in_bolt = each * tight.constant + tight.preload;
-    answer.bolt_stress.put(in_bolt / tight.area);
+    // An open joint leaves the whole load to the bolt.
+    let shut = each * tight.constant + tight.preload;
+    let in_bolt = if each > shut { each } else { shut };
+    answer.bolt_load.put(in_bolt);
+    answer.member_load.put(in_bolt - each);
+    answer.bolt_stress.put_some(tight.area.map(|area| in_bolt / area));
     if let Some(proof) = tight.proof {
         let np = proof.si() / in_bolt.si();
         answer.yield_factor.put(Number::from_si(np));
         let over = (proof - tight.preload).si() / (each.si() * tight.constant);
         answer.overload_factor.put(Number::from_si(over));
-        let most = each * tight.constant + tight.preload * (1.0 + tight.scatter);
+        let most = in_bolt + tight.preload * tight.scatter;
         if sure(np, &answer.yield_factor).min(proof.si() / most.si()) < 1.0 {
             holds = Holds::Yields;
             answer.warn("Preload and load together exceed the proof load; use more or larger bolts.");
@@ -260,13 +284,13 @@ fn loaded(given: &BoltedJoint, answer: &mut JointFactors, tight: &Tight, load: F
 fn bolt_side(
     given: &BoltedJoint,
     answer: &mut JointFactors,
-    thread: &Thread,
-    area: Area,
+    sized: Option<(&Thread, Area)>,
 ) -> Result<SpringRate> {
     if let Some(kb) = *given.bolt_stiffness {
         answer.bolt_stiffness.put(kb);
         return Ok(kb);
     }
+    let (thread, area) = sized.ok_or(Trouble::Missing(vec!["thread"]))?;
     let grip = given.grip.need()?;
     let shank = match *given.shank {
         Some(shank) => shank,
@@ -295,11 +319,16 @@ fn modulus(given: &BoltedJoint, thread: &Thread) -> Stress {
     given.bolt_modulus.unwrap_or(usual)
 }
 
-fn member_side(given: &BoltedJoint, answer: &mut JointFactors, thread: &Thread) -> Result<SpringRate> {
+fn member_side(
+    given: &BoltedJoint,
+    answer: &mut JointFactors,
+    thread: Option<&Thread>,
+) -> Result<SpringRate> {
     if let Some(km) = *given.member_stiffness {
         answer.member_stiffness.put(km);
         return Ok(km);
     }
+    let thread = thread.ok_or(Trouble::Missing(vec!["thread"]))?;
     let grip = given.grip.need()?;
     let member = given.member_modulus.unwrap_or_else(|| modulus(given, thread));
     let km = members_cone(thread.major, grip, member);

@@ -108,7 +108,7 @@ family! {
     reads CopeCut {
         optional run_radius: Length in ABOVE_ZERO, "outside radius of the run, instead of run_od", "R", "large_radius";
         optional branch_radius: Length in ABOVE_ZERO, "outside radius of the branch, instead of branch_od", "r", "small_radius";
-        optional run_od: Length in ABOVE_ZERO, "outside diameter of the run", "run", "run_diameter", "main_od", "on";
+        optional run_od: Length in ABOVE_ZERO, "outside diameter of the run", "run", "run_diameter", "main_od", "main", "main_tube", "header", "on";
         optional branch_od: Length in ABOVE_ZERO, "outside diameter of the branch", "branch", "branch_diameter", "od";
         default angle: Angle = "90 deg" in within(15.0, 165.0, unit::DEG, SADDLE),
             "angle between the axes; above 90 deg the acute side is half a turn round", "b";

@@ -16,7 +16,7 @@ family! {
         required od: Length in ABOVE_ZERO, "tube outside diameter", "tube", "diameter", "tube_od", "do",
             "outside_diameter", "d_o", "D";
         optional wall: Length in ABOVE_ZERO.usually(0.03, 1.0, unit::IN), "tube wall", "wall_thickness", "thickness", "t";
-        optional id: Length in NOT_NEGATIVE, "instead of wall: tube inside diameter", "tube_id", "di", "inside_diameter", "d_i",
+        optional id: Length in NOT_NEGATIVE, "instead of wall: tube inside diameter", "tube_id", "di", "d", "inside_diameter", "d_i",
             "ID", "Di";
         required length: Length in ABOVE_ZERO, "joint centre to joint centre", "joint_distance", "between_joints",
             "l", "shaft_length", "L";

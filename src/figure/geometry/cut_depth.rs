@@ -205,9 +205,12 @@ family! {
         required kerf: Length in within(0.0, 50.0, unit::MM, OPENING), "width at the bottom", "root", "blade",
             "disc";
         required depth: Length in ABOVE_ZERO, "depth of the groove", "d";
-        required half_angle: Angle in within(0.0, 80.0, unit::DEG, OPENING), "half-angle of the bevel", "bevel",
-            "angle";
+        optional half_angle: Angle in within(0.0, 80.0, unit::DEG, OPENING), "half-angle of the V, as one side is bevelled",
+            "bevel", "bevel_angle";
+        optional groove_angle: Angle in within(0.0, 160.0, unit::DEG, OPENING), "instead: angle included between both sides",
+            "included_angle", "v_angle";
     }
+    rules { one_of(half_angle, groove_angle); }
     gives GrooveOpeningAnswer {
         opening: Length, "width at the surface", "kerf + 2 depth tan half_angle",
             OPENING => .range("symmetrical V").style(GAUGE);
@@ -216,7 +219,7 @@ family! {
     by |given, answer| {
         let kerf = *given.kerf;
         let depth = *given.depth;
-        let half = *given.half_angle;
+        let half = given.half_angle.or(given.groove_angle.map(|included| included / 2.0)).ok_or(Trouble::Missing(vec!["half_angle"]))?;
         answer.opening.put(opening(kerf, depth, half));
         Ok(())
     }

@@ -30,7 +30,7 @@ family! {
     /// Turn of one knuckle from measured to target caster, before the cut.
     pub KNUCKLE_ROTATION = "knuckle-rotation" in Geometry:
         "turn to give one knuckle so that its caster comes to the target, and if the finder is good enough";
-    also "housing-rotation", "re-index", "knuckle-reindex", "caster-correction";
+    also "housing-rotation", "caster-rotation", "re-index", "knuckle-reindex", "caster-correction";
     reads KnuckleRotation {
         optional side: Side, "side the reading belongs to";
         required caster: Angle in CASTER, "caster read on this side, pinion set and vehicle on its weight", "measured",

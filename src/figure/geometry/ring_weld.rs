@@ -32,12 +32,12 @@ family! {
         required diameter: Length in ABOVE_ZERO, "diameter of the weld ring, the tube outside diameter", "tube",
             "ring", "seam_diameter", "d", "od", "tube_od", "rod";
         optional throat: Length in ABOVE_ZERO, "weld throat; or give leg", "a";
-        optional leg: Length in ABOVE_ZERO, "fillet leg; the throat is 0.707 of it", "size", "z", "s";
+        optional leg: Length in ABOVE_ZERO, "fillet leg; the throat is 0.707 of it", "size", "z", "s", "h", "w";
         optional torque: Torque, "torque about the tube", "t", "torsion", "twisting_moment";
         optional moment: Torque, "bending moment on the tube", "bending_moment", "m_b", "m", "bending";
         optional force: Force, "force square to the tube; also bends by force x arm", "load", "p", "shear_force",
             "v", "f";
-        optional arm: Length in NOT_NEGATIVE, "from the weld to the force", "overhang", "e", "distance";
+        optional arm: Length in NOT_NEGATIVE, "from the weld to the force", "overhang", "e", "L", "distance";
         optional allowable: Stress in within(1.0, 1000.0, unit::MPA, ALLOWABLE), "allowable shear stress; gives the leg or the load", "tau", "allowable_stress",
             "permissible_stress", "allowable_shear", "stress";
         optional electrode: String, "filler class such as E70, instead of allowable", "fexx", "filler", "weld_metal";

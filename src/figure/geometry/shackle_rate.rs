@@ -15,7 +15,7 @@ family! {
         required rate: SpringRate in LEAF_RATE, "rate of the flat spring without shackle effect", "k", "k0",
             "flat_rate";
         required half_length: Length in ABOVE_ZERO, "active half length", "a", "half";
-        required load: Force in ABOVE_ZERO, "load on the seat", "seat_load", "axle_load", "p";
+        required load: Force in ABOVE_ZERO, "load on the seat", "seat_load", "axle_load", "p", "w";
         required lean: Angle in within(-60.0, 60.0, unit::DEG, FLAT_RATE),
             "shackle from vertical, positive with the lower eye away from the axle", "angle", "P", "shackle_lean",
             "shackle_angle";

@@ -19,7 +19,7 @@ family! {
             "point_y", "kingpin_lateral", "lateral", "y_k", "k_y", "y";
         required axis_z: Length in within(0.0, 2500.0, unit::MM, GROUND).above_zero(),
             "the same point: height above the ground", "kingpin_z", "point_z", "kingpin_height", "z_k", "k_z", "z",
-            "axis_height", "height";
+            "axis_height", "height", "loaded_radius", "rolling_radius";
         optional tyre_centre: Length, "sideways from the vehicle centre to the tyre centre", "y_tyre", "tyre",
             "tire", "tyre_y", "tire_centre", "tyre_center", "tire_center";
         default rotation: Angle = "0" in within(-45.0, 45.0, unit::DEG, GROUND),

@@ -25,11 +25,13 @@ family! {
             "wheel_diameter", "wheel";
         optional total_length: Length in TOE_LENGTH, "total toe as a length, two equal wheels; toe-in positive", "toe", "toe_in",
             "total_toe", "total", "t_total", "linear";
+        optional front: Length in ABOVE_ZERO, "instead: between the tyres in front of the axle, at the height of the hubs", "front_distance", "front_measure";
+        optional rear: Length in ABOVE_ZERO, "with front: the same behind the axle", "rear_distance", "rear_measure", "back";
         optional wheel_length: Length in TOE_LENGTH, "toe of one wheel as a length", "t", "per_wheel";
         optional total_angle: Angle, "total toe as an angle";
-        optional wheel_angle: Angle in within(-45.0, 45.0, unit::DEG, CHORD), "toe of one wheel as an angle", "angle";
+        optional wheel_angle: Angle in within(-45.0, 45.0, unit::DEG, CHORD), "toe of one wheel as an angle";
     }
-    rules { one_of(total_length, wheel_length, total_angle, wheel_angle); }
+    rules { one_of(total_length, wheel_length, total_angle, wheel_angle, front); together(front, rear); }
     gives ToeAnswer {
         wheel_angle: Angle, "toe per wheel", "asin(t / D)", CHORD => .style(FINE_ANGLE);
         total_angle: Angle, "total toe", "2 asin(t_total / (2 D))", CHORD => .style(FINE_ANGLE).range("two equal wheels");
@@ -42,7 +44,9 @@ family! {
 
 fn toe(given: &Toe, answer: &mut ToeAnswer) -> Result<()> {
     let diameter = *given.diameter;
-    let length = given.wheel_length.or(given.total_length.map(|total| total / 2.0));
+    // Toe-in: the tyres stand closer in front.
+    let measured = given.front.zip(*given.rear).map(|(front, rear)| rear - front);
+    let length = given.wheel_length.or(given.total_length.or(measured).map(|total| total / 2.0));
     let angle = given.wheel_angle.or(given.total_angle.map(|total| total / 2.0));
     let angle = match (length, angle) {
         (Some(length), _) if length.si().abs() >= diameter.si() => {

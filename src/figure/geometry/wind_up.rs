@@ -57,6 +57,8 @@ family! {
         optional force: Force in ABOVE_ZERO,
             "drive or brake force at the ground for the whole axle; or give the vehicle", "brake_force",
             "longitudinal_force", "f", "drive_force";
+        optional torque: Torque in ABOVE_ZERO, "instead of force: drive or brake torque at the wheels for the whole axle",
+            "axle_torque", "wheel_torque", "brake_torque", "drive_torque";
         optional cause: Cause, "what makes the force; braking if the vehicle is given, else drive";
         optional mass: Mass in ABOVE_ZERO, "mass of the vehicle", "vehicle_mass", "m", "gvw", "gvm";
         optional wheelbase: Length in ABOVE_ZERO, "axle to axle", "l";
@@ -70,10 +72,11 @@ family! {
             "line_spacing";
     }
     rules {
-        one_of(force, mass);
+        one_of(force, torque, mass);
         together(mass, wheelbase, cg_height, cg_to_rear, deceleration);
         together(loaded_radius, seat_over);
         needs(force, loaded_radius);
+        needs(torque, loaded_radius);
     }
     gives WindUpAnswer {
         front_load: Force, "front axle load while braking", "W (b + a/g h_cg) / L", BALANCE;
@@ -130,7 +133,7 @@ fn wind_up(given: &WindUp, answer: &mut WindUpAnswer) -> Result<()> {
         "the force comes from a deceleration and its cause is said to be drive",
         "leave out cause, or give the drive force as force",
     )?;
-    let braking = given.cause.map_or(!given.force.given(), |cause| cause == Cause::Braking);
+    let braking = given.cause.map_or(given.mass.given(), |cause| cause == Cause::Braking);
     if let Some(stiffness) = *given.stiffness {
         let turn = |moment: Torque| Angle::from_si(moment.si() / stiffness.si());
         within(-45.0, 45.0, unit::DEG, BALANCE).check("rotation_over, from stiffness", turn(each).into())?;
@@ -149,6 +152,9 @@ fn wind_up(given: &WindUp, answer: &mut WindUpAnswer) -> Result<()> {
 fn force(given: &WindUp, answer: &mut WindUpAnswer) -> Result<Force> {
     if let Some(force) = *given.force {
         return Ok(force);
+    }
+    if let Some(torque) = *given.torque {
+        return Ok(Force::from_si(torque.si() / given.loaded_radius.need()?.si()));
     }
     let mass = given.mass.need()?;
     let cg = Cg {

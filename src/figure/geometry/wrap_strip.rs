@@ -90,7 +90,7 @@ fn wrap_strip(given: &WrapStrip, answer: &mut WrapStripAnswer) -> Result<()> {
 
 family! {
     pub EQUAL_DIVISION = "equal-division" in Geometry: "marks that divide the girth of a tube into equal parts";
-    also "divide", "division", "bolt-circle-strip", "dividing-strip";
+    also "divide", "division", "bolt-circle", "bolt-circle-strip", "dividing-strip";
     reads EqualDivision {
         optional od: Length in ABOVE_ZERO, "measured outside diameter", "tube_od", "diameter", "d";
         optional girth: Length in ABOVE_ZERO, "instead: measured girth by tape", "tape_girth";

@@ -77,7 +77,7 @@ const fn fine(kind: Kind) -> Style {
 family! {
     /// Independent components of an uncertainty.
     reads Budget<T> {
-        list u: T in NOT_NEGATIVE, "standard uncertainty of each component", "components", "uncertainties",
+        list u: T in NOT_NEGATIVE, "standard uncertainty of each component", "components", "values", "uncertainties",
             "standard";
         many sensitivity: Number, "sensitivity of each component; without it 1", "c", "sensitivities";
         many dof: Number in NOT_NEGATIVE.endless(), "degrees of freedom of each component; 0 or inf means infinite",
@@ -170,7 +170,7 @@ family! {
         fallback confidence: Percent = "95.45 %, which is k = 2 for many degrees of freedom"
             in within(50.0, 99.99, unit::PCT, GUM_G3), "coverage probability", "level", "p", "coverage";
         optional dof: Number in within(0.0, 1e9, unit::ONE, GUM_G3).endless(),
-            "degrees of freedom; without it, or 0 or inf, infinite", "degrees_of_freedom", "nu";
+            "degrees of freedom; without it, or 0 or inf, infinite", "degrees_of_freedom", "nu", "v";
     }
     gives CoverageFactorAnswer {
         coverage_factor: Number, "two-sided coverage factor", "t quantile at (1 + confidence)/2",

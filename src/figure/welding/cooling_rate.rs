@@ -15,12 +15,12 @@ family! {
     reads CoolingRates {
         ..metal: Thermal;
         required heat_input: HeatInput in HEAT_INPUT, "net heat input, arc energy times efficiency", "energy",
-            "net_energy", "h", "q";
+            "net_energy", "net_heat_input", "H", "h_net", "q";
         default temperature: Temperature = "550 degC", "temperature at which the rate is wanted",
-            "critical_temperature", "tc", "t_c";
-        default preheat: Temperature = "20 degC", "plate temperature before the pass", "t0", "t_0";
+            "critical_temperature", "tc", "t_c", "T";
+        default preheat: Temperature = "20 degC", "plate temperature before the pass", "t0", "t_0", "to";
         optional thickness: Length in PLATE,
-            "plate thickness; without it the plate is taken as thick, which cools fastest", "d", "t";
+            "plate thickness; without it the plate is taken as thick, which cools fastest", "d", "t", "h";
     }
     gives CoolingRatesAnswer {
         relative_thickness: Number, "relative plate thickness", "d sqrt(rho c (Tc - T0) / H)", ADAMS;

@@ -72,7 +72,7 @@ family! {
         optional cooling_time_min: Time in ABOVE_ZERO, "shortest t8/5 allowed (hardness)", "min", "t_low",
             "time_min", "t85_min";
         optional cooling_time_max: Time in ABOVE_ZERO, "longest t8/5 allowed (strength, toughness)", "max",
-            "t_high", "time_max";
+            "t_high", "time_max", "t85_max";
         optional cooling_time: Time in ABOVE_ZERO, "t8/5 wanted, instead of limits", "t85", "target";
     }
     rules {

@@ -50,9 +50,9 @@ family! {
     pub COOLING_WAIT = "cooling-wait" in Welding:
         "wait until a soaked part has cooled to the interpass temperature, from two readings";
     reads CoolingWait {
-        required reading_1: Temperature, "first reading of the part", "first", "t1";
-        required reading_2: Temperature, "second, later reading", "second", "t2";
-        required interval: Time in ABOVE_ZERO, "time between the readings";
+        required reading_1: Temperature, "first reading of the part", "first", "t1", "start", "start_temperature";
+        required reading_2: Temperature, "second, later reading", "second", "t2", "now", "temperature_now";
+        required interval: Time in ABOVE_ZERO, "time between the readings", "elapsed", "elapsed_time", "time_between";
         required interpass_max: Temperature, "temperature to wait for", "interpass", "target";
         default ambient: Temperature = "20 degC", "temperature of the air";
     }

@@ -184,7 +184,7 @@ family! {
         optional heat_input: HeatInput in HEAT_INPUT, "heat input with the k of EN 1011-1", "heat", "qi",
             "net_heat_input", "q";
         optional arc_energy: HeatInput in HEAT_INPUT,
-            "arc energy without k, with process or k, instead of heat_input", "heat_input_us", "ae";
+            "arc energy without k, with process or k, instead of heat_input", "heat_input_us", "ae", "E";
     }
 }
 

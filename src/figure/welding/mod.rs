@@ -36,7 +36,7 @@ pub mod tacks;
 pub mod travel_speed;
 pub mod tube_seam;
 pub mod visual_acceptance;
-mod visual_contradictions;
+pub mod visual_findings;
 pub mod visual_limits;
 pub mod weld_flow;
 pub mod weld_group;

@@ -42,8 +42,8 @@ family! {
         optional joint: Joint, "kind of joint, with thickness", "joint_type", "weld_type";
         optional thickness: Length in PLATE,
             "thickness, averaged over 75 mm from the weld; of a tee or lap the part that runs through", "t",
-            "t1", "thickness_1";
-        fallback thickness_2: Length = "thickness" in ABOVE_ZERO, "thickness of the other part", "t2";
+            "t1", "d1", "thickness_1";
+        fallback thickness_2: Length = "thickness" in ABOVE_ZERO, "thickness of the other part", "t2", "d2";
         flag twin: bool, "two fillets made at the same time, one on each side", "simultaneous";
         optional combined_thickness: Length in TOGETHER, "combined thickness, instead of joint and thickness",
             "combined";

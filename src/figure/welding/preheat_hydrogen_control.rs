@@ -44,7 +44,7 @@ family! {
     reads PreheatHydrogenControl {
         ..metal: Parent;
         optional pcm: MassFraction in EQUIVALENT, "Pcm of the parent metal, instead of a steel or composition";
-        optional hydrogen_level: Level, "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)", "level";
+        optional hydrogen_level: Level, "H1 extra-low (5), H2 low (10), H3 uncontrolled (30 ml/100g)", "level", "hydrogen", "h";
         optional hydrogen: Hydrogen in HYDROGEN, "tested diffusible hydrogen, instead of a level", "hd", "h";
         optional electrode: Filler, "filler classification, instead of hydrogen", "filler";
         optional restraint: Restraint, "restraint of the joint", "restraint_level";

@@ -72,8 +72,8 @@ family! {
     pub ANGULAR_DISTORTION = "angular-distortion" in Welding: "angular distortion of a flange by a fillet weld";
     also "angular-shrinkage", "angular", "angular-change";
     reads AngularDistortion {
-        required width: Length in ABOVE_ZERO, "flange width", "w", "flange_width";
-        required leg: Length in ABOVE_ZERO, "fillet leg", "omega", "size";
+        required width: Length in ABOVE_ZERO, "flange width", "W", "flange_width";
+        required leg: Length in ABOVE_ZERO, "fillet leg", "omega", "w", "size";
         required thickness: Length in PLATE, "flange thickness", "t", "flange_thickness";
     }
     gives AngularDistortionAnswer {
@@ -89,7 +89,7 @@ family! {
     pub BOW_FAMILY = "bow" in Welding: "longitudinal bow of a member by a weld off its neutral axis";
     also "longitudinal-bow", "longitudinal-distortion", "camber-distortion", "weld-bow";
     reads Bow {
-        optional area: Area in ABOVE_ZERO, "cross-section of all passes", "aw", "weld_area";
+        optional area: Area in ABOVE_ZERO, "cross-section of all passes", "aw", "A", "weld_area";
         optional leg: Length in ABOVE_ZERO, "fillet leg, instead of the area", "size";
         required length: Length in ABOVE_ZERO, "length of the weld", "l";
         required distance: Length, "from the weld's centre of gravity to the neutral axis", "d", "offset",

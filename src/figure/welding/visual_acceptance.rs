@@ -3,83 +3,17 @@
 
 use super::column::Column;
 use super::look_up::{expanded, leg_on};
-use super::visual_contradictions::contradictions;
+use super::visual_findings::{Findings, Loading, Measured, Quality, Standard, Tension, contradictions, over};
 use super::visual_limits as limits;
 use super::visual_limits::{AWS_CYCLIC, AWS_FIT, AWS_PROFILE, AWS_SI, AWS_STATIC, ISO, Level};
 use super::weld_strength::throat_of_leg;
 use crate::figure::prelude::*;
-use crate::figure::usual::PLATE;
-
-words! {
-    /// Standard of acceptance.
-    pub Standard {
-        AwsStatic = "aws-static" | "static" | "aws-d1.1-static" | "d1.1-static",
-        AwsCyclic = "aws-cyclic" | "cyclic" | "aws-d1.1-cyclic" | "d1.1-cyclic",
-        IsoB = "iso-b" | "b" | "iso-5817-b" | "level-b",
-        IsoC = "iso-c" | "c" | "iso-5817-c" | "level-c",
-        IsoD = "iso-d" | "d" | "iso-5817-d" | "level-d",
-        /// With a level beside it:
-        Iso = "iso-5817" | "en-iso-5817",
-    }
-}
-
-words! {
-    /// Level of ISO 5817.
-    pub Quality { B = "B", C = "C", D = "D", }
-}
-
-words! {
-    /// Where the main tension runs.
-    pub Tension { Across = "across", Along = "along", }
-}
 
 family! {
     pub VISUAL_ACCEPTANCE = "visual-acceptance" in Welding:
         "visual acceptance limits for the sizes at hand, and a verdict on measured values";
     also "visual", "visual-limits", "iso-5817", "acceptance", "undercut";
-    reads VisualAcceptance {
-        optional standard: Standard,
-            "AWS D1.1 static or cyclic, ISO 5817:2014 level B, C or D; iso-5817 with level", "class", "code",
-            "loading";
-        optional level: Quality, "level of ISO 5817, instead of iso-b, iso-c, iso-d", "quality_level", "quality";
-        required thickness: Length in PLATE, "base metal thickness; the thinner part", "t", "s",
-            "base_metal";
-        optional leg: Length in ABOVE_ZERO, "leg of the fillet", "z", "leg_size", "weld_size";
-        optional throat: Length in ABOVE_ZERO, "nominal throat; without it from the leg", "a";
-        optional width: Length in ABOVE_ZERO, "width of the weld face", "b", "w", "face_width";
-        optional length: Length in ABOVE_ZERO, "length of the weld", "l", "weld_length";
-        default tension: Tension = Across,
-            "aws-cyclic: whether the main tension runs across the weld or along it", "stress_direction";
-        flag circumferential: bool, "a round seam", "round", "tube", "pipe";
-        flag quenched: bool, "steel that cracks late: A514, A517, A709 grade 100", "qt", "delayed";
-        optional undercut: Length in NOT_NEGATIVE, "measured undercut depth";
-        optional undercut_length: Length in NOT_NEGATIVE,
-            "measured total length of that undercut in the worst 12 in";
-        optional undersize: Length in NOT_NEGATIVE, "measured undersize of the leg";
-        optional undersize_length: Length in NOT_NEGATIVE, "measured total length that is undersize";
-        optional convexity: Length in NOT_NEGATIVE, "measured convexity";
-        optional misalignment: Length in NOT_NEGATIVE, "measured linear misalignment", "hi_lo", "mismatch";
-        optional gap: Length in NOT_NEGATIVE, "measured root gap of a fillet", "root_gap";
-        optional leg_difference: Length in NOT_NEGATIVE, "measured difference of the two legs", "asymmetry";
-        optional throat_short: Length in NOT_NEGATIVE, "measured shortfall of the throat", "insufficient_throat";
-        optional throat_excess: Length in NOT_NEGATIVE, "measured excess of the throat", "excess_throat";
-        optional excess_weld: Length in NOT_NEGATIVE, "measured excess weld metal of a butt weld",
-            "reinforcement";
-        optional overlap: Length in NOT_NEGATIVE, "measured overlap";
-        optional pore: Length in NOT_NEGATIVE, "diameter of the largest surface pore", "pore_diameter",
-            "porosity";
-        optional pore_sum: Length in NOT_NEGATIVE, "sum of pore diameters in the worst inch (AWS static)",
-            "porosity_sum";
-        optional pore_sum_foot: Length in NOT_NEGATIVE, "sum of pore diameters in the worst 12 in (AWS static)";
-        optional pores: Number in NOT_NEGATIVE.whole(), "pores in the worst 4 in (AWS cyclic)", "pore_count";
-        optional crater_pipe: Length in NOT_NEGATIVE, "measured depth of the deepest end crater pipe (ISO)", "end_crater";
-        optional craters_filled: bool, "every crater is filled to the size of the weld (AWS)", "craters";
-        flag crack: bool, "a crack was seen", "cracks";
-        flag lack_of_fusion: bool, "lack of fusion was seen", "lof";
-        default table: Column = Inch,
-            "column of the code's table; at the bench that of the units the thickness is written in", "units",
-            "column";
-    }
+    reads VisualAcceptance { ..of: Findings; }
     gives VisualAcceptanceAnswer {
         cracks: String, "cracks and lack of fusion", "none allowed at any level", AWS_STATIC;
         column: Column, "column of AWS D1.1 read", "as table says", AWS_STATIC;
@@ -146,15 +80,13 @@ const SO_FAR: &str = "within limits so far";
 
 /// Limits met and broken while the family runs.
 struct Check<'a> {
-    given: &'a VisualAcceptance,
+    given: &'a Findings,
     level: Level,
     column: Column,
     faults: Vec<String>,
     unjudged: Vec<String>,
     measured: bool,
 }
-
-pub(super) type Measured = Read<Option<Length>>;
 
 impl Check<'_> {
     /// Puts a limit and holds the measured value against it.
@@ -212,19 +144,28 @@ impl Check<'_> {
     }
 }
 
-pub(super) fn over(value: Length, max: Length) -> bool {
-    value.si() > max.si() * (1.0 + 1e-9) + 1e-12
-}
-
-fn level(given: &VisualAcceptance) -> Result<Level> {
+fn level(given: &Findings) -> Result<Level> {
     let named = |quality| match quality {
         Quality::B => Level::IsoB,
         Quality::C => Level::IsoC,
         Quality::D => Level::IsoD,
     };
+    if let Some(loading) = *given.loading {
+        let named = match loading {
+            Loading::Static => Standard::AwsStatic,
+            Loading::Cyclic => Standard::AwsCyclic,
+        };
+        let fits = given.standard.is_none_or(|standard| standard == Standard::Aws || standard == named);
+        (!fits || given.level.given()).refuse(
+            "loading is asked by AWS D1.1 alone, and once",
+            "give standard=aws-d1.1 loading=cyclic, or standard=aws-cyclic",
+        )?;
+        return Ok(if loading == Loading::Static { Level::AwsStatic } else { Level::AwsCyclic });
+    }
     Ok(match (*given.standard, *given.level) {
         (None, None) => return Err(Trouble::Missing(vec!["standard"])),
         (Some(Standard::Iso), None) => return Err(Trouble::Missing(vec!["level"])),
+        (Some(Standard::Aws), None) => return Err(Trouble::Missing(vec!["loading"])),
         (None | Some(Standard::Iso), Some(quality)) => named(quality),
         (Some(Standard::AwsStatic), None) => Level::AwsStatic,
         (Some(Standard::AwsCyclic), None) => Level::AwsCyclic,
@@ -241,6 +182,7 @@ fn level(given: &VisualAcceptance) -> Result<Level> {
 }
 
 fn visual_acceptance(given: &VisualAcceptance, answer: &mut VisualAcceptanceAnswer) -> Result<()> {
+    let given = &given.of;
     let level = level(given)?;
     let thickness = *given.thickness;
     if level.is_iso() && thickness.to(unit::MM) <= 3.0 {
@@ -478,7 +420,7 @@ fn cyclic_pores(check: &mut Check<'_>) {
 }
 
 /// What every standard here judges and nobody gave.
-fn open(given: &VisualAcceptance, level: Level) -> Vec<String> {
+fn open(given: &Findings, level: Level) -> Vec<String> {
     // A fillet has a size, and every standard here judges it.
     let fillet = given.leg.given() || given.throat.given();
     let craters = if level.is_iso() { given.crater_pipe.given() } else { given.craters_filled.given() };

@@ -18,6 +18,7 @@ use crate::figure::welding::preheat_governs::{self, PreheatGoverns, PreheatGover
 use crate::figure::welding::sequence::{Run, Seam};
 use crate::figure::welding::tacks::{Tacks, TacksAnswer};
 use crate::figure::welding::visual_acceptance::{VisualAcceptance, VisualAcceptanceAnswer};
+use crate::figure::welding::visual_findings::Findings;
 use crate::figure::welding::weld_metal::{WeldMetal, WeldMetalAnswer};
 use crate::figure::{Name, Value};
 use crate::job::JobFile;
@@ -553,16 +554,16 @@ fn tacks(joint: &Joint, wps: Option<&Wps>, owner: &Owner, key: Key<'_>, sheet: &
 
 fn acceptance(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet: &mut JobFigures) {
     let mut inputs = Inputs::<VisualAcceptance>::new();
-    inputs.with(VisualAcceptance::standard, key("acceptance"), Some(joint.acceptance)).with(
-        VisualAcceptance::thickness,
+    inputs.with(Findings::standard, key("acceptance"), Some(joint.acceptance)).with(
+        Findings::thickness,
         key("thickness"),
         joint.thin(),
     );
     if joint.kind.value == WeldType::Fillet {
-        inputs.figure(VisualAcceptance::leg, sheet, owner, joint::size);
+        inputs.figure(Findings::leg, sheet, owner, joint::size);
     }
-    inputs.with(VisualAcceptance::circumferential, "", Some(joint.around.is_some()));
-    inputs.with(VisualAcceptance::table, "job.units", table);
+    inputs.with(Findings::circumferential, "", Some(joint.around.is_some()));
+    inputs.with(Findings::table, "job.units", table);
     sheet.run(
         owner,
         &inputs,

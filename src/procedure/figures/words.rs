@@ -7,7 +7,7 @@ use crate::figure::geometry::pinion_aim::Joints;
 use crate::figure::geometry::{End as FigureEnd, Side as FigureSide};
 use crate::figure::welding::preheat_combined_thickness::Joint as Meeting;
 use crate::figure::welding::preheat_hydrogen_control::Restraint as Held;
-use crate::figure::welding::visual_acceptance::Standard;
+use crate::figure::welding::visual_findings::Standard;
 use crate::job::model::{Acceptance, End, JointForm, Layout, Restraint, SpringSide};
 use crate::term::Side;
 
