@@ -274,7 +274,8 @@ impl<'a> Resolver<'a> {
         };
         let test = row.test.as_ref().map(|test| self.plain(test, &time.context));
         let tests = test.map_or_else(Vec::new, |test| Method::named_in(&test));
-        Some(Choice { word: row.word.value.to_string(), does, unlike, tests })
+        let paper = row.paper.unwrap_or_default();
+        Some(Choice { word: row.word.value.to_string(), does, unlike, tests, paper })
     }
 
     /// A reading of one repetition.

@@ -2,7 +2,8 @@
 
 use chrono::NaiveDate;
 
-use super::frozen::{LotAsk, Operation, Reading};
+use super::entry::By;
+use super::frozen::{HONEST_SINCE, LotAsk, Operation, Reading};
 use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
 use super::serves::{plain, serves};
@@ -108,6 +109,9 @@ impl<'a> Scene<'a> {
         if self.plan.rules < TESTER_SINCE || !people.iter().any(tester) {
             return Ok(rests_on);
         }
+        if self.state.tester(&operation.key, &reading.id, &person.id).is_some() {
+            return Ok(rests_on);
+        }
         for method in methods {
             let valid =
                 |p: &'a Signer| p.certificates(*method).find(|q| q.until.is_none_or(|u| u >= self.day));
@@ -142,12 +146,61 @@ impl<'a> Scene<'a> {
             );
             let outside = reading.choices.iter().find(|c| c.does == Does::Conforms && c.tests.is_empty());
             problem.help.extend(outside.map(|c| format!("tested by somebody else: \"{}\"", c.word)));
-            problem.help.push(
-                "tested all the same: write it as found, and a lead decides what it is worth".to_owned(),
-            );
+            problem.help.push(if self.plan.rules < HONEST_SINCE {
+                "tested all the same: write it as found, and a lead decides what it is worth".to_owned()
+            } else {
+                format!(
+                    "tested all the same: a lead answers for it, and the record says so: tackwright waive {} {place} --tester {} --by {} --reason \"…\"",
+                    self.plan.number,
+                    person.id,
+                    self.by("lead", |p| !self.is(&By { id: person.id.clone(), name: person.name.clone(), role: String::new() }, p))
+                )
+            });
             return Err(problem);
         }
         Ok(rests_on)
+    }
+
+    /// Whether the person may write every word of a reading that says that a test is clear.
+    #[must_use]
+    pub fn tests_there(&self, person: &Signer, operation: &Operation, reading: &Reading) -> bool {
+        reading.choices.iter().all(|c| self.may_test(person, &c.tests, operation, reading).is_ok())
+    }
+
+    /// Whether a lead may let `tester` test without a certificate at a reading.
+    ///
+    /// # Errors
+    /// If nobody has to be certified there, the lead is the tester, or nothing is said for it.
+    pub fn waive_tester(
+        &self,
+        lead: &Signer,
+        tester: &By,
+        operation: &Operation,
+        reading: &str,
+        reason: &str,
+    ) -> Result<(), Diagnostic> {
+        self.closed(operation)?;
+        let place = format!("{}.{reading}", operation.number);
+        let planned = operation.readings().find(|r| r.id == reading);
+        let asks = planned.is_some_and(|r| r.choices.iter().any(|c| !c.tests.is_empty()));
+        if !asks || self.plan.rules < HONEST_SINCE {
+            let why = if asks { "this traveler was issued before it could be waived" } else { "nobody has to be certified for it" };
+            return Err(refuse(
+                "L265",
+                "a lead waives what is asked, and nothing else",
+                format!("{place}: {why}"),
+                "write the reading; what is not as it should be is a found condition",
+            ));
+        }
+        if self.is(tester, lead) {
+            return Err(refuse(
+                "L266",
+                "nobody waives their own certificate",
+                format!("{} would test at {place}, and let themselves do it", lead.name),
+                self.have("lead", "waive it", |p| !self.is(tester, p)),
+            ));
+        }
+        self.says(reason, "the reason of a waiver", "--reason \"certificate renewed, card on its way\"")
     }
 
     /// Whether the person may weld every joint of an operation, and the tests

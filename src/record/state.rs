@@ -88,6 +88,21 @@ pub struct Found {
     pub disposition: Option<(String, String, Mark)>,
 }
 
+/// A tester a lead let test without a certificate.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Waiver {
+    /// Key of the operation.
+    pub key: String,
+    /// The reading that says how the test came out.
+    pub reading: String,
+    /// Who tests.
+    pub tester: By,
+    /// Why, in words.
+    pub reason: String,
+    /// The lead, when, by which entry.
+    pub mark: Mark,
+}
+
 /// Photos of a step, a reading or an operation.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Photographed {
@@ -139,6 +154,8 @@ pub struct State {
     pub founds: Vec<Found>,
     /// Photos of the work.
     pub photographed: Vec<Photographed>,
+    /// Testers a lead let test without a certificate, oldest first.
+    pub testers: Vec<Waiver>,
     /// What the bars of printed sheets measured, oldest first.
     pub bars: Vec<(Bars, Mark)>,
     /// Revisions, oldest first.
@@ -194,6 +211,12 @@ fn worked_at(what: &Action) -> Option<&str> {
 }
 
 impl State {
+    /// What lets a person test at a reading without a certificate; none if no lead did.
+    #[must_use]
+    pub fn tester(&self, key: &str, reading: &str, id: &str) -> Option<&Waiver> {
+        self.testers.iter().rev().find(|w| w.key == key && w.reading == reading && w.tester.id == id)
+    }
+
     /// Every photo of the record, of found conditions and of the work.
     pub fn photos(&self) -> impl Iterator<Item = &Photo> {
         let found = self.founds.iter().flat_map(|f| &f.photos);
@@ -289,6 +312,7 @@ impl State {
             }
             Action::Photographed { .. } => self.photographed.retain(|p| p.mark.n != old.n),
             Action::Bars { .. } => self.bars.retain(|(_, mark)| mark.n != old.n),
+            Action::TesterWaived { .. } => self.testers.retain(|w| w.mark.n != old.n),
             Action::Disposition { found, .. } => {
                 for entry in self.founds.iter_mut().filter(|f| f.number == *found) {
                     entry.disposition.take_if(|(_, _, mark)| mark.n == old.n);
@@ -388,6 +412,13 @@ impl State {
                 }
             }
             Action::Bars { bars } => self.bars.push((bars.clone(), mark)),
+            Action::TesterWaived { operation, reading, reason, tester } => self.testers.push(Waiver {
+                key: operation.key.clone(),
+                reading: reading.clone(),
+                tester: tester.clone(),
+                reason: reason.clone(),
+                mark,
+            }),
             Action::Closed { follow_ups, .. } => self.closed = Some((mark, follow_ups.clone())),
             Action::TornLine { .. } => self.torn += 1,
             Action::Withdrawn {} => {}

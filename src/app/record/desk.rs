@@ -301,6 +301,7 @@ impl Desk {
         scene.since_issue(&actor.at).map_err(refused)?;
         if let Some(correction) = &corrects {
             scene.correction(correction, &what).map_err(refused)?;
+            scene.once(correction, &what).map_err(refused)?;
             scene.second_person(correction, &by).map_err(refused)?;
         }
         let person = self.register.person(&by.id);
@@ -312,10 +313,22 @@ impl Desk {
             ));
         }
         let identified = match (&what, person) {
-            (Action::Disposition { .. } | Action::Withdrawn {} | Action::Revised { .. }, Some(person)) => {
+            (
+                Action::Disposition { .. }
+                | Action::TesterWaived { .. }
+                | Action::Withdrawn {}
+                | Action::Revised { .. },
+                Some(person),
+            ) => {
                 Some(self.door().identify(person, self.pin.as_deref())?)
             }
-            (Action::Disposition { .. } | Action::Withdrawn {} | Action::Revised { .. }, None) => {
+            (
+                Action::Disposition { .. }
+                | Action::TesterWaived { .. }
+                | Action::Withdrawn {}
+                | Action::Revised { .. },
+                None,
+            ) => {
                 Some(BY_ID.to_owned())
             }
             (_, Some(person)) if corrects.is_some() => {

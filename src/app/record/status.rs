@@ -404,7 +404,12 @@ pub fn next_hand(
     let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
     // Whoever reads at a weld and may not make it would be stopped at its initials.
     let burns = hours::heats(operation);
-    let rank = |p: &Signer| (of_role(p), !burns || scene.may_weld(p, operation).is_ok());
+    // Whoever may not write that a test is clear is not sent to it.
+    let tests = |p: &Signer| match asked.what {
+        What::Reading(_, reading) => scene.tests_there(p, operation, reading),
+        _ => true,
+    };
+    let rank = |p: &Signer| (tests(p), of_role(p), !burns || scene.may_weld(p, operation).is_ok());
     let best = |may: &dyn Fn(&Signer) -> bool| {
         let people = &sight.register.people;
         let best = people.iter().filter(|p| may(p)).map(&rank).max();

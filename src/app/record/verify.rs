@@ -38,6 +38,8 @@ use crate::term::counted;
 use crate::traveler::document::Document;
 use pages::{Made, Remade};
 
+/// Remarks of a kind that are named one by one.
+const TOLD: usize = 24;
 /// Stack of the typesetter, as the main thread's.
 const STACK: usize = 64 << 20;
 
@@ -267,9 +269,10 @@ fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], 
         again.against.extend(wrong);
         again.against.sort();
     }
-    for (n, words) in again.told.iter().take(8) {
+    for (n, words) in again.told.iter().take(TOLD) {
         verdict.remarks.push(format!("Entry {n}: {words}."));
     }
+    more(verdict, again.told.len(), "thing a reader should look at", "things a reader should look at");
     if let Some((n, why)) = again.otherwise.first() {
         let maker = Maker::Other;
         verdict.look_again(
@@ -313,13 +316,24 @@ fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], 
             counted(again.moved.len(), "reading was", "readings were")
         ));
     }
-    for one in hours::remarks(plan, entries).iter().take(8) {
+    let times = hours::remarks(plan, entries);
+    for one in times.iter().take(TOLD) {
         verdict.remarks.push(format!("A time that can hardly be true, entry {}: {}.", one.n, one.words));
     }
-    for one in again.open.iter().take(8) {
+    more(verdict, times.len(), "time that can hardly be true", "times that can hardly be true");
+    for one in again.open.iter().take(TOLD) {
         verdict.remarks.push(format!("Open when it was closed: {one}."));
     }
+    more(verdict, again.open.len(), "place was open when it was closed", "places were open when it was closed");
     verdict.open = again.open;
+}
+
+/// Says how many of a kind were not named one by one: what is told is never drowned unsaid.
+fn more(verdict: &mut Verdict, all: usize, one: &str, several: &str) {
+    if let Some(more) = all.checked_sub(TOLD).filter(|n| *n > 0) {
+        let words = counted(more, &format!("more {one}"), &format!("more {several}"));
+        verdict.remarks.push(format!("{words}: see the exceptions and the entries of the record."));
+    }
 }
 
 /// Points that were signed, and no longer hold by what was read, found or taken back since.

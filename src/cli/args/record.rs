@@ -47,6 +47,11 @@ pub enum Record {
         after_help = "Example: tackwright dispose TW-2041 F1 repair --by LO --reason \"cut out, weld, penetrant test\""
     )]
     Dispose(Dispose),
+    /// Let somebody test who is not certified for it: a lead answers for it.
+    #[command(
+        after_help = "Example: tackwright waive TW-2041 240.cracks.J1 --tester IT --by LO --reason \"certificate renewed, card on its way\""
+    )]
+    Waive(Waive),
     /// Take an entry back: a tick, reading or signature that was wrong.
     #[command(
         after_help = "Example: tackwright correct TW-2041 41 --by LO --reason \"wrong side\"\n         tackwright correct TW-2041 120.first.left --by LO --reason \"wrong side\""
@@ -371,6 +376,25 @@ pub struct Dispose {
     /// Entry of the disposition this one replaces.
     #[arg(long, value_name = "ENTRY")]
     pub corrects: Option<String>,
+    /// Who and when.
+    #[command(flatten)]
+    pub who: Who,
+}
+
+/// Arguments of `waive`.
+#[derive(Debug, clap::Args)]
+pub struct Waive {
+    /// Number or folder of the traveler.
+    pub number: String,
+    /// Reading of the test, or the name of its box.
+    #[arg(value_name = "OP.READING|BOX")]
+    pub what: String,
+    /// Id of who tests.
+    #[arg(long, value_name = "ID")]
+    pub tester: String,
+    /// Why.
+    #[arg(long, value_name = "TEXT")]
+    pub reason: String,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
