@@ -36,7 +36,10 @@ impl Turned<'_> {
             || "taken back".to_owned(),
             |is| format!("put right as a slip of the pen to {}, {}", is.text, is.verdict),
         );
-        format!("{place} was read as {}, {} (entry {}), and {now}", self.was.text, self.was.verdict, self.old.n)
+        format!(
+            "{place} was read as {}, {} (entry {}), and {now}",
+            self.was.text, self.was.verdict, self.old.n
+        )
     }
 }
 
@@ -127,7 +130,12 @@ impl Scene<'_> {
         Err(refuse(
             "L262",
             "what is decided was found before",
-            format!("{} was found at {}, and the decision is said to be from {}", found.number, told(&seen), told(&at)),
+            format!(
+                "{} was found at {}, and the decision is said to be from {}",
+                found.number,
+                told(&seen),
+                told(&at)
+            ),
             "give the time it was decided, or leave --at out; a decision that was made before is told in the reason",
         ))
     }

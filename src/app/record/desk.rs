@@ -185,6 +185,16 @@ impl Desk {
         let Some(issue) = state::issue(&entries).cloned() else {
             return Err(never_issued(host, folder));
         };
+        if let Some(why) = places::misnamed(host, folder, &issue.number) {
+            return Err(refused(
+                Diagnostic::error("L263", why)
+                    .rule("one traveler, one folder")
+                    .help(format!(
+                        "nothing was written; enter it in the folder {}. If that one is gone and this is the newest copy, give it its name back",
+                        issue.number
+                    )),
+            ));
+        }
         let journal = journal::place(host, folder);
         journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
         let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
@@ -319,18 +329,14 @@ impl Desk {
                 | Action::Withdrawn {}
                 | Action::Revised { .. },
                 Some(person),
-            ) => {
-                Some(self.door().identify(person, self.pin.as_deref())?)
-            }
+            ) => Some(self.door().identify(person, self.pin.as_deref())?),
             (
                 Action::Disposition { .. }
                 | Action::TesterWaived { .. }
                 | Action::Withdrawn {}
                 | Action::Revised { .. },
                 None,
-            ) => {
-                Some(BY_ID.to_owned())
-            }
+            ) => Some(BY_ID.to_owned()),
             (_, Some(person)) if corrects.is_some() => {
                 Some(self.door().identify(person, self.pin.as_deref())?)
             }

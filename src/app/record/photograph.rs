@@ -54,13 +54,8 @@ pub fn file(
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));
     let words = format!("{} photographed {shows}: {}", place.typed(), counted(kept.len(), "photo", "photos"));
-    let action = Action::Photographed {
-        operation: operation.at(),
-        photos,
-        reading,
-        shows: shows.to_owned(),
-        step,
-    };
+    let action =
+        Action::Photographed { operation: operation.at(), photos, reading, shows: shows.to_owned(), step };
     let mut entry = desk.enter(actor, by, None, action)?;
     entry.warnings.extend(before.iter().map(|words| format!("{words}: `verify` tells it.")));
     Ok(Done { entry, words })

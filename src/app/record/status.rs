@@ -11,7 +11,7 @@ use super::boxes::{self, Sight};
 use super::desk;
 use super::files::RecordHost;
 use super::recompute::Memo;
-use super::{evidence, journal, register, sheets, stands, stored};
+use super::{evidence, folder as places, journal, register, sheets, stands, stored};
 use crate::app::plan::Failure;
 use crate::record::boxes::What;
 use crate::record::fallen::{Fallen, fallen};
@@ -145,6 +145,10 @@ fn beside(
     }
     let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
     let place = journal::place(host, folder);
+    if let Some(why) = places::misnamed(host, folder, &issue.number) {
+        standing.damaged = true;
+        standing.trouble.push(why);
+    }
     standing.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
     standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
     let mut bad = stands::photos(host, folder, &state);

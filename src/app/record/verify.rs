@@ -324,7 +324,12 @@ fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], 
     for one in again.open.iter().take(TOLD) {
         verdict.remarks.push(format!("Open when it was closed: {one}."));
     }
-    more(verdict, again.open.len(), "place was open when it was closed", "places were open when it was closed");
+    more(
+        verdict,
+        again.open.len(),
+        "place was open when it was closed",
+        "places were open when it was closed",
+    );
     verdict.open = again.open;
 }
 

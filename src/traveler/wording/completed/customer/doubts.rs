@@ -4,9 +4,7 @@ use std::collections::BTreeSet;
 
 use super::super::super::super::document::{Exception, Section, Waiver};
 use super::super::Facts;
-use super::exceptions::{
-    CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE, TESTER, TURNED,
-};
+use super::exceptions::{CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE, TESTER, TURNED};
 use super::{decision, sentence};
 use crate::record::entry::Measured;
 use crate::term::{Verdict, counted};
