@@ -31,22 +31,18 @@ pub fn choose(reading: &Reading, text: &str) -> Result<Option<(String, Does)>, D
         return Ok(None);
     }
     match picked(reading, text) {
-        Some((choice, "")) if choice.paper => {
+        Some((choice, paper)) if choice.paper && !names_paper(paper) => {
+            let said = match paper {
+                "" => format!("\"{}\" names no paper", choice.word),
+                paper => format!("\"{paper}\" is no number and no date of a paper"),
+            };
             return Err(refuse(
                 "L264",
                 "a word that rests on a paper names it",
-                format!("{}: \"{}\" names no paper", reading.label, choice.word),
+                format!("{}: {said}", reading.label),
                 format!("write its number or date behind the word: \"{}: NUMBER, DATE\"", choice.word),
             )
             .expected("the number or the date of the report or certificate, so that it is found again"));
-        }
-        Some((choice, paper)) if choice.paper && !names_paper(paper) => {
-            return Err(refuse(
-                "L264",
-                "a word that rests on a paper names it",
-                format!("{}: \"{paper}\" is no number and no date of a paper", reading.label),
-                format!("write the number or the date that stands on it: \"{}: NUMBER, DATE\"", choice.word),
-            ));
         }
         Some((choice, "")) => return Ok(Some((choice.word.clone(), choice.does))),
         Some((choice, paper)) => return Ok(Some((format!("{}: {paper}", choice.word), choice.does))),

@@ -169,46 +169,6 @@ impl<'a> Scene<'a> {
         clear.peek().is_none() || clear.any(|c| self.may_test(person, &c.tests, operation, reading).is_ok())
     }
 
-    /// Whether a lead may let `tester` test without a certificate at a reading.
-    ///
-    /// # Errors
-    /// If nobody has to be certified there, the lead is the tester, or nothing is said for it.
-    pub fn waive_tester(
-        &self,
-        lead: &Signer,
-        tester: &By,
-        operation: &Operation,
-        reading: &str,
-        reason: &str,
-    ) -> Result<(), Diagnostic> {
-        self.closed(operation)?;
-        let place = format!("{}.{reading}", operation.number);
-        let planned = operation.readings().find(|r| r.id == reading);
-        let asks = planned.is_some_and(|r| r.choices.iter().any(|c| !c.tests.is_empty()));
-        if !asks || self.plan.rules < HONEST_SINCE {
-            let why = if asks {
-                "this traveler was issued before it could be waived"
-            } else {
-                "nobody has to be certified for it"
-            };
-            return Err(refuse(
-                "L265",
-                "a lead waives what is asked, and nothing else",
-                format!("{place}: {why}"),
-                "write the reading; what is not as it should be is a found condition",
-            ));
-        }
-        if self.is(tester, lead) {
-            return Err(refuse(
-                "L266",
-                "nobody waives their own certificate",
-                format!("{} would test at {place}, and let themselves do it", lead.name),
-                self.have("lead", "waive it", |p| !self.is(tester, p)),
-            ));
-        }
-        self.says(reason, "the reason of a waiver", "--reason \"certificate renewed, card on its way\"")
-    }
-
     /// Whether the person may weld every joint of an operation, and the tests
     /// that rests on.
     ///

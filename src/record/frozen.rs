@@ -68,11 +68,13 @@ const SHORT: usize = 70;
 /// was made for is rejected or revised, and left as it is by no decision.
 ///
 /// 7: who says that a test is clear is certified for its method, where the shop book names
-/// people who are certified for any; a lead waives that in an entry of its own only.
+/// people who are certified for any.
 ///
 /// 8: a reading that did not conform is put right as a slip of the pen once, and then read
 /// again; what is decided was found before; one photo shows nothing both as found and as
-/// left; a word that rests on a paper from elsewhere names it.
+/// left; a word that rests on a paper from elsewhere names it; a lead waives a certificate in
+/// an entry of its own, and never their own; whoever wrote down what was settled may sign it;
+/// who welded before a revision started the weld again does not accept it.
 pub const RULES: u32 = 8;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from

@@ -45,6 +45,7 @@ pub mod state;
 mod surely;
 mod two_places;
 mod waits;
+pub mod waiver;
 mod way_out;
 pub mod witness;
 pub mod words;

@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, Bars, By, Entry, FollowUp, Issue, Measured, Photo};
-use super::frozen::{Frozen, Operation, Point, Sheet, Step};
+use super::frozen::{Frozen, Operation, Point, Step};
 use super::pair::Pair;
+use super::waiver::Waiver;
 use crate::term::{Judged, Verdict};
 
 /// The disposition of what may not be used.
@@ -86,21 +87,6 @@ pub struct Found {
     pub mark: Mark,
     /// Disposition, reason, entry.
     pub disposition: Option<(String, String, Mark)>,
-}
-
-/// A tester a lead let test without a certificate.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Waiver {
-    /// Key of the operation.
-    pub key: String,
-    /// The reading that says how the test came out.
-    pub reading: String,
-    /// Who tests.
-    pub tester: By,
-    /// Why, in words.
-    pub reason: String,
-    /// The lead, when, by which entry.
-    pub mark: Mark,
 }
 
 /// Photos of a step, a reading or an operation.
@@ -211,12 +197,6 @@ fn worked_at(what: &Action) -> Option<&str> {
 }
 
 impl State {
-    /// What lets a person test at a reading without a certificate; none if no lead did.
-    #[must_use]
-    pub fn tester(&self, key: &str, reading: &str, id: &str) -> Option<&Waiver> {
-        self.testers.iter().rev().find(|w| w.key == key && w.reading == reading && w.tester.id == id)
-    }
-
     /// Every photo of the record, of found conditions and of the work.
     pub fn photos(&self) -> impl Iterator<Item = &Photo> {
         let found = self.founds.iter().flat_map(|f| &f.photos);
@@ -423,35 +403,6 @@ impl State {
             Action::TornLine { .. } => self.torn += 1,
             Action::Withdrawn {} => {}
         }
-    }
-
-    /// The last time the bars of a sheet were measured; what counts is the shapes,
-    /// so a print of an earlier revision goes on if they are the same.
-    #[must_use]
-    pub fn bars_of(&self, sheet: &Sheet) -> Option<&(Bars, Mark)> {
-        self.bars.iter().rev().find(|(bars, _)| bars.sheet == sheet.digest)
-    }
-
-    /// Why the print of a sheet proves nothing; none if its bars were good.
-    #[must_use]
-    pub fn unproved(&self, sheet: &Sheet) -> Option<String> {
-        match self.bars_of(sheet) {
-            None => Some(format!("bars never measured: sheet {}", sheet.called())),
-            Some((bars, mark)) if !bars.verdict.is(Verdict::Conform) => {
-                Some(format!("{} (entry {})", bars.words(), mark.n))
-            }
-            Some(_) => None,
-        }
-    }
-
-    /// Where a sheet stands, in words.
-    #[must_use]
-    pub fn sheet(&self, sheet: &Sheet) -> String {
-        self.unproved(sheet).unwrap_or_else(|| {
-            self.bars_of(sheet).map_or_else(String::new, |(bars, mark)| {
-                format!("{} ({}, entry {})", bars.words(), mark.by.name, mark.n)
-            })
-        })
     }
 
     /// Who did a step.

@@ -164,13 +164,20 @@ pub fn plain(bytes: &[u8]) -> Result<(), String> {
         for note in notes {
             let note = file.dereference(note).ok().and_then(|(_, note)| note.as_dict().ok());
             let kind = note.and_then(|n| at(&file, n, b"Subtype")).and_then(|k| k.as_name().ok());
-            let draws = note.is_none_or(|n| n.has(b"AP"));
+            let draws = note.is_none_or(|n| n.has(b"AP") && !empty(&file, n));
             if draws || !kind.is_some_and(|k| DRAWS_NOTHING.contains(&k)) {
                 return Err(format!("a note or other annotation lies over page {number}"));
             }
         }
     }
     Ok(())
+}
+
+/// Whether what an annotation looks like is nothing at all: an empty field.
+fn empty(file: &Document, note: &Dictionary) -> bool {
+    let look = at(file, note, b"AP").and_then(|ap| ap.as_dict().ok());
+    let only = look.filter(|ap| ap.len() == 1).and_then(|ap| at(file, ap, b"N"));
+    only.and_then(|n| n.as_stream().ok()).is_some_and(|stream| stream.content.is_empty())
 }
 
 fn text_of(name: &[u8]) -> String {

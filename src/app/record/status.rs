@@ -425,9 +425,13 @@ pub fn next_hand(
         }
         What::Tick(step) | What::Reading(step, _) => {
             let by = step.by.as_deref();
-            let may = |p: &Signer| match asked.what {
-                What::Reading(_, reading) => scene.read_by(p, operation, &reading.id, by).is_ok(),
-                _ => scene.work_by(p, operation, true, by).is_ok(),
+            let may = |p: &Signer| {
+                // A second reading is another person's.
+                scene.other_person(p, operation, step, false).is_ok()
+                    && match asked.what {
+                        What::Reading(_, reading) => scene.read_by(p, operation, &reading.id, by).is_ok(),
+                        _ => scene.work_by(p, operation, true, by).is_ok(),
+                    }
             };
             best(&may)
         }

@@ -16,7 +16,8 @@ use crate::record::hours;
 use crate::record::identified::{by_pin, not_borne_out};
 use crate::record::moved::Lost;
 use crate::record::rules::short;
-use crate::record::state::{Found, Mark, Waiver};
+use crate::record::state::{Found, Mark};
+use crate::record::waiver::Waiver;
 use crate::term::counted;
 use crate::term::{Does, Verdict};
 
