@@ -62,20 +62,46 @@ fn file(photo: &Photo) -> &str {
     photo.original.as_deref().unwrap_or(&photo.sha256)
 }
 
-/// What a state shows by a photo, with what it shows it as; none for found conditions.
-fn shown<'a>(state: &'a State, photo: &'a Photo) -> impl Iterator<Item = (String, Option<&'a str>)> {
-    let same = move |all: &[Photo]| all.iter().any(|p| file(p) == file(photo));
-    let founds = state.founds.iter().filter(move |f| same(&f.photos)).map(|f| (f.number.clone(), None));
-    let same = move |all: &[Photo]| all.iter().any(|p| file(p) == file(photo));
-    let work = state.photographed.iter().filter(move |p| same(&p.photos));
-    founds.chain(work.map(|p| (format!("{} {}", p.place, p.shows), Some(p.shows.as_str()))))
+/// What a photo was filed for: the place, and as what; nothing for found conditions.
+pub(super) type Shown = (String, Option<String>);
+
+impl State {
+    /// Notes what photos are filed for: of each photo the first place of each kind, so that a
+    /// photo that is filed over and over costs no more each time.
+    pub(super) fn note_shown(&mut self, photos: &[Photo], place: &str, shows: Option<&str>) {
+        for photo in photos {
+            let all = self.shown.entry(file(photo).to_owned()).or_default();
+            if !all.iter().any(|(_, as_what)| as_what.as_deref() == shows) {
+                all.push((place.to_owned(), shows.map(str::to_owned)));
+            }
+        }
+    }
+
+    /// Notes anew what photos are filed for, where one of their entries was taken back.
+    pub(super) fn note_shown_again(&mut self, photos: &[Photo]) {
+        for photo in photos {
+            self.shown.remove(file(photo));
+            let same = |all: &[Photo]| all.iter().any(|p| file(p) == file(photo));
+            let founds = self.founds.iter().filter(|f| same(&f.photos)).map(|f| (f.number.clone(), None));
+            let work = self.photographed.iter().filter(|p| same(&p.photos));
+            let work = work.map(|p| (format!("{} {}", p.place, p.shows), Some(p.shows.clone())));
+            let all: Vec<Shown> = founds.chain(work).collect();
+            for (place, shows) in all {
+                self.note_shown(std::slice::from_ref(photo), &place, shows.as_deref());
+            }
+        }
+    }
+
+    fn shown(&self, photo: &Photo) -> &[Shown] {
+        self.shown.get(file(photo)).map_or(&[], Vec::as_slice)
+    }
 }
 
 /// Photos that were filed before for something else, in words.
 #[must_use]
 pub fn shown_before(state: &State, photos: &[Photo]) -> Vec<String> {
     let before = |photo: &Photo| {
-        let (place, _) = shown(state, photo).next()?;
+        let (place, _) = state.shown(photo).first()?;
         Some(format!("the photo {} was filed for {place} before: one picture shows both", photo.file))
     };
     photos.iter().filter_map(before).collect()
@@ -94,6 +120,10 @@ impl Scene<'_> {
     pub fn once(&self, correction: &Correction, what: &Action) -> Result<(), Diagnostic> {
         let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
         let (Action::Measure { reading }, Action::Measure { .. }) = (&old.what, what) else { return Ok(()) };
+        // Where every reading conformed there is nothing to walk.
+        if !self.honest() || old.corrects.is_none() || !self.state.departed.contains(&reading.operation.key) {
+            return Ok(());
+        }
         let mut before = old.corrects.as_ref();
         let mut failed = bad(reading.verdict);
         while let (false, Some(link)) = (failed, before) {
@@ -104,7 +134,7 @@ impl Scene<'_> {
             };
             (failed, before) = (bad(reading.verdict), corrects.as_ref());
         }
-        if !self.honest() || old.corrects.is_none() || !failed {
+        if !failed {
             return Ok(());
         }
         Err(refuse(
@@ -145,11 +175,11 @@ impl Scene<'_> {
     /// # Errors
     /// If one of them was filed for the other before.
     pub fn photo_once(&self, photos: &[Photo], shows: &str) -> Result<(), Diagnostic> {
-        let clash = |photo: &&Photo| {
-            let mut all = shown(self.state, photo);
-            all.find(|(_, as_what)| as_what.is_some_and(|what| what != shows)).map(|(place, _)| place)
+        let other = |as_what: &Option<String>| as_what.as_deref().is_some_and(|what| what != shows);
+        let clash = |photo: &Photo| self.state.shown(photo).iter().find(|(_, as_what)| other(as_what));
+        let Some((photo, (place, _))) = photos.iter().find_map(|p| Some((p, clash(p)?))) else {
+            return Ok(());
         };
-        let Some((photo, place)) = photos.iter().find_map(|p| Some((p, clash(&p)?))) else { return Ok(()) };
         if !self.honest() {
             return Ok(());
         }
