@@ -1,6 +1,7 @@
 //! What may be typed. Nothing is resolved or computed here.
 
 pub(crate) mod at;
+pub(crate) mod decide;
 pub(crate) mod key;
 pub(crate) mod record;
 

@@ -327,6 +327,8 @@ pub struct Choice {
     pub unlike: bool,
     /// Methods of testing that whoever writes it is certified for.
     pub tests: Vec<Method>,
+    /// Whether it rests on a paper from elsewhere, whose number or date stands behind it.
+    pub paper: bool,
 }
 
 /// What a step or a reading is repeated for.

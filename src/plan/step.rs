@@ -17,7 +17,7 @@ use crate::procedure::file::{
 use crate::procedure::selected::Selected;
 use crate::quantity::{Kind, Quantity, parse};
 use crate::routing::problem::WHOLE_UNIT;
-use crate::term::{Does, Level, Method, Moment, Side};
+use crate::term::{Does, Level, Method, Moment, SETTLED, Side};
 
 /// One repetition of a step or a reading: what for, where its readings look,
 /// end of its ids, end of its labels, what its texts see.
@@ -274,7 +274,8 @@ impl<'a> Resolver<'a> {
         };
         let test = row.test.as_ref().map(|test| self.plain(test, &time.context));
         let tests = test.map_or_else(Vec::new, |test| Method::named_in(&test));
-        Some(Choice { word: row.word.value.to_string(), does, unlike, tests })
+        let paper = row.paper.unwrap_or_default();
+        Some(Choice { word: row.word.value.to_string(), does, unlike, tests, paper })
     }
 
     /// A reading of one repetition.
@@ -366,7 +367,7 @@ pub(super) fn settled(selected: &Selected<'_>, steps: &mut Vec<Step>) {
         Step {
             level: Level::Safety,
             text: Words::plain(text),
-            readings: vec![written(format!("settled-{}", place + 1), format!("{subject}: as settled"))],
+            readings: vec![written(format!("{SETTLED}{}", place + 1), format!("{subject}: as settled"))],
             ..Step::default()
         }
     };

@@ -292,6 +292,9 @@ record! {
         /// Methods of testing that whoever writes the word is certified for: it says that the
         /// weld was tested by them, here.
         optional test: Located<Text> => "\"{{ j.test }}\"";
+        /// Whether it rests on a paper from elsewhere: its number or date is written behind
+        /// the word.
+        optional paper: bool => "true";
         /// Where it holds, the word says that the unit is another than the plan was made for:
         /// it is at least found, and left as it is by no decision, only by a revision. Where it
         /// does not, what is `found` otherwise is as planned.

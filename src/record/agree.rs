@@ -2,9 +2,10 @@
 //! values that follow from several. What breaks a rule keeps later holds shut.
 
 use super::entry::Measured;
-use super::frozen::{Derived, Frozen, Name, Operation, Reading};
+use super::frozen::{Choice, Derived, Frozen, Name, Operation, Reading};
 use super::rules::refuse;
 use super::state::{Mark, State};
+use super::words::nothing_read;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style, math};
 use crate::term::{Does, Judged, Method, Side, Take, Verdict};
@@ -24,14 +25,28 @@ pub struct Stop {
 /// without words to choose from.
 ///
 /// # Errors
-/// If `text` is none of the words.
-pub fn choose<'a>(reading: &'a Reading, text: &str) -> Result<Option<(&'a str, Does)>, Diagnostic> {
+/// If `text` is none of the words, or names no paper where its word rests on one.
+pub fn choose(reading: &Reading, text: &str) -> Result<Option<(String, Does)>, Diagnostic> {
     if reading.choices.is_empty() {
         return Ok(None);
     }
-    let found = reading.choices.iter().find(|c| c.word.eq_ignore_ascii_case(text.trim()));
-    if let Some(choice) = found {
-        return Ok(Some((&choice.word, choice.does)));
+    match picked(reading, text) {
+        Some((choice, paper)) if choice.paper && !names_paper(paper) => {
+            let said = match paper {
+                "" => format!("\"{}\" names no paper", choice.word),
+                paper => format!("\"{paper}\" is no number and no date of a paper"),
+            };
+            return Err(refuse(
+                "L264",
+                "a word that rests on a paper names it",
+                format!("{}: {said}", reading.label),
+                format!("write its number or date behind the word: \"{}: NUMBER, DATE\"", choice.word),
+            )
+            .expected("the number or the date of the report or certificate, so that it is found again"));
+        }
+        Some((choice, "")) => return Ok(Some((choice.word.clone(), choice.does))),
+        Some((choice, paper)) => return Ok(Some((format!("{}: {paper}", choice.word), choice.does))),
+        None => {}
     }
     let words: Vec<&str> = reading.choices.iter().map(|c| c.word.as_str()).collect();
     let mut problem = refuse(
@@ -50,8 +65,26 @@ pub fn choose<'a>(reading: &'a Reading, text: &str) -> Result<Option<(&'a str, D
 /// Methods of testing that whoever answers a reading with `text` is certified for.
 #[must_use]
 pub fn tests<'a>(reading: &'a Reading, text: &str) -> &'a [Method] {
-    let found = reading.choices.iter().find(|c| c.word.eq_ignore_ascii_case(text.trim()));
-    found.map_or(&[], |choice| &choice.tests)
+    picked(reading, text).map_or(&[], |(choice, _)| &choice.tests)
+}
+
+/// The word a text answers with, and the paper named behind it.
+fn picked<'a, 't>(reading: &'a Reading, text: &'t str) -> Option<(&'a Choice, &'t str)> {
+    let text = text.trim();
+    let whole = reading.choices.iter().find(|c| c.word.eq_ignore_ascii_case(text));
+    whole.map(|choice| (choice, "")).or_else(|| {
+        reading.choices.iter().filter(|c| c.paper).find_map(|choice| {
+            let (word, rest) = text.split_at_checked(choice.word.len())?;
+            let paper = rest.trim_start_matches([':', ',', ' ']);
+            (word.eq_ignore_ascii_case(&choice.word) && (rest.is_empty() || paper.len() < rest.len()))
+                .then(|| (choice, paper.trim()))
+        })
+    })
+}
+
+/// Whether words name a paper: its number or its date has a digit in it.
+fn names_paper(text: &str) -> bool {
+    nothing_read(text).is_none() && text.chars().any(|c| c.is_ascii_digit())
 }
 
 /// What a word means for the reading.

@@ -334,6 +334,17 @@ pub enum Action {
         /// Place of the point in its operation.
         slot: String,
     },
+    /// A lead lets somebody test who is not certified for it.
+    TesterWaived {
+        /// What is tested there.
+        operation: At,
+        /// The reading that says how the test came out.
+        reading: String,
+        /// Why, in words.
+        reason: String,
+        /// Who tests all the same.
+        tester: By,
+    },
     /// Something unforeseen was found.
     Found {
         /// Number: `F1`.

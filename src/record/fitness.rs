@@ -2,7 +2,8 @@
 
 use chrono::NaiveDate;
 
-use super::frozen::{LotAsk, Operation, Reading};
+use super::entry::By;
+use super::frozen::{HONEST_SINCE, LotAsk, Operation, Reading};
 use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
 use super::serves::{plain, serves};
@@ -108,6 +109,9 @@ impl<'a> Scene<'a> {
         if self.plan.rules < TESTER_SINCE || !people.iter().any(tester) {
             return Ok(rests_on);
         }
+        if self.state.tester(&operation.key, &reading.id, &person.id).is_some() {
+            return Ok(rests_on);
+        }
         for method in methods {
             let valid =
                 |p: &'a Signer| p.certificates(*method).find(|q| q.until.is_none_or(|u| u >= self.day));
@@ -142,12 +146,27 @@ impl<'a> Scene<'a> {
             );
             let outside = reading.choices.iter().find(|c| c.does == Does::Conforms && c.tests.is_empty());
             problem.help.extend(outside.map(|c| format!("tested by somebody else: \"{}\"", c.word)));
-            problem.help.push(
-                "tested all the same: write it as found, and a lead decides what it is worth".to_owned(),
-            );
+            problem.help.push(if self.plan.rules < HONEST_SINCE {
+                "tested all the same: write it as found, and a lead decides what it is worth".to_owned()
+            } else {
+                format!(
+                    "tested all the same: a lead answers for it, and the record says so: tackwright waive {} {place} --tester {} --by {} --reason \"…\"",
+                    self.plan.number,
+                    person.id,
+                    self.by("lead", |p| !self.is(&By { id: person.id.clone(), name: person.name.clone(), role: String::new() }, p))
+                )
+            });
             return Err(problem);
         }
         Ok(rests_on)
+    }
+
+    /// Whether the person may write a word of a reading that says that a test is clear, where
+    /// it has any.
+    #[must_use]
+    pub fn tests_there(&self, person: &Signer, operation: &Operation, reading: &Reading) -> bool {
+        let mut clear = reading.choices.iter().filter(|c| !c.tests.is_empty()).peekable();
+        clear.peek().is_none() || clear.any(|c| self.may_test(person, &c.tests, operation, reading).is_ok())
     }
 
     /// Whether the person may weld every joint of an operation, and the tests

@@ -117,7 +117,17 @@ const SHORT: usize = 70;
 ///
 /// 7: who says that a test is clear is certified for its method, where the shop book names
 /// people who are certified for any.
-pub const RULES: u32 = 7;
+///
+/// 8: a reading that did not conform is put right as a slip of the pen once, and then read
+/// again; what is decided was found before; one photo shows nothing both as found and as
+/// left; a word that rests on a paper from elsewhere names it; a lead waives a certificate in
+/// an entry of its own, and never their own; whoever wrote down what was settled may sign it;
+/// who welded before a revision started the weld again does not accept it.
+pub const RULES: u32 = 8;
+
+/// Edition of the rules since which slips of the pen, decisions, photos and papers from
+/// elsewhere are asked for as its words above say.
+pub(super) const HONEST_SINCE: u32 = 8;
 
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn is_zero(edition: &u32) -> bool {
@@ -306,6 +316,9 @@ pub struct Choice {
     /// Methods of testing that whoever writes it is certified for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub tests: Vec<Method>,
+    /// Whether it rests on a paper from elsewhere, whose number or date stands behind it.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub paper: bool,
 }
 
 /// Names a reading: operation key and id.
@@ -433,6 +446,7 @@ impl Reading {
     pub(super) fn typed_anyhow(&mut self) {
         (self.never_negative, self.since_arc) = (false, false);
         (self.expected, self.after_arc, self.usual) = (None, None, None);
+        self.choices.iter_mut().for_each(|choice| choice.paper = false);
     }
 }
 

@@ -4,7 +4,7 @@
 //! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
 //! entries, [`rules`] decides what may be entered next, [`fitness`] whether people,
 //! instruments and lots are fit on the day, [`held`] what is not decided and what waits for it, [`fallen`] which signed points no longer hold,
-//! [`expected`] readings far from what the plan expects, [`place`] what a person types for a
+//! [`honest`] what would make a yes of a no, [`expected`] readings far from what the plan expects, [`place`] what a person types for a
 //! place of the plan, [`change`] compares two
 //! revisions, [`moved`] judges again what was read when the plan moves, [`outdated`] tells sheets that it moved, [`journal`] is what
 //! stands outside the log and tells of lost lines. Everything binds to stored data and digests, never to the code
@@ -24,6 +24,7 @@ pub mod fitness;
 pub mod frozen;
 mod gate;
 pub mod held;
+pub mod honest;
 pub mod hours;
 pub mod identified;
 pub mod journal;
@@ -44,6 +45,7 @@ pub mod state;
 mod surely;
 mod two_places;
 mod waits;
+pub mod waiver;
 mod way_out;
 pub mod witness;
 pub mod words;

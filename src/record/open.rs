@@ -113,6 +113,7 @@ impl Open {
         match &entry.what {
             Action::Tick { .. }
             | Action::Photographed { .. }
+            | Action::TesterWaived { .. }
             | Action::Bars { .. }
             | Action::TornLine { .. } => {}
             Action::Sign { .. } | Action::SeenOnPaper { .. } | Action::WitnessWaived { .. } => {

@@ -4,7 +4,7 @@
 use super::entry::Bars;
 use super::frozen::{Frozen, Operation, Point, PointKind, Sheet};
 use super::rules::{Scene, refuse};
-use super::state::State;
+use super::state::{Mark, State};
 use crate::diagnostic::Diagnostic;
 use crate::term::Verdict;
 
@@ -156,4 +156,35 @@ pub fn releases_cut(operation: &Operation, point: &Point) -> bool {
     point.kind == PointKind::Hold
         && point.slot.starts_with("before")
         && operation.acts.iter().any(|a| a == "cut-permanent")
+}
+
+impl State {
+    /// The last time the bars of a sheet were measured; what counts is the shapes,
+    /// so a print of an earlier revision goes on if they are the same.
+    #[must_use]
+    pub fn bars_of(&self, sheet: &Sheet) -> Option<&(Bars, Mark)> {
+        self.bars.iter().rev().find(|(bars, _)| bars.sheet == sheet.digest)
+    }
+
+    /// Why the print of a sheet proves nothing; none if its bars were good.
+    #[must_use]
+    pub fn unproved(&self, sheet: &Sheet) -> Option<String> {
+        match self.bars_of(sheet) {
+            None => Some(format!("bars never measured: sheet {}", sheet.called())),
+            Some((bars, mark)) if !bars.verdict.is(Verdict::Conform) => {
+                Some(format!("{} (entry {})", bars.words(), mark.n))
+            }
+            Some(_) => None,
+        }
+    }
+
+    /// Where a sheet stands, in words.
+    #[must_use]
+    pub fn sheet(&self, sheet: &Sheet) -> String {
+        self.unproved(sheet).unwrap_or_else(|| {
+            self.bars_of(sheet).map_or_else(String::new, |(bars, mark)| {
+                format!("{} ({}, entry {})", bars.words(), mark.by.name, mark.n)
+            })
+        })
+    }
 }

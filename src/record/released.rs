@@ -1,10 +1,12 @@
 //! Who releases work did not do it.
 
-use super::frozen::{Operation, Point, PointKind};
+use super::entry::{Action, Entry};
+use super::frozen::{HONEST_SINCE, Operation, Point, PointKind, Reading};
 use super::people::Signer;
 use super::rules::{Scene, refuse};
 use super::state::{Mark, Signed};
 use crate::diagnostic::Diagnostic;
+use crate::term::SETTLED;
 
 /// The rule of a hold before a lasting cut.
 const CUT_HOLD: &str = "cut-hold";
@@ -64,8 +66,21 @@ impl Scene<'_> {
             o.acts.iter().any(|a| a == "arc")
                 && (operation.joints.is_empty() && o.key == operation.key
                     || o.joints.iter().any(|j| operation.joints.contains(j)))
-                && self.state.ticks.iter().any(|((k, _), m)| *k == o.key && self.is(&m.by, person))
+                && self.welded(person, o)
         })
+    }
+
+    /// Whether `person` ticked at a weld, also before a revision started it again: the metal
+    /// of the first is still there.
+    fn welded(&self, person: &Signer, weld: &Operation) -> bool {
+        let now = self.state.ticks.iter().any(|((k, _), m)| *k == weld.key && self.is(&m.by, person));
+        let before = |e: &Entry| {
+            matches!(&e.what, Action::Tick { operation, .. } if operation.key == weld.key)
+                && !self.state.voided.contains(&e.n)
+                && self.is(&e.by, person)
+        };
+        let again = || self.state.revisions.len() > 1 && self.entries.iter().any(before);
+        now || self.plan.rules >= HONEST_SINCE && again()
     }
 
     /// The work of `person` that a hold releases. A hold after an operation speaks of
@@ -176,9 +191,12 @@ impl Scene<'_> {
     /// person reads there with a set-up of their own is no part of the work.
     fn did(&self, person: &Signer, operation: &Operation) -> bool {
         let own = |mark: &Mark| self.is(&mark.by, person);
+        // What was settled is decided, not made: a lead may write it down and sign.
+        let made = |r: &&Reading| self.plan.rules < HONEST_SINCE || !r.id.starts_with(SETTLED);
         let ticked = operation.steps.iter().filter(|s| s.by.is_none()).any(|s| {
             let tick = self.state.ticks.get(&(operation.key.clone(), s.number)).is_some_and(own);
-            let mut read = s.readings.iter().flat_map(|r| self.state.all_readings(&operation.key, &r.id));
+            let mut read =
+                s.readings.iter().filter(made).flat_map(|r| self.state.all_readings(&operation.key, &r.id));
             tick || read.any(|(_, mark)| own(mark))
         });
         ticked || self.state.initials(operation).is_some_and(own)

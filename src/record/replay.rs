@@ -15,9 +15,10 @@ use chrono::DateTime;
 
 use super::agree::{self, choose, verdict};
 use super::change;
-use super::entry::{Action, Entry, Measured, WITHOUT_BOOK, entry as entry_at};
+use super::entry::{Action, Entry, Measured, Photo, WITHOUT_BOOK, entry as entry_at};
 use super::fitness::read_off;
 use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
+use super::honest;
 use super::hours::heats;
 use super::identified;
 use super::moved::{Asked, InForce, Place, Reckon, moves, no_longer};
@@ -221,6 +222,10 @@ impl<'a> Again<'a> {
         }
         if let Some(correction) = &entry.corrects {
             scene.correction(correction, &entry.what)?;
+            scene.once(correction, &entry.what)?;
+            self.found.told.extend(honest::turned(before, entry).map(|turned| {
+                (entry.n, format!("{} by {}: {}", turned.words(), entry.by.name, correction.reason))
+            }));
             // Logs without a clock are from before the rule.
             if entry.clock.is_some() {
                 scene.second_person(correction, &entry.by)?;
@@ -298,7 +303,7 @@ impl<'a> Again<'a> {
                 if let Some(step) = step {
                     scene.other_person(&person, operation, step, entry.corrects.is_some())?;
                 }
-                self.tester(plan, operation, reading, entry)?;
+                self.tester(&scene, operation, reading, entry)?;
             }
             Action::Sign { operation: at, slot, meaning, point: number, .. } => {
                 let operation = operation(&at.key)?;
@@ -344,8 +349,19 @@ impl<'a> Again<'a> {
                 }
                 self.still_held(&scene, operation, point, entry.n);
             }
-            Action::Found { found, operation: at, reading, text, .. } => {
+            Action::TesterWaived { operation: at, reading, reason, tester } => {
                 let operation = operation(&at.key)?;
+                scene.role(&person, "lead")?;
+                scene.waive_tester(&person, tester, operation, reading, reason)?;
+                let words = format!(
+                    "{} lets {} test {}.{reading} without a certificate: {reason}",
+                    entry.by.name, tester.name, operation.number
+                );
+                self.found.told.push((entry.n, words));
+            }
+            Action::Found { found, operation: at, photos, reading, text, .. } => {
+                let operation = operation(&at.key)?;
+                self.shown_before(&scene, photos, entry.n);
                 scene.says(text, "what was found", "")?;
                 if *found != format!("F{}", state.founds.len() + 1) {
                     return wrong(format!("{found} is not the next number of what is found"));
@@ -372,6 +388,7 @@ impl<'a> Again<'a> {
                     self.found.told.push((entry.n, words));
                 }
                 scene.may_decide(found, disposition)?;
+                scene.decided_after(found)?;
                 scene.says(reason, "the reason of a disposition", "")?;
                 scene.role(&person, "lead")?;
             }
@@ -418,8 +435,10 @@ impl<'a> Again<'a> {
                 }
                 self.found.open = open;
             }
-            Action::Photographed { operation: at, .. } => {
+            Action::Photographed { operation: at, photos, shows, .. } => {
                 operation(&at.key)?;
+                scene.photo_once(photos, shows)?;
+                self.shown_before(&scene, photos, entry.n);
             }
             Action::Bars { bars } => {
                 let issued = |s: &Sheet| s.digest == bars.sheet && s.name == bars.name;
@@ -446,6 +465,11 @@ impl<'a> Again<'a> {
             Action::Issued { .. } | Action::TornLine { .. } => {}
         }
         Ok(())
+    }
+
+    /// Notes photos that were filed for something else before.
+    fn shown_before(&mut self, scene: &Scene<'_>, photos: &[Photo], n: u64) {
+        self.found.told.extend(honest::shown_before(scene.state, photos).into_iter().map(|words| (n, words)));
     }
 
     /// Notes a signature that what was read until then forbids.
@@ -488,12 +512,12 @@ impl<'a> Again<'a> {
             return wrong(format!("{name} has an uncertainty that can't be"));
         }
         let chosen = choose(planned, &reading.text)?;
-        if let Some((word, does)) = chosen
-            && (word != reading.text || reading.verdict != verdict(does))
+        if let Some((word, does)) = &chosen
+            && (*word != reading.text || reading.verdict != verdict(*does))
         {
             return wrong(format!("{name} has not the verdict of its word"));
         }
-        scene.in_time(operation, planned, chosen.map(|(_, does)| does))?;
+        scene.in_time(operation, planned, chosen.as_ref().map(|(_, does)| *does))?;
         if scene.strict()
             && planned.limits.is_none()
             && let Some(why) = nothing_read(&reading.text)
@@ -550,6 +574,7 @@ fn decides(entry: &Entry) -> bool {
             | Action::SeenOnPaper { .. }
             | Action::Closed { .. }
             | Action::Disposition { .. }
+            | Action::TesterWaived { .. }
             | Action::Withdrawn {}
             | Action::Revised { .. }
     );

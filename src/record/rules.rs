@@ -415,6 +415,7 @@ impl<'a> Scene<'a> {
                 | Action::SeenOnPaper { .. }
                 | Action::Photographed { .. }
                 | Action::Bars { .. }
+                | Action::TesterWaived { .. }
                 | Action::WitnessWaived { .. },
                 Action::Withdrawn {},
             ) => true,

@@ -3,8 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, Bars, By, Entry, FollowUp, Issue, Measured, Photo};
-use super::frozen::{Frozen, Operation, Point, Sheet, Step};
+use super::frozen::{Frozen, Operation, Point, Step};
+use super::honest::Shown;
 use super::pair::Pair;
+use super::waiver::Waiver;
 use crate::term::{Judged, Verdict};
 
 /// The disposition of what may not be used.
@@ -139,6 +141,10 @@ pub struct State {
     pub founds: Vec<Found>,
     /// Photos of the work.
     pub photographed: Vec<Photographed>,
+    /// What each photo was filed for, by the digest of its file as it came.
+    pub(super) shown: BTreeMap<String, Vec<Shown>>,
+    /// Testers a lead let test without a certificate, oldest first.
+    pub testers: Vec<Waiver>,
     /// What the bars of printed sheets measured, oldest first.
     pub bars: Vec<(Bars, Mark)>,
     /// Revisions, oldest first.
@@ -217,8 +223,14 @@ impl State {
         self.taken_back.extend(worked_at(&old.what).map(str::to_owned));
     }
 
-    /// Notes that a box was filled, or what stood in it changed.
+    /// Notes that a box was filled, or what stood in it changed; a reading that departed did,
+    /// whatever took its place.
     fn note_change(&mut self, entry: &Entry, old: Option<&Entry>) {
+        if let Action::Measure { reading } = &entry.what
+            && (reading.verdict.is(Verdict::NotConform) || reading.verdict.is(Verdict::NotProven))
+        {
+            self.departed.insert(reading.operation.key.clone());
+        }
         let place = match &entry.what {
             Action::Tick { operation, step, .. } => (operation.key.clone(), step.unwrap_or(0).to_string()),
             Action::Measure { reading } => (reading.operation.key.clone(), reading.reading.clone()),
@@ -287,8 +299,12 @@ impl State {
                     all.retain(|s| s.mark.n != old.n);
                 }
             }
-            Action::Photographed { .. } => self.photographed.retain(|p| p.mark.n != old.n),
+            Action::Photographed { photos, .. } => {
+                self.photographed.retain(|p| p.mark.n != old.n);
+                self.note_shown_again(photos);
+            }
             Action::Bars { .. } => self.bars.retain(|(_, mark)| mark.n != old.n),
+            Action::TesterWaived { .. } => self.testers.retain(|w| w.mark.n != old.n),
             Action::Disposition { found, .. } => {
                 for entry in self.founds.iter_mut().filter(|f| f.number == *found) {
                     entry.disposition.take_if(|(_, _, mark)| mark.n == old.n);
@@ -332,9 +348,6 @@ impl State {
             }
             Action::Measure { reading } => {
                 let key = (reading.operation.key.clone(), reading.reading.clone());
-                if reading.verdict.is(Verdict::NotConform) || reading.verdict.is(Verdict::NotProven) {
-                    self.departed.insert(key.0.clone());
-                }
                 if let Some(before) = self.readings.insert(key.clone(), ((**reading).clone(), mark)) {
                     self.earlier.entry(key).or_default().push(before);
                 }
@@ -361,22 +374,27 @@ impl State {
                 let signed = Signed { mark, how, meaning, waived: true, seen_by: None };
                 self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
             }
-            Action::Found { found, operation, photos, reading, text } => self.founds.push(Found {
-                number: found.clone(),
-                key: operation.key.clone(),
-                operation: operation.number,
-                text: text.clone(),
-                photos: photos.clone(),
-                reading: reading.clone(),
-                mark,
-                disposition: None,
-            }),
+            Action::Found { found, operation, photos, reading, text } => {
+                self.note_shown(photos, found, None);
+                self.founds.push(Found {
+                    number: found.clone(),
+                    key: operation.key.clone(),
+                    operation: operation.number,
+                    text: text.clone(),
+                    photos: photos.clone(),
+                    reading: reading.clone(),
+                    mark,
+                    disposition: None,
+                });
+            }
             Action::Photographed { operation, photos, reading, shows, step } => {
                 let part = reading.clone().or_else(|| step.map(|s| s.to_string()));
                 let number = operation.number;
+                let place = part.map_or_else(|| number.to_string(), |part| format!("{number}.{part}"));
+                self.note_shown(photos, &format!("{place} {shows}"), Some(shows));
                 self.photographed.push(Photographed {
                     key: operation.key.clone(),
-                    place: part.map_or_else(|| number.to_string(), |part| format!("{number}.{part}")),
+                    place,
                     shows: shows.clone(),
                     photos: photos.clone(),
                     mark,
@@ -388,39 +406,17 @@ impl State {
                 }
             }
             Action::Bars { bars } => self.bars.push((bars.clone(), mark)),
+            Action::TesterWaived { operation, reading, reason, tester } => self.testers.push(Waiver {
+                key: operation.key.clone(),
+                reading: reading.clone(),
+                tester: tester.clone(),
+                reason: reason.clone(),
+                mark,
+            }),
             Action::Closed { follow_ups, .. } => self.closed = Some((mark, follow_ups.clone())),
             Action::TornLine { .. } => self.torn += 1,
             Action::Withdrawn {} => {}
         }
-    }
-
-    /// The last time the bars of a sheet were measured; what counts is the shapes,
-    /// so a print of an earlier revision goes on if they are the same.
-    #[must_use]
-    pub fn bars_of(&self, sheet: &Sheet) -> Option<&(Bars, Mark)> {
-        self.bars.iter().rev().find(|(bars, _)| bars.sheet == sheet.digest)
-    }
-
-    /// Why the print of a sheet proves nothing; none if its bars were good.
-    #[must_use]
-    pub fn unproved(&self, sheet: &Sheet) -> Option<String> {
-        match self.bars_of(sheet) {
-            None => Some(format!("bars never measured: sheet {}", sheet.called())),
-            Some((bars, mark)) if !bars.verdict.is(Verdict::Conform) => {
-                Some(format!("{} (entry {})", bars.words(), mark.n))
-            }
-            Some(_) => None,
-        }
-    }
-
-    /// Where a sheet stands, in words.
-    #[must_use]
-    pub fn sheet(&self, sheet: &Sheet) -> String {
-        self.unproved(sheet).unwrap_or_else(|| {
-            self.bars_of(sheet).map_or_else(String::new, |(bars, mark)| {
-                format!("{} ({}, entry {})", bars.words(), mark.by.name, mark.n)
-            })
-        })
     }
 
     /// Who did a step.

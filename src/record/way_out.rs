@@ -58,7 +58,7 @@ impl<'a> Scene<'a> {
             reading.to_write(),
             tool.unwrap_or_default(),
             if again { " --again" } else { "" },
-            self.reader(operation, step)
+            self.reader(operation, step, reading)
         )
     }
 
@@ -119,13 +119,14 @@ impl<'a> Scene<'a> {
     }
 
     /// Who may read at a step.
-    fn reader(&self, operation: &Operation, step: Option<&Step>) -> &'a str {
+    fn reader(&self, operation: &Operation, step: Option<&Step>, reading: &Reading) -> &'a str {
         let by = step.and_then(|s| s.by.as_deref());
         let role = by.unwrap_or(&operation.role);
         self.by(role, |p| {
             step.is_none_or(|s| self.own_other(p, operation, s).is_none())
                 && self.own_reading(p, operation).is_none()
                 && self.own_release(p, operation).is_none()
+                && self.tests_there(p, operation, reading)
         })
     }
 

@@ -16,7 +16,7 @@ use hayro_interpret::{
     BlendMode, CacheKey, ClipPath, Context, Device, GlyphDrawMode, Image, InterpreterCache,
     InterpreterSettings, Paint, PathDrawMode, SoftMask, interpret_page,
 };
-use kurbo::{Affine, BezPath, ParamCurveNearest, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Line, ParamCurveNearest, PathEl, Point, Rect, Shape};
 
 /// Smallest text a person reads, in points.
 const SMALLEST: f64 = 4.0;
@@ -31,6 +31,15 @@ const WIDE: f64 = 2.0;
 const STEPS: u64 = 400_000_000;
 /// Height of the strips letters are found by, in points.
 const STRIP: f64 = 16.0;
+/// How far a curve may be off the straight pieces it is looked at as, in points.
+const FLAT: f64 = 0.05;
+/// How far lines may touch a letter they do not change, in points.
+const TOUCH: f64 = 0.15;
+/// What is smaller reads as a dot beside a digit, in points.
+const DOT: f64 = 4.0;
+/// Share of the smaller of two letters that may lie over the other: more, and they read as
+/// one.
+const OVER: f64 = 0.3;
 /// Stack of the reader: a hostile file may be nested deeply.
 const STACK: usize = 64 << 20;
 
@@ -86,7 +95,7 @@ impl Drawing {
             for letter in &mut letters {
                 letter.seen &= is_known.get(letter.glyph).copied().unwrap_or(false);
             }
-            drawn.hidden.push(letters.iter().filter(|l| !l.seen && !text(l).trim().is_empty()).count());
+            drawn.hidden.push(letters.iter().filter(|l| !l.seen && l.inked).count());
             drawn.pages.push(lines(&letters, text));
         }
         drawn
@@ -127,6 +136,7 @@ fn read(bytes: Vec<u8>) -> Result<Drawing, String> {
             strips: BTreeMap::new(),
             steps: &mut steps,
             ground: Vec::new(),
+            marks: Vec::new(),
             clips: Vec::new(),
             groups: Vec::new(),
             masked: false,
@@ -135,6 +145,7 @@ fn read(bytes: Vec<u8>) -> Result<Drawing, String> {
             glyphs: &mut drawing.glyphs,
         };
         interpret_page(page, &mut context, &mut sheet);
+        sheet.mar();
         let letters = sheet.letters;
         drawing.pages.push(letters);
     }
@@ -190,7 +201,72 @@ struct Letter {
     baseline: f64,
     size: f64,
     middle: Point,
+    /// Around what is drawn of it.
+    ink: Rect,
+    /// Whether anything is drawn of it: a space that draws something is none.
+    inked: bool,
     seen: bool,
+}
+
+/// An edge or a line that is painted, in straight pieces.
+struct Mark {
+    bounds: Rect,
+    pieces: Vec<Line>,
+    /// Half its width; nothing for the edge of a surface.
+    reach: f64,
+}
+
+impl Mark {
+    fn of(path: &BezPath, reach: f64) -> Self {
+        let mut pieces = Vec::new();
+        let (mut first, mut last) = (Point::ZERO, Point::ZERO);
+        kurbo::flatten(path, FLAT, |part| match part {
+            PathEl::MoveTo(to) => (first, last) = (to, to),
+            PathEl::ClosePath => {
+                pieces.push(Line::new(last, first));
+                last = first;
+            }
+            PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
+                pieces.push(Line::new(last, to));
+                last = to;
+            }
+        });
+        Self { bounds: path.bounding_box().inflate(reach, reach), pieces, reach }
+    }
+
+    /// Whether it runs through what is drawn of a letter, or, as a dot, stands beside it.
+    fn mars(&self, ink: Rect) -> bool {
+        let dot = self.bounds.width().max(self.bounds.height()) < DOT;
+        let room = if dot { (1.0, 0.5) } else { (self.reach - TOUCH, self.reach - TOUCH) };
+        let rect = ink.inflate(room.0, room.1);
+        rect.width() > 0.0
+            && rect.height() > 0.0
+            && rect.overlaps(self.bounds)
+            && self.pieces.iter().any(|piece| crosses(*piece, rect))
+    }
+}
+
+/// Whether a straight piece has a point in a rectangle (Liang and Barsky's clipping).
+fn crosses(piece: Line, rect: Rect) -> bool {
+    let (from, way) = (piece.p0, piece.p1 - piece.p0);
+    let (mut enters, mut leaves) = (0.0_f64, 1.0_f64);
+    for (along, room) in [
+        (-way.x, from.x - rect.x0),
+        (way.x, rect.x1 - from.x),
+        (-way.y, from.y - rect.y0),
+        (way.y, rect.y1 - from.y),
+    ] {
+        if along == 0.0 {
+            if room < 0.0 {
+                return false;
+            }
+        } else if along < 0.0 {
+            enters = enters.max(room / along);
+        } else {
+            leaves = leaves.min(room / along);
+        }
+    }
+    enters <= leaves
 }
 
 /// The outline of a glyph, worked out once for the file.
@@ -230,6 +306,8 @@ struct Sheet<'s> {
     /// Steps taken in the whole file.
     steps: &'s mut u64,
     ground: Vec<Ground>,
+    /// Edges and lines, whatever was drawn before them and after.
+    marks: Vec<Mark>,
     clips: Vec<BezPath>,
     /// Whether what is drawn in a group is faint, masked or blended.
     groups: Vec<bool>,
@@ -286,11 +364,55 @@ impl Sheet<'_> {
         self.step(work);
     }
 
+    /// Hides letters that something runs through, or that lie over each other: a line makes
+    /// an eight of a five, a dot a tenth of a value.
+    fn mar(&mut self) {
+        for mark in std::mem::take(&mut self.marks) {
+            let rows = strip(mark.bounds.y0 - STRIP)..=strip(mark.bounds.y1 + STRIP);
+            let mut work = 0;
+            for place in self.strips.range(rows).flat_map(|(_, all)| all) {
+                if let Some(letter) = self.letters.get_mut(*place).filter(|l| l.seen) {
+                    work += 1;
+                    letter.seen = !mark.mars(letter.ink);
+                }
+            }
+            self.step(work);
+        }
+        let mut over = Vec::new();
+        let mut work = 0;
+        let strips: Vec<&Vec<usize>> = self.strips.values().collect();
+        for (at, strip) in strips.iter().enumerate() {
+            let mut near: Vec<(usize, Rect)> = strip
+                .iter()
+                .chain(strips.get(at + 1).into_iter().flat_map(|next| next.iter()))
+                .filter_map(|place| Some((*place, self.letters.get(*place)?.ink)))
+                .collect();
+            near.sort_by(|a, b| a.1.x0.total_cmp(&b.1.x0));
+            for (index, (one, ink)) in near.iter().enumerate() {
+                for (other, beside) in near.iter().skip(index + 1).take_while(|(_, b)| b.x0 < ink.x1) {
+                    work += 1;
+                    let shared = ink.intersect(*beside).area();
+                    if shared > OVER * ink.area().min(beside.area()) {
+                        over.extend([*one, *other]);
+                    }
+                }
+            }
+        }
+        for place in over {
+            if let Some(letter) = self.letters.get_mut(place) {
+                letter.seen = false;
+            }
+        }
+        self.step(work);
+    }
+
     /// Paints over what was drawn before. What is see-through still hides: nobody
     /// says how much.
     fn paint(&mut self, path: BezPath, light: Option<f64>) {
         let bounds = path.bounding_box();
         self.hide(bounds, |place| path.winding(place) != 0);
+        self.step(path.elements().len());
+        self.marks.push(Mark::of(&path, 0.0));
         self.ground.push(Ground { bounds, path, light });
     }
 
@@ -339,6 +461,8 @@ impl<'a> Device<'a> for Sheet<'_> {
             PathDrawMode::Fill(_) => self.paint(path, light),
             PathDrawMode::Stroke(stroke) => {
                 let width = f64::from(stroke.line_width) * transform.determinant().abs().sqrt();
+                self.step(path.elements().len());
+                self.marks.push(Mark::of(&path, width / 2.0));
                 if width <= WIDE {
                     return;
                 }
@@ -369,7 +493,6 @@ impl<'a> Device<'a> for Sheet<'_> {
             Some(BfString::String(s)) => s,
             None => String::new(),
         };
-        let blank = text.trim().is_empty();
         let key = outline.identifier().cache_key();
         let Outline { path, bounds, advance, name, texts } = self.shapes.entry(key).or_insert_with(|| {
             let path = outline.outline();
@@ -386,6 +509,8 @@ impl<'a> Device<'a> for Sheet<'_> {
                 new
             }
         };
+        // Whatever it stands for: what draws something is no space.
+        let blank = bounds.area() == 0.0;
         let bounds = placed(place, path, *bounds);
         let advance = *advance;
         // Taken out while letters under it are looked at.
@@ -421,6 +546,16 @@ impl<'a> Device<'a> for Sheet<'_> {
         if !blank {
             self.strips.entry(strip(middle.y)).or_default().push(self.letters.len());
         }
-        self.letters.push(Letter { glyph, left: x, right, baseline: y, size, middle, seen });
+        self.letters.push(Letter {
+            glyph,
+            left: x,
+            right,
+            baseline: y,
+            size,
+            middle,
+            ink: bounds,
+            inked: !blank,
+            seen,
+        });
     }
 }

@@ -58,6 +58,9 @@ pub mod name;
 mod sketch;
 pub mod unseen;
 
+/// What the id of a box begins with where what the figures wanted settled is written down.
+pub const SETTLED: &str = "settled-";
+
 pub use counted::counted;
 pub use full_size::FullSize;
 pub use method::Method;

@@ -76,6 +76,7 @@ mod record_fallen;
 mod record_files;
 mod record_gates;
 mod record_held;
+mod record_honest;
 mod record_hostile;
 mod record_log;
 mod record_persons;

@@ -308,7 +308,7 @@ fn a_box_with_words_takes_one_of_them() {
         words.map(|(word, does)| Choice { word: word.to_owned(), does, ..Choice::default() }).to_vec();
     let reading = Reading { id: "weld".to_owned(), choices, ..Reading::default() };
     for (word, does) in words {
-        assert_eq!(choose(&reading, &word.to_uppercase()).unwrap(), Some((word, does)));
+        assert_eq!(choose(&reading, &word.to_uppercase()).unwrap(), Some((word.to_owned(), does)));
         assert_eq!(verdict(does).is(Verdict::Conform), does == Does::Conforms);
     }
     code(choose(&reading, "looks fine"), "L173", "the word or its number, 1 to 3");

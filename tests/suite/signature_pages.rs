@@ -65,6 +65,71 @@ fn pages_of_another_version_show_the_log_or_are_not_taken_whoever_signed() {
         file.change_page_content(page, content).unwrap();
     });
     said(&judged(&covered), "on page 1");
+    // Whatever makes another digit of one, hides it, or shows it otherwise from reader to reader.
+    let on_pages = |before: &str, after: &str| {
+        of_another_version(shop, record, |file| {
+            for page in file.get_pages().into_values().collect::<Vec<_>>() {
+                let content =
+                    [before.as_bytes(), &file.get_page_content(page), after.as_bytes()].join(&b'\n');
+                file.change_page_content(page, content).unwrap();
+            }
+        })
+    };
+    let every =
+        |step: usize, mark: &dyn Fn(usize) -> String| (0..800).step_by(step).map(mark).collect::<String>();
+    // Thin lines, which make an eight of a five; drawn before the letters they do the same.
+    let lines = format!("q 0.4 w {} Q", every(6, &|y| format!("30 {y} m 580 {y} l S ")));
+    // Small squares in the white of letters.
+    let squares = format!("q {} Q", every(5, &|y| every(8, &|x| format!("{x} {y} 0.9 0.9 re f "))));
+    let variants = [
+        on_pages("", &lines),
+        on_pages(&lines, ""),
+        on_pages("", &squares),
+        on_pages("q 1 0 0 1 1000 0 cm", "Q"),
+        on_pages("q 0.1 0 0 0.1 0 0 cm", "Q"),
+    ];
+    for variant in &variants {
+        said(&judged(variant), "is not seen in the list of entries");
+    }
+    // A glyph that stands for no letter draws all the same: here the box of a missing one.
+    let strange = of_another_version(shop, record, |file| {
+        for page in file.get_pages().into_values().collect::<Vec<_>>() {
+            let fonts = file.get_page_fonts(page).unwrap();
+            let Some(name) = fonts.keys().next().map(|n| String::from_utf8(n.clone()).unwrap()) else {
+                continue;
+            };
+            let mut content = file.get_page_content(page);
+            content.extend(format!("\nBT /{name} 9 Tf 100 500 Td <0000> Tj ET\n").into_bytes());
+            file.change_page_content(page, content).unwrap();
+        }
+    });
+    said(&judged(&strange), "letters are covered, or drawn so that nobody sees them");
+    let with_page = |change: &dyn Fn(&mut lopdf::Dictionary)| {
+        of_another_version(shop, record, |file| {
+            for page in file.get_pages().into_values().collect::<Vec<_>>() {
+                change(file.get_object_mut(page).unwrap().as_dict_mut().unwrap());
+            }
+        })
+    };
+    said(&judged(&with_page(&|page| page.set("Rotate", 180))), "is not seen in the list of entries");
+    let small = lopdf::Object::Array([0, 0, 50, 50].map(lopdf::Object::Integer).to_vec());
+    said(
+        &judged(&with_page(&|page| page.set("CropBox", small.clone()))),
+        "is not seen in the list of entries",
+    );
+    said(&judged(&with_page(&|page| page.set("UserUnit", 9))), "a unit of its own");
+    let note = || {
+        let mut note = lopdf::Dictionary::new();
+        note.set("Type", lopdf::Object::Name(b"Annot".to_vec()));
+        note.set("Subtype", lopdf::Object::Name(b"FreeText".to_vec()));
+        note.set("Rect", lopdf::Object::Array([0, 0, 600, 700].map(lopdf::Object::Integer).to_vec()));
+        lopdf::Object::Array(vec![lopdf::Object::Dictionary(note)])
+    };
+    said(&judged(&with_page(&|page| page.set("Annots", note()))), "lies over page");
+    let layers = of_another_version(shop, record, |file| {
+        file.catalog_mut().unwrap().set("OCProperties", lopdf::Dictionary::new());
+    });
+    said(&judged(&layers), "OCProperties");
     // The page with the list taken out.
     let shorter = of_another_version(shop, record, |file| {
         let last = u32::try_from(file.get_pages().len()).unwrap();

@@ -188,6 +188,16 @@ impl Desk {
         let Some(issue) = state::issue(&entries).cloned() else {
             return Err(never_issued(host, folder));
         };
+        if let Some(why) = places::misnamed(host, folder, &issue.number) {
+            return Err(refused(
+                Diagnostic::error("L263", why)
+                    .rule("one traveler, one folder")
+                    .help(format!(
+                        "nothing was written; enter it in the folder {}. If that one is gone and this is the newest copy, give it its name back",
+                        issue.number
+                    )),
+            ));
+        }
         let journal = journal::place(host, folder);
         journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
         let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
@@ -304,6 +314,7 @@ impl Desk {
         scene.since_issue(&actor.at).map_err(refused)?;
         if let Some(correction) = &corrects {
             scene.correction(correction, &what).map_err(refused)?;
+            scene.once(correction, &what).map_err(refused)?;
             scene.second_person(correction, &by).map_err(refused)?;
         }
         let person = self.register.person(&by.id);
@@ -315,12 +326,20 @@ impl Desk {
             ));
         }
         let identified = match (&what, person) {
-            (Action::Disposition { .. } | Action::Withdrawn {} | Action::Revised { .. }, Some(person)) => {
-                Some(self.door().identify(person, self.pin.as_deref())?)
-            }
-            (Action::Disposition { .. } | Action::Withdrawn {} | Action::Revised { .. }, None) => {
-                Some(BY_ID.to_owned())
-            }
+            (
+                Action::Disposition { .. }
+                | Action::TesterWaived { .. }
+                | Action::Withdrawn {}
+                | Action::Revised { .. },
+                Some(person),
+            ) => Some(self.door().identify(person, self.pin.as_deref())?),
+            (
+                Action::Disposition { .. }
+                | Action::TesterWaived { .. }
+                | Action::Withdrawn {}
+                | Action::Revised { .. },
+                None,
+            ) => Some(BY_ID.to_owned()),
             (_, Some(person)) if corrects.is_some() => {
                 Some(self.door().identify(person, self.pin.as_deref())?)
             }

@@ -153,6 +153,16 @@ pub fn traveler(travelers: &Path, number: &str) -> Option<PathBuf> {
     FileName::of(number).map(|n| n.below(travelers))
 }
 
+/// That the folder of a traveler has the name of another number: a copy put beside the
+/// traveler, or in the place of another one. None where its name is that of `number`.
+#[must_use]
+pub fn misnamed(host: &dyn RecordHost, folder: &Path, number: &str) -> Option<String> {
+    let real = host.real(&host.absolute(folder));
+    let name = real.file_name()?.to_string_lossy().into_owned();
+    (name != number)
+        .then(|| format!("the folder {} has the record of {number} in it, and not its name", real.display()))
+}
+
 fn name(what: &str, text: &str) -> Result<FileName, Failure> {
     FileName::of(text).ok_or_else(|| {
         refused(

@@ -179,7 +179,13 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         choices: plan
             .choices
             .iter()
-            .map(|c| Choice { word: c.word.clone(), does: c.does, unlike: c.unlike, tests: c.tests.clone() })
+            .map(|c| Choice {
+                word: c.word.clone(),
+                does: c.does,
+                unlike: c.unlike,
+                tests: c.tests.clone(),
+                paper: c.paper,
+            })
             .collect(),
         apart: plan.apart,
         near: plan.near.as_ref().and_then(|n| Some(Near { to: name(n.reading.as_ref()?), within: n.within })),

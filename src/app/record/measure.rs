@@ -74,9 +74,9 @@ pub fn measure_with(
     // A choice has a number wherever it is answered: at the desk, on a sheet, here.
     ask.text = typed::choice(reading, &ask.text);
     let chosen = agree::choose(reading, &ask.text).map_err(refused)?;
-    let does = chosen.map(|(_, does)| does);
+    let does = chosen.as_ref().map(|(_, does)| *does);
     if let Some((word, _)) = chosen {
-        word.clone_into(&mut ask.text);
+        ask.text = word;
     }
     let rests_on =
         scene.may_test(person, agree::tests(reading, &ask.text), operation, reading).map_err(refused)?;

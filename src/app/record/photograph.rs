@@ -9,7 +9,8 @@ use super::photo::take;
 use super::refused;
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
-use crate::record::entry::Action;
+use crate::record::entry::{Action, Photo};
+use crate::record::honest;
 use crate::record::place::Place;
 use crate::term::counted;
 
@@ -44,19 +45,18 @@ pub fn file(
     for (path, n) in files.iter().zip(1_u32..) {
         kept.push(take(host, path, &format!("P{}-{n}", desk.state.entries + 1))?);
     }
+    let photos: Vec<Photo> = kept.iter().map(|taken| taken.photo.clone()).collect();
+    scene.photo_once(&photos, shows).map_err(refused)?;
+    let before = honest::shown_before(&desk.state, &photos);
     // Photos first: the entry may only name what is there.
     for taken in &kept {
         taken.keep(host, &desk.folder)?;
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));
     let words = format!("{} photographed {shows}: {}", place.typed(), counted(kept.len(), "photo", "photos"));
-    let action = Action::Photographed {
-        operation: operation.at(),
-        photos: kept.into_iter().map(|taken| taken.photo).collect(),
-        reading,
-        shows: shows.to_owned(),
-        step,
-    };
-    let entry = desk.enter(actor, by, None, action)?;
+    let action =
+        Action::Photographed { operation: operation.at(), photos, reading, shows: shows.to_owned(), step };
+    let mut entry = desk.enter(actor, by, None, action)?;
+    entry.warnings.extend(before.iter().map(|words| format!("{words}: `verify` tells it.")));
     Ok(Done { entry, words })
 }

@@ -11,7 +11,7 @@ use super::boxes::{self, Sight};
 use super::desk;
 use super::files::RecordHost;
 use super::recompute::Memo;
-use super::{evidence, journal, register, sheets, stands, stored};
+use super::{evidence, folder as places, journal, register, sheets, stands, stored};
 use crate::app::plan::Failure;
 use crate::record::boxes::What;
 use crate::record::fallen::{Fallen, fallen};
@@ -145,6 +145,10 @@ fn beside(
     }
     let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
     let place = journal::place(host, folder);
+    if let Some(why) = places::misnamed(host, folder, &issue.number) {
+        standing.damaged = true;
+        standing.trouble.push(why);
+    }
     standing.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
     standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
     let mut bad = stands::photos(host, folder, &state);
@@ -404,7 +408,12 @@ pub fn next_hand(
     let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
     // Whoever reads at a weld and may not make it would be stopped at its initials.
     let burns = hours::heats(operation);
-    let rank = |p: &Signer| (of_role(p), !burns || scene.may_weld(p, operation).is_ok());
+    // Whoever may not write that a test is clear is not sent to it.
+    let tests = |p: &Signer| match asked.what {
+        What::Reading(_, reading) => scene.tests_there(p, operation, reading),
+        _ => true,
+    };
+    let rank = |p: &Signer| (tests(p), of_role(p), !burns || scene.may_weld(p, operation).is_ok());
     let best = |may: &dyn Fn(&Signer) -> bool| {
         let people = &sight.register.people;
         let best = people.iter().filter(|p| may(p)).map(&rank).max();
@@ -416,9 +425,13 @@ pub fn next_hand(
         }
         What::Tick(step) | What::Reading(step, _) => {
             let by = step.by.as_deref();
-            let may = |p: &Signer| match asked.what {
-                What::Reading(_, reading) => scene.read_by(p, operation, &reading.id, by).is_ok(),
-                _ => scene.work_by(p, operation, true, by).is_ok(),
+            let may = |p: &Signer| {
+                // A second reading is another person's.
+                scene.other_person(p, operation, step, false).is_ok()
+                    && match asked.what {
+                        What::Reading(_, reading) => scene.read_by(p, operation, &reading.id, by).is_ok(),
+                        _ => scene.work_by(p, operation, true, by).is_ok(),
+                    }
             };
             best(&may)
         }

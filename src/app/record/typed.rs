@@ -39,7 +39,17 @@ pub(super) fn choice(reading: &Reading, text: &str) -> String {
     let word = |w: &str| reading.choices.iter().any(|c| c.word.eq_ignore_ascii_case(w));
     let number = text.parse::<usize>().ok().filter(|_| !word(text));
     let picked = number.and_then(|n| n.checked_sub(1)).and_then(|n| reading.choices.get(n));
-    picked.map_or_else(|| text.to_owned(), |c| c.word.clone())
+    if let Some(choice) = picked {
+        return choice.word.clone();
+    }
+    // The number of a word that rests on a paper, and the paper: `2: PT-114`.
+    let paper = || {
+        let (number, paper) = text.split_once(':')?;
+        let place = number.trim().parse::<usize>().ok()?.checked_sub(1)?;
+        let choice = reading.choices.get(place).filter(|c| c.paper)?;
+        Some(format!("{}: {}", choice.word, paper.trim()))
+    };
+    paper().unwrap_or_else(|| text.to_owned())
 }
 
 /// `2,5` as `2.5`. Three digits behind the comma may be thousands, unless a zero

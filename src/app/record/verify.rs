@@ -1,6 +1,7 @@
 //! Checking a completed record with nothing but its PDF.
 
 mod drawn;
+mod judged;
 mod later;
 mod outside;
 mod pages;
@@ -22,23 +23,23 @@ use super::completed::{Parts, Sealing};
 use super::recompute::{Base, Reckoner, shelf_of};
 use super::seal::Seal;
 use super::signature::{self, Known};
-use super::weigh::judge;
 use super::whole::{self, Stated};
 use super::{freeze, pdf};
 use crate::app::figures;
 use crate::app::plan::Shelf;
-use crate::record::entry::{Action, SLACK, WITHOUT_BOOK};
+use crate::record::entry::{SLACK, WITHOUT_BOOK};
 use crate::record::fallen::{Fallen, fallen};
 use crate::record::identified::by_pin;
 use crate::record::log;
 use crate::record::moved::{self, Reckon};
-use crate::record::people::Spread;
 use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
 use crate::record::{hours, identified};
 use crate::term::counted;
 use crate::traveler::document::Document;
 use pages::{Made, Remade};
 
+/// Remarks of a kind that are named one by one.
+const TOLD: usize = 24;
 /// Stack of the typesetter, as the main thread's.
 const STACK: usize = 64 << 20;
 
@@ -115,11 +116,11 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         drop(shelves);
         recomputed(&mut verdict, froze, &parts, plans.last.as_deref(), &reckoner);
         rules(&mut verdict, maker, &plans, &chain.entries, &reckoner);
-        readings(&mut verdict, &chain.entries);
+        judged::readings(&mut verdict, &chain.entries);
         no_longer(&mut verdict, plans.last.as_deref(), &state, &reckoner);
         strangers(&mut verdict, &chain.entries, &reckoner);
         risen(&mut verdict, &chain.entries, &reckoner);
-        photos(&mut verdict, &parts, &state);
+        judged::photos(&mut verdict, &parts, &state);
         let mut aside = Verdict::default();
         let signed = signature::judge(&mut aside, known);
         (signed, aside)
@@ -277,9 +278,10 @@ fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], 
         again.against.extend(wrong);
         again.against.sort();
     }
-    for (n, words) in again.told.iter().take(8) {
+    for (n, words) in again.told.iter().take(TOLD) {
         verdict.remarks.push(format!("Entry {n}: {words}."));
     }
+    more(verdict, again.told.len(), "thing a reader should look at", "things a reader should look at");
     if let Some((n, why)) = again.otherwise.first() {
         let maker = Maker::Other;
         verdict.look_again(
@@ -323,13 +325,29 @@ fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], 
             counted(again.moved.len(), "reading was", "readings were")
         ));
     }
-    for one in hours::remarks(plan, entries).iter().take(8) {
+    let times = hours::remarks(plan, entries);
+    for one in times.iter().take(TOLD) {
         verdict.remarks.push(format!("A time that can hardly be true, entry {}: {}.", one.n, one.words));
     }
-    for one in again.open.iter().take(8) {
+    more(verdict, times.len(), "time that can hardly be true", "times that can hardly be true");
+    for one in again.open.iter().take(TOLD) {
         verdict.remarks.push(format!("Open when it was closed: {one}."));
     }
+    more(
+        verdict,
+        again.open.len(),
+        "place was open when it was closed",
+        "places were open when it was closed",
+    );
     verdict.open = again.open;
+}
+
+/// Says how many of a kind were not named one by one: what is told is never drowned unsaid.
+fn more(verdict: &mut Verdict, all: usize, one: &str, several: &str) {
+    if let Some(more) = all.checked_sub(TOLD).filter(|n| *n > 0) {
+        let words = counted(more, &format!("more {one}"), &format!("more {several}"));
+        verdict.remarks.push(format!("{words}: see the exceptions and the entries of the record."));
+    }
 }
 
 /// Points that were signed, and no longer hold by what was read, found or taken back since.
@@ -554,53 +572,4 @@ fn recomputed(
         ),
         "The plan comes out differently when made again.",
     );
-}
-
-/// Every reading judged again by the limits in its entry.
-fn readings(verdict: &mut Verdict, entries: &[Entry]) {
-    let mut count = 0;
-    let mut wrong = Vec::new();
-    for entry in entries {
-        let Action::Measure { reading } = &entry.what else { continue };
-        count += 1;
-        let number = |text: &Option<String>| text.as_ref().and_then(|t| t.parse::<f64>().ok());
-        let Some(word) = &reading.kind else { continue };
-        let Some(kind) = crate::quantity::Kind::ALL.iter().copied().find(|k| k.word() == word) else {
-            wrong.push(entry.n);
-            continue;
-        };
-        let quantity = |text| number(text).map(|v| crate::quantity::Quantity::from_si(kind, v));
-        let limits = crate::record::frozen::Limits {
-            kind,
-            target: None,
-            lower: quantity(&reading.lower),
-            upper: quantity(&reading.upper),
-        };
-        let again = judge(
-            Some(limits),
-            &reading.text,
-            number(&reading.uncertainty).map(|fixed| Spread { fixed, share: 0.0 }),
-        );
-        if !again.is_ok_and(|a| a.value == reading.value && a.verdict == reading.verdict) {
-            wrong.push(entry.n);
-        }
-    }
-    verdict.look(
-        wrong.is_empty(),
-        format!("{} the same verdict when judged again.", counted(count, "reading gets", "readings get")),
-        format!("The verdict does not follow from the reading in entries {wrong:?}."),
-    );
-}
-
-fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
-    let named: Vec<_> = state.photos().collect();
-    let lost = named.iter().any(|p| parts.photos.get(&p.file).is_none_or(|b| sha256(b) != p.sha256));
-    let strange = parts.photos.keys().any(|name| !named.iter().any(|p| p.file == *name));
-    if !named.is_empty() || !parts.photos.is_empty() {
-        verdict.look(
-            !lost && !strange,
-            format!("{} as filed.", counted(named.len(), "photo is", "photos are")),
-            "A photo is missing, changed or was never filed.",
-        );
-    }
 }

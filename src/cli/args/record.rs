@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use clap::Subcommand;
 
 use super::at::{At, time};
+use super::decide::{Dispose, Waive};
 use super::key::{Key, PassphraseFrom, Timestamp};
 
 /// Commands of the record.
@@ -47,6 +48,11 @@ pub enum Record {
         after_help = "Example: tackwright dispose TW-2041 F1 repair --by LO --reason \"cut out, weld, penetrant test\""
     )]
     Dispose(Dispose),
+    /// Let somebody test who is not certified for it: a lead answers for it.
+    #[command(
+        after_help = "Example: tackwright waive TW-2041 240.cracks.J1 --tester IT --by LO --reason \"certificate renewed, card on its way\""
+    )]
+    Waive(Waive),
     /// Take an entry back: a tick, reading or signature that was wrong.
     #[command(
         after_help = "Example: tackwright correct TW-2041 41 --by LO --reason \"wrong side\"\n         tackwright correct TW-2041 120.first.left --by LO --reason \"wrong side\""
@@ -353,27 +359,6 @@ pub struct Look {
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
-}
-
-/// Arguments of `dispose`.
-#[derive(Debug, clap::Args)]
-pub struct Dispose {
-    /// Number or folder of the traveler.
-    pub number: String,
-    /// Number of the found condition.
-    #[arg(value_name = "F1")]
-    pub found: String,
-    /// Use as is, rework, repair or reject.
-    pub disposition: String,
-    /// Why.
-    #[arg(long, value_name = "TEXT")]
-    pub reason: String,
-    /// Entry of the disposition this one replaces.
-    #[arg(long, value_name = "ENTRY")]
-    pub corrects: Option<String>,
-    /// Who and when.
-    #[command(flatten)]
-    pub who: Who,
 }
 
 /// Arguments of `correct`.

@@ -63,6 +63,9 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             let corrects = corrects(entry, Some(&args.reason));
             act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
         }),
+        Record::Waive(args) => with(host, &args.number, &args.who, true, |desk, actor| {
+            act::waive_tester(desk, &args.what, &args.tester, &args.reason, actor).map(said)
+        }),
         Record::Correct(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             act::withdraw(desk, correction(act::entry_meant(desk, &args.entry)?, &args.reason), actor)
                 .map(said)

@@ -7,7 +7,8 @@ use crate::diagnostic::Diagnostic;
 use crate::record::agree;
 use crate::record::entry::{Entry, Measured};
 use crate::record::fitness::TESTER_SINCE;
-use crate::record::frozen::{Frozen, Operation};
+use crate::record::frozen::Operation;
+use crate::record::rules::Scene;
 use crate::term::Method;
 
 impl Again<'_> {
@@ -15,11 +16,16 @@ impl Again<'_> {
     /// the book frozen with the plan do not have may have come since, or be made up.
     pub(super) fn tester(
         &mut self,
-        plan: &Frozen,
+        scene: &Scene<'_>,
         operation: &Operation,
         reading: &Measured,
         entry: &Entry,
     ) -> Result<(), Diagnostic> {
+        let plan = scene.plan;
+        // A lead answers for it, by an entry of its own.
+        if scene.state.tester(&operation.key, &reading.reading, &entry.by.id).is_some() {
+            return Ok(());
+        }
         let planned = operation.readings().find(|r| r.id == reading.reading);
         let methods = planned.map_or(&[][..], |r| agree::tests(r, &reading.text));
         if plan.rules < TESTER_SINCE || methods.is_empty() {

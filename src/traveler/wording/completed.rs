@@ -323,6 +323,10 @@ pub fn words(entry: &Entry) -> String {
         Action::WitnessWaived { point, operation, notice, .. } => {
             format!("{point} at {}: nobody came to witness; notice: {notice}", operation.number)
         }
+        Action::TesterWaived { operation, reading, reason, tester } => format!(
+            "{} ({}) may test at {}.{reading} without a certificate: {reason}",
+            tester.name, tester.id, operation.number
+        ),
         Action::Found { found, operation, text, photos, reading } => {
             let at = reading
                 .as_ref()

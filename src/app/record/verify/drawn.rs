@@ -48,6 +48,9 @@ fn words(entry: &Entry) -> Vec<String> {
         Action::Photographed { operation, shows, .. } => {
             words.extend([operation.number.to_string(), shows.clone()]);
         }
+        Action::TesterWaived { operation, reading, reason, tester } => {
+            words.extend([format!("{}.{reading}", operation.number), tester.name.clone(), reason.clone()]);
+        }
         Action::Found { found, text, .. } => words.extend([found.clone(), text.clone()]),
         Action::Disposition { disposition, found, reason } => {
             words.extend([found.clone(), disposition.clone(), reason.clone()]);

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::verdict::{Maker, Outcome, Trust, Verdict};
 use crate::app::plan::{Failure, Shelf};
 use crate::app::record::completed::{self, Parts, Sealing};
+use crate::app::record::pdf;
 use crate::app::record::seal::{Holder, Seal};
 use crate::app::record::signature::OfShop;
 use crate::app::record::whole::Stated;
@@ -71,7 +72,8 @@ pub(super) fn make(
             Again::Made(document.clone().and_then(|made| completed::lay_out(made, parts, chain, sealing)))
         }
         Maker::Other => {
-            Again::Drawn(super::super::pdf::bounded(&stated.bytes).and_then(|()| drawing(&stated.bytes)))
+            let bytes = &stated.bytes;
+            Again::Drawn(pdf::bounded(bytes).and_then(|()| pdf::plain(bytes)).and_then(|()| drawing(bytes)))
         }
     });
     Made { document, again }

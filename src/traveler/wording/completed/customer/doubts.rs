@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::super::super::super::document::{Exception, Section, Waiver};
 use super::super::Facts;
-use super::exceptions::{CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE};
+use super::exceptions::{CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE, TESTER, TURNED};
 use super::{decision, sentence};
 use crate::record::entry::Measured;
 use crate::term::{Verdict, counted};
@@ -22,6 +22,8 @@ const TOLD: &[&str] = &[
     "Entered without",
     HARDLY_TRUE,
     NOT_MEASURED,
+    TESTER,
+    TURNED,
 ];
 
 /// Those that speak against nothing: how the log was kept, told in section 4.
@@ -76,6 +78,17 @@ pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> (Vec
             counted(again + stand + undecided, "reading was", "readings were"),
             parts.join(", ")
         ));
+    }
+    let turned = of(TURNED).len();
+    if turned > 0 {
+        found.push(format!(
+            "{} outside a limit as first written, and corrected as a slip of the pen",
+            counted(turned, "reading was", "readings were")
+        ));
+    }
+    let testers = of(TESTER).len();
+    if testers > 0 {
+        found.push(format!("{} made without a certificate", counted(testers, "test was", "tests were")));
     }
     let stops = of("Stop rule").len();
     if stops > 0 {

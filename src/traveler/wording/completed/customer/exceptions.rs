@@ -11,11 +11,13 @@ use crate::record::Entry;
 use crate::record::entry::{Action, WITHOUT_BOOK};
 use crate::record::fallen::Fallen;
 use crate::record::frozen::{Operation, Point};
+use crate::record::honest::turned;
 use crate::record::hours;
 use crate::record::identified::{by_pin, not_borne_out};
 use crate::record::moved::Lost;
 use crate::record::rules::short;
 use crate::record::state::{Found, Mark};
+use crate::record::waiver::Waiver;
 use crate::term::counted;
 use crate::term::{Does, Verdict};
 
@@ -28,6 +30,10 @@ pub(super) const FOUND: &str = "Found condition";
 pub(super) const NOT_MEASURED: &str = "Print not measured";
 /// Kind of an entry that took the place of another.
 pub(super) const CORRECTED: &str = "Entry corrected";
+/// Kind of a correction that took a verdict away that kept holds shut.
+pub(super) const TURNED: &str = "Reading outside its limit, corrected";
+/// Kind of a test by somebody who is not certified for it.
+pub(super) const TESTER: &str = "Tester without a certificate";
 /// Kind of what was not written down as it was done.
 pub(super) const LATER: &str = "Written down at another time";
 /// Kind of what is signed by a PIN that what was issued does not bear out.
@@ -50,6 +56,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(stop_rules(facts));
     rows.extend(waived_witnesses(facts));
     rows.extend(waived_rules(document));
+    rows.extend(waived_testers(facts));
     rows.extend(no_pin(facts));
     rows.extend(other_pin(facts));
     rows.extend(hardly_true(facts));
@@ -350,6 +357,26 @@ fn waived_rules(document: &Document) -> Vec<Exception> {
     document.head.waivers.iter().map(one).collect()
 }
 
+/// Testers a lead let test without a certificate.
+fn waived_testers(facts: &Facts<'_>) -> Vec<Exception> {
+    let one = |w: &Waiver| {
+        let operation = facts.plan.operations.iter().find(|o| o.key == w.key)?;
+        let label = operation.readings().find(|r| r.id == w.reading).map_or("", |r| r.label.as_str());
+        Some(Exception {
+            kind: TESTER.to_owned(),
+            place: format!("{}; {}, entry {}", place(operation), moment(&w.mark.at), w.mark.n),
+            what: format!(
+                "{label}: {} ({}) tests without a certificate the shop book knows.",
+                w.tester.name, w.tester.id
+            ),
+            reason: w.reason.clone(),
+            decided: who(&w.mark),
+            ..Exception::default()
+        })
+    };
+    facts.state.testers.iter().filter_map(one).collect()
+}
+
 /// Signatures and decisions that rest on an id alone, person by person.
 fn no_pin(facts: &Facts<'_>) -> Vec<Exception> {
     let mut by: BTreeMap<(String, String), (Vec<String>, String)> = BTreeMap::new();
@@ -496,10 +523,14 @@ fn other_times(facts: &Facts<'_>) -> Vec<Exception> {
 fn corrected(facts: &Facts<'_>) -> Vec<Exception> {
     let one = |entry: &Entry| {
         let correction = entry.corrects.as_ref()?;
+        let turned = turned(facts.entries, entry);
         Some(Exception {
-            kind: CORRECTED.to_owned(),
+            kind: if turned.is_some() { TURNED } else { CORRECTED }.to_owned(),
             place: format!("entry {}, {}", entry.n, moment(&entry.at)),
-            what: format!("Replaces entry {}.", correction.entry),
+            what: turned.map_or_else(
+                || format!("Replaces entry {}.", correction.entry),
+                |turned| format!("{}.", turned.words()),
+            ),
             reason: correction.reason.clone(),
             decided: format!("{} ({}, {})", entry.by.name, entry.by.id, entry.by.role),
             ..Exception::default()

@@ -1,0 +1,59 @@
+//! Readings judged again, and photos as they were filed.
+
+use super::verdict::Verdict;
+use crate::app::record::completed::Parts;
+use crate::app::record::weigh::judge;
+use crate::record::entry::Action;
+use crate::record::people::Spread;
+use crate::record::{Entry, State, sha256};
+use crate::term::counted;
+
+/// Every reading judged again by the limits in its entry.
+pub(super) fn readings(verdict: &mut Verdict, entries: &[Entry]) {
+    let mut count = 0;
+    let mut wrong = Vec::new();
+    for entry in entries {
+        let Action::Measure { reading } = &entry.what else { continue };
+        count += 1;
+        let number = |text: &Option<String>| text.as_ref().and_then(|t| t.parse::<f64>().ok());
+        let Some(word) = &reading.kind else { continue };
+        let Some(kind) = crate::quantity::Kind::ALL.iter().copied().find(|k| k.word() == word) else {
+            wrong.push(entry.n);
+            continue;
+        };
+        let quantity = |text| number(text).map(|v| crate::quantity::Quantity::from_si(kind, v));
+        let limits = crate::record::frozen::Limits {
+            kind,
+            target: None,
+            lower: quantity(&reading.lower),
+            upper: quantity(&reading.upper),
+        };
+        let again = judge(
+            Some(limits),
+            &reading.text,
+            number(&reading.uncertainty).map(|fixed| Spread { fixed, share: 0.0 }),
+        );
+        if !again.is_ok_and(|a| a.value == reading.value && a.verdict == reading.verdict) {
+            wrong.push(entry.n);
+        }
+    }
+    verdict.look(
+        wrong.is_empty(),
+        format!("{} the same verdict when judged again.", counted(count, "reading gets", "readings get")),
+        format!("The verdict does not follow from the reading in entries {wrong:?}."),
+    );
+}
+
+/// Every photo is the one that was filed, and there is no other.
+pub(super) fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
+    let named: Vec<_> = state.photos().collect();
+    let lost = named.iter().any(|p| parts.photos.get(&p.file).is_none_or(|b| sha256(b) != p.sha256));
+    let strange = parts.photos.keys().any(|name| !named.iter().any(|p| p.file == *name));
+    if !named.is_empty() || !parts.photos.is_empty() {
+        verdict.look(
+            !lost && !strange,
+            format!("{} as filed.", counted(named.len(), "photo is", "photos are")),
+            "A photo is missing, changed or was never filed.",
+        );
+    }
+}
