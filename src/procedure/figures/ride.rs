@@ -167,12 +167,19 @@ fn rises(lifts: Lifts, owner: &Owner, sheet: &mut JobFigures) {
 }
 
 /// Keys the height of the flange still waits for: what is known is not asked again.
-pub(super) fn rise_key(axle: &Axle, sheet: &JobFigures) -> String {
+pub(super) fn rise_key(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> String {
     let case_up = key(axle, "pinion.case_up");
+    let stated = axle.pinion.as_ref().is_some_and(|p| p.case_up.is_some());
     let owner = Owner::Component(axle.id.0.clone());
     if sheet.quantity(&owner, component::ride_pitch).is_some() {
-        let stated = axle.pinion.as_ref().is_some_and(|p| p.case_up.is_some());
         return if stated { key(axle, "pinion.case_forward") } else { case_up };
     }
-    format!("{case_up}, unit.other_axle_lift and the lift")
+    let open = [
+        (case_up, stated),
+        ("unit.other_axle_lift".to_owned(), job.unit.other_axle_lift.is_some()),
+        ("the lift".to_owned(), own_lift(axle, sheet).is_some()),
+        ("unit.wheelbase".to_owned(), job.unit.wheelbase.is_some()),
+    ];
+    let open: Vec<String> = open.into_iter().filter(|(_, known)| !known).map(|(key, _)| key).collect();
+    if open.is_empty() { key(axle, "end") } else { open.join(", ") }
 }
