@@ -250,3 +250,48 @@ fn what_keeps_a_job_from_being_used_is_told_first() {
     assert!(error.is_some() && stop.is_none_or(|stop| error < Some(stop)), "{err}");
     assert!(at("warning[").is_none_or(|w| error < Some(w)), "{err}");
 }
+
+#[test]
+fn the_axles_of_a_trailer_are_lifted_alike() {
+    // Common practice: all axles of a group get the same change, or the load is not shared.
+    let with = |second: &str| {
+        let bench = Bench::trailer();
+        bench.write("job.toml", format!("{}\n{second}", bench.text("job.toml")));
+        bench.json(&["check", "job.toml", "--json"])
+    };
+    let uneven = |said: &Json| found(said, "F021").iter().any(|p| text_has(p, "one axle would carry"));
+    let left_alone = "[[axle]]\nid = \"second\"\ntrailer = true\n[axle.tube]\nod = \"3 in\"\n";
+    let said = with(left_alone);
+    assert!(uneven(&said), "{said:#}");
+    let sure = "[[axle]]\nid = \"second\"\ntrailer = true\nsure = \"it hangs on the first by its own beam\"\n[axle.tube]\nod = \"3 in\"\n";
+    let said = with(sure);
+    let stops = found(&said, "F021").iter().any(|p| p["severity"] == "stop");
+    assert!(!stops, "{said:#}");
+}
+
+#[test]
+fn a_shaft_is_asked_only_for_what_is_open() {
+    let bench = Bench::new();
+    let file = super::blank_jobs::filled(&bench.run(&["new", "driveshaft"]).out);
+    let file: Vec<&str> =
+        file.lines().filter(|l| !l.starts_with("engagement") && !l.starts_with("bump_room")).collect();
+    bench.write("job.toml", file.join("\n"));
+    let out = bench.run(&["check", "job.toml"]).out;
+    assert!(out.contains("the spline at droop still needs driveshaft.engagement"), "{out}");
+    let line = out.lines().find(|l| l.contains("the spline at droop")).unwrap();
+    assert!(!line.contains("driveshaft.length") && !line.contains("driveshaft.extended"), "{line}");
+}
+
+#[test]
+fn an_angle_of_a_quarter_degree_is_printed_as_stated() {
+    // A target of 5.25 deg, rounded to 5.3 deg, moves every row of the pencil table.
+    let bench = Bench::new();
+    bench.edit("job.toml", "caster = \"6.0 deg\"", "caster = \"6.25 deg\"");
+    let issued = bench.run(&["issue", "job.toml", "--draft", "--out", "out"]);
+    assert_eq!(issued.code, 0, "{}", issued.err);
+    let papers = bench.read("out/TW-2041-A-draft-work-papers.pdf");
+    let pages = crate::support::pdf::pages(&papers);
+    let text: String = pages.iter().map(|page| page.text()).collect();
+    assert!(text.contains("target6.25°less"), "{text}");
+    assert!(!text.contains("6.3°"), "{text}");
+}
