@@ -4,7 +4,9 @@ use super::{at, name, words, written};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Construction, Cut, End, Joint, Knuckle, Spring, SpringSide, Tube, Work};
+use crate::job::model::{
+    Axle, Construction, Cut, End, Joint, JointForm, Knuckle, Spring, SpringSide, Tube, Work,
+};
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
@@ -56,6 +58,7 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
     if let Some(cut) = &axle.cut {
         check_cut(axle, cut, report);
         through_weld(job, axle, cut, report);
+        over_by_fillet(job, axle, cut, report);
     }
     check_pinion(job, axle, report);
     check_caster(axle, report);
@@ -405,6 +408,31 @@ fn through_weld(job: &JobFile, axle: &Axle, cut: &Cut, report: &mut Report) {
         .unless_sure(cut.sure.as_deref()),
         construction,
     ));
+}
+
+/// A knuckle over the tube is welded back along its edge, casting to tube: a butt joins
+/// the two ends of a tube that was cut.
+fn over_by_fillet(job: &JobFile, axle: &Axle, cut: &Cut, report: &mut Report) {
+    if cut.construction.as_ref().is_none_or(|c| c.value != Construction::Over) {
+        return;
+    }
+    let knuckles = job.joint.iter().filter(|j| *j.usage.0 == *"knuckle" && j.on.value == axle.id.value);
+    for joint in knuckles.filter(|j| j.form == JointForm::Butt) {
+        report.push(at(
+            Diagnostic::stop(
+                "J282",
+                format!(
+                    "joint {} is a butt, and a knuckle over the tube of {} has a fillet along its edge",
+                    joint.id.value, axle.id.value
+                ),
+            )
+            .expected("the weld that joins the casting to the tube, or another construction of the knuckle")
+            .example("weld = \"fillet\" and form = \"lap\"")
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(joint.sure.as_deref()),
+            &joint.kind,
+        ));
+    }
 }
 
 /// Share by which a reading is another wall than the tube's: tube is drawn to 12.5 % about
