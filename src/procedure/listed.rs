@@ -193,7 +193,8 @@ fn unasked(
         // Of several none is proposed that is unlike what was written.
         .example(match near {
             Some(near) => format!("use = \"{near}\""),
-            None if uses.is_empty() => "sure = \"why it stands here\"".to_owned(),
+            // No work is done on its component: that is what is missing, not a reason.
+            None if uses.is_empty() => "[[work]] with procedure = \"…\" and on = [\"…\"], its component".to_owned(),
             None => "use = \"…\"".to_owned(),
         })
         .help("if it is right as it is, write beside it: sure = \"why it is right\"")

@@ -140,7 +140,7 @@ fn capital(word: &str) -> String {
 
 /// An angle as it was stated: one to the hundredth is not shown to the tenth, 5.25 deg is
 /// not 5.3 deg; what was computed has no such digits.
-fn stated(angle: Angle) -> String {
+pub(super) fn stated(angle: Angle) -> String {
     let off = |parts: f64| {
         let number = angle.to(unit::DEG) * parts;
         (number - number.round()).abs()

@@ -295,3 +295,56 @@ fn an_angle_of_a_quarter_degree_is_printed_as_stated() {
     assert!(text.contains("target6.25°less"), "{text}");
     assert!(!text.contains("6.3°"), "{text}");
 }
+
+/// The demonstration's knuckles pressed over the tube, their joints as `weld` says.
+fn pressed_over(weld: &str) -> Bench {
+    let bench = Bench::new();
+    let text = bench.text("job.toml");
+    let of_cut = [
+        "groove_offset",
+        "walls_",
+        "gauge_limit",
+        "setting_limit",
+        "wobble",
+        "reserve",
+        "kerf",
+        "bevel",
+        "backing",
+    ];
+    let kept = text.lines().filter(|l| !of_cut.iter().any(|key| l.starts_with(key)));
+    let text = kept.collect::<Vec<_>>().join("\n");
+    bench.write("job.toml", text);
+    bench.edit(
+        "job.toml",
+        "construction = \"spigot in the tube\"",
+        "construction = \"knuckle over the tube\"",
+    );
+    if !weld.is_empty() {
+        let text = bench.text("job.toml").replace("weld = \"bevel-groove\"\nform = \"butt\"", weld);
+        bench.write("job.toml", text);
+    }
+    bench
+}
+
+#[test]
+fn a_knuckle_over_the_tube_is_cut_through_its_weld_on_paper_too() {
+    // Common practice: what is pressed over is freed by its own weld; the tube under it
+    // carries the knuckle again.
+    let bench = pressed_over("");
+    let said = bench.json(&["check", "job.toml", "--json"]);
+    assert!(!found(&said, "J282").is_empty(), "{said:#}");
+    let bench =
+        pressed_over("weld = \"fillet\"\nform = \"lap\"\nsure = \"the casting is as thick as the tube\"");
+    let said = bench.json(&["check", "job.toml", "--json"]);
+    assert!(found(&said, "J282").is_empty(), "{said:#}");
+    let shown = bench.run(&["issue", "job.toml", "--draft", "--out", "out"]);
+    assert_eq!(shown.code, 0, "{}", shown.err);
+    let pages = crate::support::pdf::pages(&bench.read("out/TW-2041-A-draft.pdf"));
+    let text: String = pages.iter().map(|page| page.text()).collect();
+    for words in ["throughtheseamweldattheedge", "Sizetheweldthatiscut", "Toodeepcutsthetube"] {
+        assert!(text.contains(words), "{words}");
+    }
+    for words in ["Theseamisnevercut", "wallatfourplaces", "Toodeepcutsthesleeve", "Sleevesandtheirfit"] {
+        assert!(!text.contains(words), "{words}");
+    }
+}

@@ -32,7 +32,8 @@ const PROCESSES: &[&str] = &["GMAW", "FCAW", "SMAW", "GTAW", "SAW"];
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     for axle in &job.axle {
         let steel = axle.tube.as_ref().and_then(|t| t.steel.as_ref());
-        unknown("steel", "J171", steel, |s| metal::find(s).is_some(), metal::words(), "", report);
+        let own = "a steel of your own: left out here, cet and values_from in its joints";
+        unknown("steel", "J171", steel, |s| metal::find(s).is_some(), metal::words(), own, report);
     }
     for joint in &job.joint {
         let first = report.problems.len();
@@ -181,7 +182,10 @@ fn unknown(
         // Without a near one nothing is proposed: another steel is no mended name, and one
         // with other digits is another steel, grade or thread.
         .example(format!("{key} = \"{}\"", near.filter(|n| digits(n) == digits(&text.value)).unwrap_or("…")));
-    if let Some(near) = near {
+    let squeezed = metal::squeezed(&text.value);
+    let bare = squeezed.trim_start_matches("astm");
+    let several = SEVERAL.iter().find(|name| what == "steel" && bare.starts_with(**name));
+    if let Some(near) = near.filter(|_| several.is_none()) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
     }
     if let Some((bare, coat)) = uncoated(&text.value).filter(|(bare, _)| known(bare)) {
@@ -189,9 +193,7 @@ fn unknown(
             "\"{coat}\" is no part of the name: a coating stands in a note, and is off before the arc"
         ));
     }
-    let squeezed = metal::squeezed(&text.value);
-    let bare = squeezed.trim_start_matches("astm");
-    if let Some(several) = SEVERAL.iter().find(|name| what == "steel" && bare.starts_with(**name)) {
+    if let Some(several) = several {
         problem = problem.help(format!(
             "{} is made of several analyses: cet from the certificate, preheat = \"…\" from its maker or a qualified procedure",
             several.to_uppercase()
