@@ -116,6 +116,7 @@ pub fn piece(kind: &str) -> Option<String> {
             .text("id", "own-1")
             .text("verb", "inspect")
             .text("title", "What is done, in a few words")
+            .text("station", "weld bay")
             .set("step", "[\"One line for each step.\"]"),
         WAIVER => Table::of::<Waiver>("[[waiver]]")
             .text("rule", "")
@@ -471,13 +472,18 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
             pinion = pinion.example(key, format!("\"{value}\""));
         }
     }
+    // An axle that does not steer has none of what the steering is set to.
+    let mut target = Table::of::<Target>("[axle.target]").blank(under("target."));
+    if !need.steered {
+        target = target.without(needs::STEERING);
+    }
     let all = [
         Table::of::<Tube>("[axle.tube]").blank(under("tube.")),
         spring,
         pinion,
         Table::of::<Knuckle>("[axle.knuckle.left]").blank(under("knuckle.left.")),
         Table::of::<Knuckle>("[axle.knuckle.right]").blank(under("knuckle.right.")),
-        Table::of::<Target>("[axle.target]").blank(under("target.")),
+        target,
         Table::of::<Cut>("[axle.cut]").blank(under("cut.")),
         Table::of::<Pad>("[axle.pad]").blank(under("pad.")),
         Table::of::<Tyre>("[axle.tyre]").blank(under("tyre.")),
@@ -541,7 +547,13 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
 
 fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
     let round = needs::ROUND.contains(&usage);
-    // A pad is welded along both its edges, on the left and on the right.
+    // A pad is welded along both its edges, on the left and on the right; a hanger to its
+    // rail, on both sides too.
+    let count = match usage {
+        "pad" => Some("4"),
+        "hanger" => Some("2"),
+        _ => None,
+    };
     let pad = usage == "pad";
     let safety = needs::DEPENDS.iter().find(|(u, _)| *u == usage).map_or("structure", |(_, s)| s);
     let table = Table::of::<Joint>("[[joint]]")
@@ -556,7 +568,7 @@ fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
         .text("safety", safety)
         .text("weld", if round { "bevel-groove" } else { "fillet" })
         .text("form", if round { "butt" } else { "tee" })
-        .blank(needs::JOINT.iter().copied().filter(|k| !((round || pad) && *k == "count")))
+        .blank(needs::JOINT.iter().copied().filter(|k| !((round || count.is_some()) && *k == "count")))
         .blank(if round { needs::GROOVE } else { needs::FILLET }.iter().copied());
     // A shaft is thinner than the tube of an axle.
     let table = if usage == "shaft" {
@@ -575,5 +587,8 @@ fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
     };
     // One edge of the two is bevelled, to the angle of its cut.
     let table = if round { table.example("groove_angle", "\"30 deg\"") } else { table };
-    if pad { table.set("count", "4") } else { table }
+    match count {
+        Some(count) => table.set("count", count),
+        None => table,
+    }
 }

@@ -11,7 +11,7 @@ use super::unknown;
 use crate::diagnostic::{Diagnostic, Report, Severity, Span};
 use crate::plan::{self as resolved, Basis};
 use crate::procedure::figures::Owner;
-use crate::procedure::selected::Selection;
+use crate::procedure::selected::{Selected, Selection, What};
 use crate::procedure::selection;
 use crate::procedure::{Library, listed};
 use crate::routing::assemble;
@@ -166,6 +166,12 @@ pub fn plan_again<'a>(
         report.extend(placed::check(&selection, &problem, &route.order));
     }
     for mut found in audit.report().problems {
+        if found.code == "R108" && unplaced(&selection, &found.key) {
+            continue;
+        }
+        if let Some(waiver) = job.waiver.iter().find(|w| found.key == format!("waiver.{}", w.rule.0)) {
+            found = found.at(Some(waiver.rule.span.clone())).key(waiver.rule.key.clone());
+        }
         if found.span.is_none() {
             found.span = problem.find(&found.key).and_then(|i| selection.operations.get(i)?.place().cloned());
         }
@@ -387,4 +393,17 @@ impl Plan<'_> {
 #[must_use]
 pub fn schema() -> serde_json::Value {
     job::schema::job_schema()
+}
+
+/// Whether a key is that of an operation of the job's own that no operation of a procedure is
+/// named to come before: no procedure says where it stands, so none says that it crossed a hold.
+fn unplaced(selection: &Selection<'_>, key: &str) -> bool {
+    let Some(What::Own(own)) = selection.operations.iter().find(|s| s.key == key).map(|s| s.what) else {
+        return false;
+    };
+    let named = |link: &str| {
+        let named = |s: &&Selected<'_>| s.id == link || s.key == link;
+        selection.operations.iter().find(named).is_some_and(|s| matches!(s.what, What::Library(_)))
+    };
+    !own.after.iter().any(|link| named(&link.0))
 }

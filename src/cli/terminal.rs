@@ -248,8 +248,12 @@ pub fn problem(problem: &Diagnostic) {
 
 /// Prints a report: errors and warnings with their lines, blanks as a list.
 pub fn report(report: &Report, sources: &[SourceText]) {
-    for found in report.problems.iter().filter(|p| p.severity != Severity::Blank) {
-        problem_in(found, sources);
+    // What keeps the file from being used comes first, then what stops the issue; each from
+    // the top of the file down.
+    for severity in [Severity::Error, Severity::Stop, Severity::Warning] {
+        for found in report.problems.iter().filter(|p| p.severity == severity) {
+            problem_in(found, sources);
+        }
     }
     blanks(report, sources);
     let count = |severity, one: &str, many: &str| match report.count(severity) {

@@ -195,6 +195,8 @@ pub const CODES: &[Code] = &[
     own("J267", "a knuckle that is cut through its weld has the values of a cut tube"),
     own("J268", "a spring changes and no work changes it"),
     own("J270", "a drag link that goes up to its axle"),
+    own("J280", "welds are accepted when a rejected one can't be made again"),
+    own("J282", "a knuckle over its tube is joined by a butt"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
     own("L003", "a revision was never issued"),

@@ -266,7 +266,8 @@ pub fn judge(name: &str, text: &str, bound: &Bound, scope: Scope<'_>) -> Option<
         // A count.
         format!("{number}")
     } else if number.abs() < LONGEST {
-        Style::of(unit.kind).fine_enough(read.value).both(read.value)
+        let style = Style::of(unit.kind).fine_enough(read.value);
+        if scope.metric { style.metric_first() } else { style }.both(read.value)
     } else {
         format!("\"{text}\"")
     };

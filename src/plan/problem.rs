@@ -268,7 +268,12 @@ fn procedure(joint: &Joint, fit: &JointFit, shop: Origin<'_>, report: &mut Repor
                 match (fit.candidates.first(), &finding.write) {
                     (Some(other), _) => problem = problem.example(format!("wps = \"{other}\"")),
                     (None, Some((key, value))) if settings => {
-                        problem = problem.example(format!("{key} = \"{value}\""));
+                        let value = format!("{key} = \"{value}\"");
+                        problem = if finding.only {
+                            problem.example(value)
+                        } else {
+                            problem.help(format!("nearest that {id} allows: {value}"))
+                        };
                         problem = problem.key(format!("{}.{key}", joint.id.key.trim_end_matches(".id")));
                     }
                     (None, _) => {}

@@ -24,7 +24,8 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
                     report.push(lacks(job, selected, "J209", &format!(
                         "welds {usage} joints of \"{on}\", but the job lists none: it prints without size, preheat, settings and limits"
                     ), &format!("a joint with use = \"{usage}\" on \"{on}\""), &format!(
-                        "[[joint]] with id = \"J1\", on = \"{on}\", use = \"{usage}\", …"
+                        "[[joint]] with id = \"{}\", on = \"{on}\", use = \"{usage}\", …",
+                        free("J", job.joint.iter().map(|j| &*j.id.0))
                     )));
                 }
             }
@@ -36,7 +37,8 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
                     report.push(lacks(job, selected, "J220", &format!(
                         "tightens the {usage} fasteners of \"{on}\", but the job lists none: it prints without torque, stages and limits"
                     ), &format!("a group of fasteners with use = \"{usage}\" on \"{on}\""), &format!(
-                        "[[fastener]] with id = \"B1\", on = \"{on}\", use = \"{usage}\", …"
+                        "[[fastener]] with id = \"{}\", on = \"{on}\", use = \"{usage}\", …",
+                        free("B", job.fastener.iter().map(|f| &*f.id.0))
                     )));
                 }
             }
@@ -57,6 +59,13 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
     for own in &job.operation {
         names_its_joints(job, own, report);
     }
+}
+
+/// The first id of a letter that no table of the job has.
+fn free<'a>(letter: &str, taken: impl Iterator<Item = &'a str>) -> String {
+    let taken: BTreeSet<&str> = taken.collect();
+    let ids = (1_u32..).map(|number| format!("{letter}{number}"));
+    ids.into_iter().find(|id| !taken.contains(id.as_str())).unwrap_or_default()
 }
 
 /// A joint operations speak of is welded by one and accepted by one.
@@ -184,7 +193,8 @@ fn unasked(
         // Of several none is proposed that is unlike what was written.
         .example(match near {
             Some(near) => format!("use = \"{near}\""),
-            None if uses.is_empty() => "sure = \"why it stands here\"".to_owned(),
+            // No work is done on its component: that is what is missing, not a reason.
+            None if uses.is_empty() => "[[work]] with procedure = \"…\" and on = [\"…\"], its component".to_owned(),
             None => "use = \"…\"".to_owned(),
         })
         .help("if it is right as it is, write beside it: sure = \"why it is right\"")
@@ -197,7 +207,18 @@ fn unasked(
 fn rests_on_work(problem: &Diagnostic) -> bool {
     matches!(
         problem.code,
-        "J163" | "J197" | "J198" | "J209" | "J216" | "J220" | "J224" | "J225" | "J231" | "J248" | "J261"
+        "J163"
+            | "J197"
+            | "J198"
+            | "J206"
+            | "J209"
+            | "J216"
+            | "J220"
+            | "J224"
+            | "J225"
+            | "J231"
+            | "J248"
+            | "J261"
     )
 }
 

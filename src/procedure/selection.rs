@@ -297,7 +297,7 @@ fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Rep
                     )
                     .at(Some(link.span.clone()))
                     .key(link.key.clone())
-                    .expected("the id of an operation of this job; `tackwright route` lists them")
+                    .expected(listed(&link.0, ids.keys().map(String::as_str)))
                     .example("[\"…\"]");
                     if let Some(near) = nearest(&link.0, ids.keys().map(String::as_str)) {
                         problem = problem
@@ -343,4 +343,18 @@ fn states(selection: &Selection<'_>, library: &Library) -> Vec<JobState> {
             }
         })
         .collect()
+}
+
+/// Ids of the operations of a job that share a word with a name that is none, or all of
+/// them: a job whose name is wrong has no route to look them up in.
+fn listed<'a>(name: &str, ids: impl Iterator<Item = &'a str>) -> String {
+    let words = |id: &str| id.split(['-', '/']).map(str::to_lowercase).collect::<Vec<_>>();
+    let asked = words(name);
+    // A plural is the same word.
+    let same = |a: &str, b: &str| a.len() > 3 && a.trim_end_matches('s') == b.trim_end_matches('s');
+    let ids: Vec<&str> = ids.collect();
+    let near = |id: &&&str| words(id).iter().any(|word| asked.iter().any(|other| same(word, other)));
+    let shared: Vec<&str> = ids.iter().filter(near).copied().collect();
+    let shown = if shared.is_empty() { ids } else { shared };
+    format!("the id of an operation of this job: {}", shown.join(", "))
 }

@@ -93,12 +93,22 @@ pub fn find(designation: &str) -> Option<Filler> {
         'T' => &CORED,
         'G' => &WIRE,
         'W' => &ROD,
+        // S355J2 is a steel: behind strength and impact symbol stands the kind of the flux.
+        'S' if !bare && flux(tail).is_none() => return None,
         'S' => &FLUX,
         _ => return None,
     };
     let electrode = rows.get(strength)?;
     let hydrogen = class.unwrap_or(electrode.usual_hydrogen());
     Some(Filler { electrode, hydrogen: Hydrogen::from_si(hydrogen), assumed: class.is_none() })
+}
+
+/// Kind of the flux behind the impact symbol (ISO 14174 table 1; from memory).
+fn flux(tail: &str) -> Option<&'static str> {
+    const KINDS: [&str; 14] =
+        ["MS", "CS", "CG", "CB", "CI", "IB", "ZS", "RS", "AR", "BA", "AB", "AS", "AF", "FB"];
+    let behind = tail.get(1..)?;
+    KINDS.into_iter().find(|kind| behind.starts_with(kind))
 }
 
 /// Covering of a stick electrode: the letters behind the impact symbol and an

@@ -223,9 +223,9 @@ const fn all(s: [f64; 9]) -> [f64; 11] {
 /// (ladle) and EN 10025-6 (product), of ASTM A216: from memory.
 #[rustfmt::skip]
 pub const STEELS: &[Steel] = &[
-    steel("A36", &["A36 typ", "ASTM A36"], Form::Rolled, Basis::Typical,
+    steel("A36", &["A36 typ", "ASTM A36", "A709-36", "A709 Gr 36", "A709 grade 36"], Form::Rolled, Basis::Typical,
         [0.18, 0.80, 0.20, 0.10, 0.02, 0.0, 0.10, 0.25, 0.0]).listed(Listing::GroupOne).strong(36.0, 58.0).up_to([0.26, 1.20, 0.40, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
-    steel("A572-50", &["A572", "A572 Gr 50", "A572-50 typ", "A572 grade 50"], Form::Rolled, Basis::Typical,
+    steel("A572-50", &["A572", "A572 Gr 50", "A572-50 typ", "A572 grade 50", "A709-50", "A709 Gr 50", "A709 grade 50"], Form::Rolled, Basis::Typical,
         [0.16, 1.25, 0.25, 0.05, 0.01, 0.04, 0.05, 0.20, 0.0]).listed(Listing::GroupTwo).strong(50.0, 65.0).up_to([0.23, 1.35, 0.40, 0.0, 0.0, 0.15, 0.0, 0.0, 0.0]),
     steel("A992", &["A992 example"], Form::Rolled, Basis::Typical,
         [0.08, 1.00, 0.0, 0.05, 0.02, 0.03, 0.05, 0.20, 0.0]).listed(Listing::GroupTwo).strong(50.0, 65.0).up_to([0.23, 1.60, 0.40, 0.35, 0.15, 0.15, 0.45, 0.60, 0.0]),
@@ -237,9 +237,9 @@ pub const STEELS: &[Steel] = &[
         [0.12, 1.60, 0.40, 0.25, 0.07, 0.06, 0.25, 0.45, 0.0]).listed(Listing::CategoryD).strong(50.0, 65.0),
     steel("1020 DOM", &["1020", "DOM", "DOM 1020", "A513 1020"], Form::Tube, Basis::Typical,
         [0.20, 0.45, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(60.0, 70.0).up_to([0.23, 0.60, 0.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
-    steel("1026 DOM", &["1026", "DOM 1026", "A513", "A513 1026"], Form::Tube, Basis::MidRange,
+    steel("1026 DOM", &["1026", "DOM 1026", "A513", "A513 1026", "A519 1026"], Form::Tube, Basis::MidRange,
         [0.25, 0.75, 0.20, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong(65.0, 75.0).up_to([0.28, 0.90, 0.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]),
-    steel("4130", &["4130 mid", "4130 mid-range", "chromoly"], Form::Tube, Basis::MidRange,
+    steel("4130", &["4130 mid", "4130 mid-range", "chromoly", "A513 4130", "A519 4130"], Form::Tube, Basis::MidRange,
         [0.305, 0.50, 0.225, 0.95, 0.20, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0).up_to([0.33, 0.60, 0.35, 1.10, 0.25, 0.0, 0.0, 0.0, 0.0]),
     steel("4130 low", &["4130 all low", "4130 min"], Form::Tube, Basis::Minimum,
         [0.28, 0.40, 0.15, 0.80, 0.15, 0.0, 0.0, 0.0, 0.0]).strong(75.0, 95.0).up_to([0.33, 0.60, 0.35, 1.10, 0.25, 0.0, 0.0, 0.0, 0.0]),
@@ -254,6 +254,36 @@ pub const STEELS: &[Steel] = &[
         [0.17, 1.40, 0.0, 0.0, 0.0, 0.0, 0.0, 0.55, 0.0]).strong_mpa(235.0, 360.0),
     steel("S275", &["S275JR", "S275J0", "S275J2"], Form::Rolled, Basis::Maximum,
         [0.21, 1.50, 0.0, 0.0, 0.0, 0.0, 0.0, 0.55, 0.0]).strong_mpa(275.0, 410.0),
+    // EN 10210-1 and EN 10219-1 table A.1, hollow sections, the higher of the two; EN 10025-3
+    // and -4 table 2; EN 10149-2 table 1; EN 10028-2 and -3, EN 10216-2 and EN 10305-1 table 2:
+    // greatest of the grades named (from memory).
+    steel("S235JRH", &["S235H"], Form::Tube, Basis::Maximum,
+        [0.17, 1.40, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong_mpa(235.0, 360.0),
+    steel("S275J0H", &["S275J2H", "S275H"], Form::Tube, Basis::Maximum,
+        [0.20, 1.50, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong_mpa(275.0, 410.0),
+    steel("S355J0H", &["S355J2H", "S355K2H", "S355H"], Form::Tube, Basis::Maximum,
+        [0.22, 1.60, 0.55, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong_mpa(355.0, 470.0),
+    steel("S355N", &["S355NL"], Form::Rolled, Basis::Maximum,
+        [0.20, 1.65, 0.50, 0.30, 0.10, 0.12, 0.50, 0.55, 0.0]).strong_mpa(355.0, 470.0),
+    steel("S355M", &["S355ML"], Form::Rolled, Basis::Maximum,
+        [0.14, 1.60, 0.50, 0.30, 0.10, 0.10, 0.50, 0.55, 0.0]).strong_mpa(355.0, 470.0),
+    steel("S355MC", &[], Form::Rolled, Basis::Maximum,
+        [0.12, 1.50, 0.50, 0.0, 0.0, 0.20, 0.0, 0.0, 0.0]).strong_mpa(355.0, 430.0),
+    steel("S420MC", &[], Form::Rolled, Basis::Maximum,
+        [0.12, 1.60, 0.50, 0.0, 0.0, 0.20, 0.0, 0.0, 0.0]).strong_mpa(420.0, 480.0),
+    steel("P235GH", &["P235"], Form::Tube, Basis::Maximum,
+        [0.16, 1.20, 0.35, 0.30, 0.08, 0.02, 0.30, 0.30, 0.0]).strong_mpa(235.0, 360.0),
+    steel("P265GH", &["P265"], Form::Rolled, Basis::Maximum,
+        [0.20, 1.40, 0.40, 0.30, 0.08, 0.02, 0.30, 0.30, 0.0]).strong_mpa(265.0, 410.0),
+    steel("P355N", &["P355NH", "P355NL1", "P355NL2"], Form::Rolled, Basis::Maximum,
+        [0.18, 1.70, 0.50, 0.30, 0.08, 0.10, 0.50, 0.30, 0.0]).strong_mpa(355.0, 490.0),
+    steel("E235", &[], Form::Tube, Basis::Maximum,
+        [0.17, 1.20, 0.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong_mpa(235.0, 340.0),
+    steel("E355", &[], Form::Tube, Basis::Maximum,
+        [0.22, 1.60, 0.55, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).strong_mpa(355.0, 490.0),
+    // EN ISO 683-2, heat-treatable: no strength without its treatment (from memory).
+    steel("25CrMo4", &["1.7218"], Form::Rolled, Basis::Maximum,
+        [0.29, 0.90, 0.40, 1.20, 0.30, 0.0, 0.0, 0.0, 0.0]),
     // ASTM limits of the heat analysis, residuals not counted (from memory).
     steel("A500-B", &["A500", "A500 Gr B", "A500 grade B"], Form::Tube, Basis::Maximum,
         [0.26, 1.35, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0]).listed(Listing::GroupOne).strong(42.0, 58.0),
@@ -297,10 +327,6 @@ pub const STEELS: &[Steel] = &[
 /// Bodies whose name stands before a designation and is no part of it.
 const BODIES: &[&str] = &["astm", "asme", "aisi", "sae", "en10025"];
 
-/// Conditions of delivery behind a designation of EN 10025 and EN 10210, `S355J2+N`:
-/// normalized, rolled, quenched, tested through the thickness. The analysis is the same.
-const DELIVERED: &[&str] = &["N", "NR", "M", "AR", "Q", "QT", "Z15", "Z25", "Z35"];
-
 /// The metal of this name, without regard to case, spaces and hyphens, and with or
 /// without the body that issued the designation before it: "AISI 4130", "ASTM A992".
 #[must_use]
@@ -310,11 +336,20 @@ pub fn find(name: &str) -> Option<&'static Steel> {
         STEELS.iter().find(|s| squeezed(s.name) == wanted || s.aliases.iter().any(|a| squeezed(a) == wanted))
     };
     let bare = |wanted: &str| BODIES.iter().find_map(|body| called(wanted.strip_prefix(body)?));
-    let known = |wanted: &str| called(wanted).or_else(|| bare(wanted));
-    known(&wanted).or_else(|| {
-        let (plain, delivered) = name.split_once('+')?;
-        DELIVERED.contains(&delivered.trim().to_uppercase().as_str()).then(|| known(&squeezed(plain)))?
-    })
+    let either = |wanted: &str| called(wanted).or_else(|| bare(wanted));
+    either(&wanted).or_else(|| either(&squeezed(as_delivered(name)?)))
+}
+
+/// A European designation without its condition of delivery, which changes strength and
+/// toughness and not the analysis that is allowed: `S355J2+N`, `E355+SR`, `S355J2+Z25`
+/// (EN 10027-1 and CR 10260, from memory). Quenched and tempered is another steel.
+fn as_delivered(name: &str) -> Option<&str> {
+    const CONDITIONS: [&str; 12] = ["N", "NT", "AR", "M", "U", "C", "CR", "LC", "SR", "Z15", "Z25", "Z35"];
+    let mut parts = name.split('+');
+    let bare = parts.next()?;
+    let mut conditions = parts.map(|part| part.trim().to_uppercase()).peekable();
+    conditions.peek()?;
+    conditions.all(|part| CONDITIONS.contains(&part.as_str())).then_some(bare)
 }
 
 /// The words to offer when a metal is not found.

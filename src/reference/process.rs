@@ -143,7 +143,7 @@ pub const PROCESSES: &[Process] = &[
     process(
         "136",
         "gas-shielded flux-cored arc",
-        &["fcaw", "136", "fcawg", "fcawgs", "fluxcored"],
+        &["fcaw", "136", "fcawg", "fcawgs", "fluxcored", "fluxcore"],
         0.8,
         Some((0.86, 0.82, 0.88)),
     ),
@@ -196,8 +196,11 @@ pub fn find(name: &str) -> Option<&'static Process> {
 #[must_use]
 pub fn words() -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
+    // A word with a number in it names a row for filler and efficiency, no process.
+    let of_table =
+        |word: &str| word.contains(char::is_alphabetic) && word.contains(|c: char| c.is_ascii_digit());
     for word in PROCESSES.iter().flat_map(|p| p.names.first().into_iter().chain([&p.number])) {
-        if !words.iter().any(|known| known == word) {
+        if !of_table(word) && !words.iter().any(|known| known == word) {
             words.push((*word).to_owned());
         }
     }

@@ -157,6 +157,7 @@ pub fn all() -> impl Iterator<Item = Thread> {
 /// can be read, otherwise a few of each system.
 #[must_use]
 pub fn suggestions(text: &str) -> Vec<String> {
+    let text = &pointed(text);
     let plain = squeeze(split_class(text).0);
     let same: Vec<String> = match plain.strip_prefix('m') {
         Some(rest) => {
@@ -179,6 +180,7 @@ pub fn suggestions(text: &str) -> Vec<String> {
 /// pitch is written out.
 #[must_use]
 pub fn find(text: &str) -> Option<Thread> {
+    let text = &pointed(text);
     let (size, class) = split_class(text);
     let plain = squeeze(size);
     let found = match plain.strip_prefix('m') {
@@ -187,6 +189,11 @@ pub fn find(text: &str) -> Option<Thread> {
         None => find_unified(&plain),
     };
     found.map(|thread| Thread { class: class.map(str::to_owned), ..thread })
+}
+
+/// With a decimal point for a decimal comma between digits: no thread has a list in its name.
+fn pointed(text: &str) -> String {
+    text.replace(',', ".")
 }
 
 /// `12x1.75`: no numbered size has fewer than 24 threads per inch.

@@ -10,7 +10,7 @@ use super::problem::{Operation, Problem};
 use super::rules::view::View;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::check::loosens;
-use crate::job::model::{Act, OwnOperation, Station, Verb};
+use crate::job::model::{Act, HoldRule, OwnOperation, Station, Verb};
 use crate::procedure::selected::{Selected, Selection, What};
 
 /// State under which sparks and arcs are allowed.
@@ -71,6 +71,7 @@ pub fn check(selection: &Selection<'_>, problem: &Problem, order: &[usize]) -> R
         if let What::Own(own) = selected.what {
             let turn = Turn { selection, problem, order, position, op, own };
             turn.hot(&now, &mut report);
+            turn.accepted(&now, &mut report);
             turn.seen(&mut report);
             turn.safe(&now, &mut report);
             turn.tight(&mut report);
@@ -96,12 +97,7 @@ impl Turn<'_> {
     fn hot(&self, now: &[bool], report: &mut Report) {
         let Some(act) = self.own.acts().into_iter().find(|act| HOT.contains(act)) else { return };
         let card = self.problem.states().iter().position(|s| s.name == CARD);
-        let late = self.problem.states().iter().enumerate().find_map(|(i, state)| {
-            let words = COLD.iter().find(|(name, _)| state.name == *name)?.1;
-            let here =
-                self.op.whole_unit() || state.component.as_ref().is_none_or(|c| *c == self.op.component);
-            (here && now.get(i).copied().unwrap_or(false)).then_some(words)
-        });
+        let late = self.cold(now);
         let (why, expected, example) = match card {
             None => (
                 "no operation of this job opens a hot-work card".to_owned(),
@@ -127,6 +123,41 @@ impl Turn<'_> {
             .example(example)
             .help("29 CFR 1910.252(a)(2): no hot work before its precautions are taken"),
         );
+    }
+
+    /// Why nothing may be heated any more at its turn.
+    fn cold(&self, now: &[bool]) -> Option<&'static str> {
+        self.problem.states().iter().enumerate().find_map(|(i, state)| {
+            let words = COLD.iter().find(|(name, _)| state.name == *name)?.1;
+            let here =
+                self.op.whole_unit() || state.component.as_ref().is_none_or(|c| *c == self.op.component);
+            (here && now.get(i).copied().unwrap_or(false)).then_some(words)
+        })
+    }
+
+    /// A weld is accepted while a rejected one can still be made again: not behind the last
+    /// heat, with bearings in or after the road.
+    fn accepted(&self, now: &[bool], report: &mut Report) {
+        let own = self.own;
+        let accepts = own.acts().contains(&Act::Accept) || own.hold_rule == Some(HoldRule::Acceptance);
+        let Some(late) = self.cold(now).filter(|_| accepts && own.joints.is_some()) else { return };
+        let closes = self.closes().unwrap_or_else(|| "…".to_owned());
+        report.push(
+            self.put(Diagnostic::stop(
+                "J280",
+                format!("operation \"{}\" accepts welds, and {late} at its turn", own.id.value),
+            ))
+            .expected("a place before the last heat is over: a rejected weld is made again")
+            .example(format!("before = [\"{closes}\"]"))
+            .help("if they were accepted before and this is another look, write beside it: sure = \"why it is right\"")
+            .unless_sure(own.sure.as_deref()),
+        );
+    }
+
+    /// The operation that closes the hot-work card.
+    fn closes(&self) -> Option<String> {
+        let clears = |s: &&Selected<'_>| s.clears.iter().any(|n| n == CARD);
+        self.selection.operations.iter().find(clears).map(|s| s.key.clone())
     }
 
     /// What is changed is looked at once more before the unit leaves.
@@ -269,15 +300,10 @@ impl Turn<'_> {
 
     /// What to write so that it lies under the card.
     fn window(&self) -> String {
-        let with = |state: &str, list: for<'a> fn(&'a Selected<'_>) -> &'a Vec<String>| {
-            self.selection
-                .operations
-                .iter()
-                .find(|s| list(s).iter().any(|n| n == state))
-                .map(|s| s.key.clone())
-        };
-        let opens = with(CARD, |s| &s.provides).unwrap_or_else(|| "hot-work".to_owned());
-        match with(CARD, |s| &s.clears) {
+        let provides = |s: &&Selected<'_>| s.provides.iter().any(|n| n == CARD);
+        let opens = self.selection.operations.iter().find(provides);
+        let opens = opens.map_or_else(|| "hot-work".to_owned(), |s| s.key.clone());
+        match self.closes() {
             Some(closes) => format!("after = [\"{opens}\"] and before = [\"{closes}\"]"),
             None => format!("after = [\"{opens}\"]"),
         }

@@ -1,7 +1,7 @@
 //! The knuckle end of an axle seen along the tube, from outside: how far the
 //! knuckle is turned, and the arc between the two index marks on the tube.
 
-use crate::quantity::show::{ANGLE, GAUGE, LENGTH};
+use crate::quantity::show::{ANGLE, FINE_ANGLE, GAUGE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 use crate::term::Units;
 
@@ -85,8 +85,8 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
         Angle::from_si(low_turned.si() + heading * upright),
     );
 
-    let before = format!("before {}", ANGLE.shop(view.caster_before.into()));
-    let after = format!("after {}", ANGLE.shop(view.caster_after.into()));
+    let before = format!("before {}", stated(view.caster_before));
+    let after = format!("after {}", stated(view.caster_after));
     let side_of = |lean: Angle, other: Angle| {
         let right = math::cos(leaning(lean)) >= math::cos(leaning(other));
         Angle::of(if right { 20.0 } else { 160.0 }, unit::DEG)
@@ -136,4 +136,15 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
 fn capital(word: &str) -> String {
     let mut chars = word.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+/// An angle as it was stated: one to the hundredth is not shown to the tenth, 5.25 deg is
+/// not 5.3 deg; what was computed has no such digits.
+pub(super) fn stated(angle: Angle) -> String {
+    let off = |parts: f64| {
+        let number = angle.to(unit::DEG) * parts;
+        (number - number.round()).abs()
+    };
+    let hundredth = off(10.0) > 0.05 && off(100.0) < 0.001;
+    if hundredth { FINE_ANGLE } else { ANGLE }.shop(angle.into())
 }

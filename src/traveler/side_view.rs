@@ -9,6 +9,7 @@ use crate::term::Units;
 
 use super::document::Captioned;
 use super::drawing::{Canvas, Pen, Spot};
+use super::end_view::stated;
 
 /// Which side of the tube the spring pack lies on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -256,7 +257,7 @@ fn pinion(sheet: &mut Sheet, view: &SideView, turn: Turn) {
         let arc_at = reach * if late { 0.88 } else { 0.7 };
         sheet.canvas.arc(sheet.centre, arc_at, (level, heading(angle)), Pen::THIN);
         let middle = sheet.centre.toward(heading(Angle::from_si(angle.si() / 2.0)), arc_at);
-        let text = format!("pinion {word} {}", ANGLE.shop(angle.into()));
+        let text = format!("pinion {word} {}", stated(angle));
         sheet.say(middle, beside(if late { 120.0 } else { -60.0 }), text, late);
         let Some(shaft) = view.shaft else { continue };
         let slope = if late { shaft.angle.after } else { shaft.angle.before };
@@ -305,7 +306,7 @@ fn kingpin(sheet: &mut Sheet, side: &str, turn: Turn) {
         let radius = reach * if word == "after" { 0.93 } else { 0.86 };
         sheet.canvas.arc(sheet.centre, radius, (Angle::from_si(upright), up), Pen::THIN);
         let to_right = (word == "after") == later;
-        let text = format!("kingpin {side} {word}, caster {}", ANGLE.shop(angle.into()));
+        let text = format!("kingpin {side} {word}, caster {}", stated(angle));
         sheet.say(tip, if to_right { 0.0 } else { 180.0 }, text, word == "after");
     }
 }

@@ -45,6 +45,7 @@ mod job_keys;
 mod job_limits;
 mod job_results;
 mod job_schema;
+mod job_trades;
 mod job_values;
 mod less_to_write;
 mod mended_values;

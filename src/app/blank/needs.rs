@@ -93,6 +93,7 @@ const FIRST: &[&str] = &[
     "axle.cut.construction",
     "joint.thickness",
     "joint.other_thickness",
+    "joint.around",
     "fastener.thread",
     "fastener.grade",
     "driveshaft.od",
@@ -172,7 +173,6 @@ const FURTHER: &[(&str, &str)] = &[
     ("joint.size", "throat and strength; the least allowed leg without it"),
     ("joint.length", "filler, arc time and strength"),
     ("joint.tack_spacing", "number of tacks"),
-    ("joint.around", "tacks, filler and sequence round the tube"),
     ("joint.groove_angle", "filler and arc time"),
     ("joint.groove_depth", "throat and strength"),
     ("joint.root_opening", "filler and arc time"),
@@ -250,6 +250,10 @@ pub(super) const STEERED: &[&str] = &[
     "target.link_slope",
     "target.bump_steer",
 ];
+
+/// Keys of `[axle.target]` that only a steered axle has.
+pub(super) const STEERING: &[&str] =
+    &["caster", "caster_tolerance", "caster_spread", "toe", "link_slope", "bump_steer"];
 
 /// Keys that make an axle a steered one whatever its end.
 pub(super) const TURNED: &[&str] = &["knuckle.", "cut."];

@@ -44,6 +44,12 @@ impl Table {
         self
     }
 
+    /// Leaves keys out that the thing this table is of does not have.
+    pub(super) fn without(mut self, keys: &[&str]) -> Self {
+        self.fields.retain(|field| !keys.contains(&field.key));
+        self
+    }
+
     /// Writes `key = "text"`.
     pub(super) fn text(self, key: &'static str, text: &str) -> Self {
         self.set(key, format!("\"{text}\""))
@@ -154,9 +160,25 @@ fn choices(field: &FieldSpec) -> String {
     format!(" One of: {}.", words.join(", "))
 }
 
+/// Examples that are words and not sizes, with what a metric shop writes in their place.
+const WORDS: &[(&str, &str)] = &[
+    ("\"9/16-18 UNF\"", "\"M14x1.5\""),
+    ("\"SAE J429 8\"", "\"10.9\""),
+    ("\"SAE J995 8\"", "\"10\""),
+    ("\"TW-3, 40 to 200 lbf-ft\"", "\"TW-3, 50 to 270 N·m\""),
+    ("\"after 100 mi\"", "\"after 150 km\""),
+    ("\"84 210 mi\"", "\"135 500 km\""),
+    ("\"AWS A2.4\"", "\"ISO 2553 A\""),
+    ("\"AWS D1.1 cyclic\"", "\"ISO 5817 B\""),
+    ("[\"2 off 3 x 3 x 1/4 tube, 48 in\"]", "[\"2 off 80 x 80 x 6 tube, 1200 mm\"]"),
+];
+
 /// An example in the units the job wants, where it is a quantity in others: values of
 /// its own, so that each is a round figure.
 fn example_in(example: &str, units: Units) -> String {
+    if let Some((_, metric)) = WORDS.iter().find(|(inch, _)| units == Units::Metric && example == *inch) {
+        return (*metric).to_owned();
+    }
     rewritten(example, units, |style, _| style.as_example())
 }
 

@@ -247,8 +247,11 @@ fn line(problem: &Diagnostic, sources: &[SourceText]) {
     let place = terminal::place(problem, sources).map_or_else(String::new, |p| format!("{p}  "));
     let key = if problem.key.is_empty() { String::new() } else { format!("{}: ", problem.key) };
     terminal::out(format!("  {place}{key}{}", problem.message));
+    // Where nothing can be written for somebody, what is expected says the way.
     if !problem.example.is_empty() {
         terminal::out(format!("      write: {}", problem.example));
+    } else if !problem.expected.is_empty() {
+        terminal::out(format!("      expected: {}", problem.expected));
     }
     for help in &problem.help {
         terminal::out(format!("      {help}"));

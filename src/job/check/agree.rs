@@ -1,7 +1,7 @@
 //! What two places of a job say of one thing: a flag of an axle against the tables that
 //! only an axle of the other kind has, and a size against the same size elsewhere.
 
-use super::{at, name, words};
+use super::{at, name, words, written};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
@@ -10,7 +10,7 @@ use crate::job::model::{
 };
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
-use crate::term::counted;
+use crate::term::{Units, counted};
 
 /// Share by which two readings of one size differ (common practice: tube is drawn to
 /// 1 % of its diameter, plate rolled to a few).
@@ -27,21 +27,22 @@ const ANGLE_APART: f64 = 5.0;
 const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
+    let units = job.job.units;
     for axle in &job.axle {
         flags(job, axle, report);
     }
     for weldment in &job.weldment {
-        extents(weldment, report);
+        extents(units, weldment, report);
     }
     for joint in &job.joint {
         match job.component(&joint.on.value) {
-            Some(Component::Axle(axle)) => on_axle(axle, joint, report),
+            Some(Component::Axle(axle)) => on_axle(units, axle, joint, report),
             Some(Component::Driveshaft(shaft)) => {
                 if *joint.usage.0 == *"shaft" {
-                    closed(joint, shaft.od.as_ref(), report);
+                    closed(units, joint, shaft.od.as_ref(), report);
                 }
-                around(joint, shaft.od.as_ref(), report);
-                part(joint, shaft.wall.as_ref(), "the wall of its shaft", WALL_APART, report);
+                around(units, joint, shaft.od.as_ref(), report);
+                part(units, joint, shaft.wall.as_ref(), "the wall of its shaft", WALL_APART, report);
             }
             _ => {}
         }
@@ -49,7 +50,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
 }
 
 /// How far its own parts reach against the length and the height of a weldment.
-fn extents(weldment: &Weldment, report: &mut Report) {
+fn extents(units: Units, weldment: &Weldment, report: &mut Report) {
     let corners: Vec<[f64; 2]> = weldment.part.iter().flat_map(corners).collect();
     if corners.is_empty() {
         return;
@@ -64,7 +65,7 @@ fn extents(weldment: &Weldment, report: &mut Report) {
         if (reach.si() - stated.value.value.si()).abs() <= room + 1e-9 {
             continue;
         }
-        let reach = LENGTH.shop(reach.into());
+        let reach = written(units, LENGTH, reach);
         report.push(at(
             Diagnostic::stop(
                 "J187",
@@ -187,32 +188,32 @@ fn drives(job: &JobFile, axle: &Axle) -> Option<String> {
     shaft.map(|d| format!("driveshaft {} turns it", d.id.value))
 }
 
-fn on_axle(axle: &Axle, joint: &Joint, report: &mut Report) {
+fn on_axle(units: Units, axle: &Axle, joint: &Joint, report: &mut Report) {
     let tube = axle.tube.as_ref();
     match &*joint.usage.0 {
         "knuckle" => {
-            closed(joint, tube.and_then(|t| t.od.as_ref()), report);
-            around(joint, tube.and_then(|t| t.od.as_ref()), report);
-            bevel(axle, joint, report);
+            closed(units, joint, tube.and_then(|t| t.od.as_ref()), report);
+            around(units, joint, tube.and_then(|t| t.od.as_ref()), report);
+            bevel(units, axle, joint, report);
             read_wall(axle, joint, report);
         }
         "pad" => {
-            around(joint, tube.and_then(|t| t.od.as_ref()), report);
+            around(units, joint, tube.and_then(|t| t.od.as_ref()), report);
             let pad = axle.pad.as_ref();
             let thickness = pad.and_then(|p| p.thickness.as_ref());
             let wall = tube.and_then(|t| t.wall.as_ref());
             if let (Some(thickness), Some(wall)) = (thickness, wall) {
-                both(joint, thickness, wall, report);
+                both(units, joint, thickness, wall, report);
             } else {
-                part(joint, thickness, "the pad", SIZE_APART, report);
-                part(joint, wall, "the wall of the tube", WALL_APART, report);
+                part(units, joint, thickness, "the pad", SIZE_APART, report);
+                part(units, joint, wall, "the wall of the tube", WALL_APART, report);
             }
             if let (Some(length), Some(most)) = (&joint.length, pad.and_then(|p| p.length.as_ref()))
                 // All round a pad a seam is longer than the pad.
                 && !joint.all_round
                 && length.value.value.si() > most.value.value.si() * (1.0 + SIZE_APART)
             {
-                tell(joint, length, &format!("is longer than the pad, {}", words(most)), most, report);
+                tell(units, joint, length, &format!("is longer than the pad, {}", words(most)), most, report);
             }
             seams(joint, report);
             few(joint, 2, report);
@@ -265,11 +266,11 @@ fn few(joint: &Joint, of_one: u32, report: &mut Report) {
 
 /// The seam of a knuckle or of a shaft runs all round its tube: as a straight one its tacks,
 /// its order and what it carries would be those of another weld.
-fn closed(joint: &Joint, od: Option<&Located<Reading<Length>>>, report: &mut Report) {
+fn closed(units: Units, joint: &Joint, od: Option<&Located<Reading<Length>>>, report: &mut Report) {
     if joint.around.is_some() {
         return;
     }
-    let od = od.map_or_else(|| "…".to_owned(), |od| LENGTH.shop(od.value.value.into()));
+    let od = od.map_or_else(|| "…".to_owned(), |od| written(units, LENGTH, od.value.value));
     report.push(
         Diagnostic::stop(
             "J249",
@@ -288,21 +289,29 @@ fn closed(joint: &Joint, od: Option<&Located<Reading<Length>>>, report: &mut Rep
 }
 
 /// A weld all round a tube is as large round as the tube.
-fn around(joint: &Joint, od: Option<&Located<Reading<Length>>>, report: &mut Report) {
+fn around(units: Units, joint: &Joint, od: Option<&Located<Reading<Length>>>, report: &mut Report) {
     let (Some(round), Some(od)) = (&joint.around, od) else { return };
     if apart(round, od) > SIZE_APART {
-        tell(joint, round, &format!("is not the tube's diameter, {}", words(od)), od, report);
+        tell(units, joint, round, &format!("is not the tube's diameter, {}", words(od)), od, report);
     }
 }
 
 /// One of the two parts is what its table says.
-fn part(joint: &Joint, of: Option<&Located<Reading<Length>>>, what: &str, room: f64, report: &mut Report) {
+fn part(
+    units: Units,
+    joint: &Joint,
+    of: Option<&Located<Reading<Length>>>,
+    what: &str,
+    room: f64,
+    report: &mut Report,
+) {
     let (Some(of), Some(first), Some(second)) = (of, &joint.thickness, &joint.other_thickness) else {
         return;
     };
     let nearer = if apart(first, of) <= apart(second, of) { first } else { second };
     if apart(nearer, of) > room {
         tell(
+            units,
             joint,
             nearer,
             &format!("is not {what}, {}, and no more is its other part", words(of)),
@@ -313,7 +322,13 @@ fn part(joint: &Joint, of: Option<&Located<Reading<Length>>>, what: &str, room: 
 }
 
 /// One of the two parts is the pad and the other the tube, whichever way round fits best.
-fn both(joint: &Joint, pad: &Located<Reading<Length>>, wall: &Located<Reading<Length>>, report: &mut Report) {
+fn both(
+    units: Units,
+    joint: &Joint,
+    pad: &Located<Reading<Length>>,
+    wall: &Located<Reading<Length>>,
+    report: &mut Report,
+) {
     let (Some(first), Some(second)) = (&joint.thickness, &joint.other_thickness) else { return };
     let off = |a: &Located<Reading<Length>>, b: &Located<Reading<Length>>| {
         let share = a.value.value.si() / b.value.value.si();
@@ -333,7 +348,7 @@ fn both(joint: &Joint, pad: &Located<Reading<Length>>, wall: &Located<Reading<Le
         [(as_pad, pad, "the pad", SIZE_APART), (as_wall, wall, "the wall of the tube", WALL_APART)]
     {
         if apart(value, of) > room {
-            tell(joint, value, &format!("is not {what}, {}", words(of)), of, report);
+            tell(units, joint, value, &format!("is not {what}, {}", words(of)), of, report);
         }
     }
 }
@@ -404,7 +419,7 @@ fn read_wall(axle: &Axle, joint: &Joint, report: &mut Report) {
 
 /// A groove is opened to the half angle of its cut on each edge that is bevelled: a
 /// bevel to it, a V to twice it.
-fn bevel(axle: &Axle, joint: &Joint, report: &mut Report) {
+fn bevel(units: Units, axle: &Axle, joint: &Joint, report: &mut Report) {
     let half = axle.cut.as_ref().and_then(|c| c.bevel.as_ref());
     let (Some(angle), Some(half)) = (&joint.groove_angle, half) else { return };
     let [angle_deg, half_deg] = [angle, half].map(|a| a.value.value.to(unit::DEG));
@@ -416,7 +431,7 @@ fn bevel(axle: &Axle, joint: &Joint, report: &mut Report) {
         } else {
             format!("is not the bevel of the cut, {}", words(half))
         };
-        tell(joint, angle, &says, half, report);
+        tell(units, joint, angle, &says, half, report);
     }
 }
 
@@ -425,6 +440,7 @@ fn apart(a: &Located<Reading<Length>>, b: &Located<Reading<Length>>) -> f64 {
 }
 
 fn tell<T: Dimensioned>(
+    units: Units,
     joint: &Joint,
     value: &Located<Reading<T>>,
     says: &str,
@@ -440,7 +456,7 @@ fn tell<T: Dimensioned>(
         .example(format!(
             "{} = \"{}\"",
             name(value),
-            crate::quantity::Style::of(T::KIND).shop(other.value.value.into())
+            written(units, crate::quantity::Style::of(T::KIND), other.value.value)
         ))
         .help(SURE)
         .unless_sure(joint.sure.as_deref()),

@@ -120,6 +120,9 @@ fn settings(joint: &Joint, report: &mut Report) {
 /// The shares of a gas come to all of it: `75Ar/25CO2`.
 fn gas(joint: &Joint, report: &mut Report) {
     let Some(gas) = &joint.gas else { return };
+    if group(&gas.0) {
+        return;
+    }
     let shares: Option<Vec<f64>> = gas.0.split(['/', '+', ',', '-', '–']).map(share).collect();
     // A name without shares, or with the rest unsaid, is the maker's.
     let Some(shares) = shares else { return };
@@ -137,6 +140,21 @@ fn gas(joint: &Joint, report: &mut Report) {
         (says, expected, "gas = \"…\"".to_owned()),
         report,
     );
+}
+
+/// Whether a gas is named by its group, `M21` or `ISO 14175 - M21 - ArC - 18`: the digits of
+/// a group are no share (ISO 14175 table 2; from memory).
+fn group(gas: &str) -> bool {
+    let words = gas.split(|c: char| !c.is_ascii_alphanumeric()).map(str::to_uppercase);
+    let mut groups = words.filter(|word| {
+        let (letter, digits) = word.split_at(word.len().min(1));
+        let sub = matches!(letter, "I" | "M" | "C" | "R" | "N" | "O");
+        sub && matches!(digits.len(), 1 | 2)
+            && digits.bytes().all(|b| b.is_ascii_digit())
+            && word != "O2"
+            && word != "N2"
+    });
+    groups.next().is_some()
 }
 
 /// The one share a piece of a gas's name says; none where it says none or several. The 2 of

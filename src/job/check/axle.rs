@@ -1,10 +1,13 @@
 //! Cross-checks of an axle.
 
-use super::{at, name, words};
+use super::{at, name, words, written};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Construction, Cut, End, Joint, Knuckle, Spring, SpringSide, Tube, Work};
+use crate::job::model::{
+    Axle, Construction, Cut, End, Joint, JointForm, Knuckle, Spring, SpringSide, Tube, Work,
+};
+use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 
 /// Left and right caster usually differ by no more than this, in degrees;
@@ -55,8 +58,9 @@ pub(super) fn check(job: &JobFile, axle: &Axle, report: &mut Report) {
     if let Some(cut) = &axle.cut {
         check_cut(axle, cut, report);
         through_weld(job, axle, cut, report);
+        over_by_fillet(job, axle, cut, report);
     }
-    check_pinion(axle, report);
+    check_pinion(job, axle, report);
     check_caster(axle, report);
 }
 
@@ -161,7 +165,7 @@ fn stands(job: &JobFile, axle: &Axle, report: &mut Report) {
     if !welded || seat.value.value.si() >= thick.value.value.si() * (1.0 - PAD_APART) {
         return;
     }
-    let shop = crate::quantity::show::LENGTH.shop(thick.value.value.into());
+    let shop = written(job.job.units, LENGTH, thick.value.value);
     report.push(at(
         Diagnostic::stop(
             "J235",
@@ -247,11 +251,11 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                     format!(
                         "a chord of {} is longer than the leaf itself, {}",
                         words(chord),
-                        crate::quantity::show::LENGTH.both(leaf.into())
+                        LENGTH.both(leaf.into())
                     ),
                 )
                 .expected("the straight line from eye to eye, shorter than both halves together")
-                .example(format!("chord = \"{}\"", crate::quantity::show::LENGTH.shop((leaf * 0.99).into()))),
+                .example(format!("chord = \"{}\"", written(job.job.units, LENGTH, leaf * 0.99))),
                 chord,
             ));
         }
@@ -267,7 +271,7 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                     format!(
                         "a chord of {} is short for a leaf of {}",
                         words(chord),
-                        crate::quantity::show::LENGTH.both(leaf.into())
+                        LENGTH.both(leaf.into())
                     ),
                 )
                 .expected("eye to eye of the loaded spring in a straight line, nearly as long as both halves")
@@ -336,7 +340,7 @@ fn thinner_than_radius(wall: &Located<Reading<Length>>, od: &Located<Reading<Len
                     "{} {} is not less than the radius of the tube, {}",
                     name(wall),
                     words(wall),
-                    crate::quantity::show::LENGTH.both(radius.into())
+                    LENGTH.both(radius.into())
                 ),
             )
             .expected("a wall thinner than half the outside diameter")
@@ -406,6 +410,31 @@ fn through_weld(job: &JobFile, axle: &Axle, cut: &Cut, report: &mut Report) {
     ));
 }
 
+/// A knuckle over the tube is welded back along its edge, casting to tube: a butt joins
+/// the two ends of a tube that was cut.
+fn over_by_fillet(job: &JobFile, axle: &Axle, cut: &Cut, report: &mut Report) {
+    if cut.construction.as_ref().is_none_or(|c| c.value != Construction::Over) {
+        return;
+    }
+    let knuckles = job.joint.iter().filter(|j| *j.usage.0 == *"knuckle" && j.on.value == axle.id.value);
+    for joint in knuckles.filter(|j| j.form == JointForm::Butt) {
+        report.push(at(
+            Diagnostic::stop(
+                "J282",
+                format!(
+                    "joint {} is a butt, and a knuckle over the tube of {} has a fillet along its edge",
+                    joint.id.value, axle.id.value
+                ),
+            )
+            .expected("the weld that joins the casting to the tube, or another construction of the knuckle")
+            .example("weld = \"fillet\" and form = \"lap\"")
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(joint.sure.as_deref()),
+            &joint.kind,
+        ));
+    }
+}
+
 /// Share by which a reading is another wall than the tube's: tube is drawn to 12.5 % about
 /// nominal (ASTM A513, common practice), rust takes as much again. One far above it is
 /// told with the depth of cut: tube and sleeve together.
@@ -438,7 +467,7 @@ fn stray(axle: &Axle, cut: &Cut, walls: &[Located<Reading<Length>>], report: &mu
 }
 
 /// A pinion joint below the ground is a slip of sign.
-fn check_pinion(axle: &Axle, report: &mut Report) {
+fn check_pinion(job: &JobFile, axle: &Axle, report: &mut Report) {
     let Some(pinion) = &axle.pinion else { return };
     let radius = axle.tyre.as_ref().and_then(|t| t.radius.as_ref());
     if let (Some(radius), Some(angle), Some(reach)) =
@@ -455,8 +484,9 @@ fn check_pinion(axle: &Axle, report: &mut Report) {
             let first = pinion.offset.as_ref().unwrap_or(reach);
             let meant = match turned {
                 Some(offset) => {
-                    let quantity = (offset.value.value * -1.0).into();
-                    format!("\"{}\"", crate::quantity::show::LENGTH.fine_enough(quantity).shop(quantity))
+                    let turned = offset.value.value * -1.0;
+                    let style = LENGTH.fine_enough(turned.into());
+                    format!("\"{}\"", written(job.job.units, style, turned))
                 }
                 None => "\"…\", measured again".to_owned(),
             };

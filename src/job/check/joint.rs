@@ -1,10 +1,11 @@
 //! Cross-checks of a weld joint.
 
-use super::{at, words};
+use super::{at, words, written};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
 use crate::job::model::{Component, Joint, WeldType};
 use crate::quantity::Dimensioned;
+use crate::quantity::show::GAUGE;
 use crate::quantity::unit;
 use crate::reference::metal;
 
@@ -25,10 +26,7 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
                 format!("a groove of {} is deeper than the wall of {}", words(depth), words(thick)),
             )
             .expected("a groove no deeper than the thinner part: its throat counts no further")
-            .example(format!(
-                "groove_depth = \"{}\"",
-                crate::quantity::show::GAUGE.shop(thick.value.value.into())
-            )),
+            .example(format!("groove_depth = \"{}\"", written(job.job.units, GAUGE, thick.value.value))),
             depth,
         ));
     }
@@ -60,7 +58,7 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
                 ),
             )
             .expected("a leg no larger than the thinner part")
-            .example(format!("size = \"{}\"", least.shop(thin.value.value.into()))),
+            .example(format!("size = \"{}\"", written(job.job.units, least, thin.value.value))),
             size,
         ));
     }
@@ -89,7 +87,7 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
             )
             .expected("an interpass maximum above the preheat")
             .example(if preheat.value.value.si() > interpass.value.value.si() {
-                super::crossed(preheat, interpass)
+                super::crossed(job.job.units, preheat, interpass)
             } else {
                 "interpass_max = \"…\", from the welding procedure".to_owned()
             }),
@@ -135,10 +133,7 @@ fn knuckle(job: &JobFile, joint: &Joint, report: &mut Report) {
                 ),
             )
             .expected("the wall of the tube on both sides; what stands behind the seam is its backing")
-            .example(format!(
-                "other_thickness = \"{}\"",
-                crate::quantity::show::GAUGE.shop(wall.value.value.into())
-            )),
+            .example(format!("other_thickness = \"{}\"", written(job.job.units, GAUGE, wall.value.value))),
             other,
         ));
     }

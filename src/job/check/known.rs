@@ -32,7 +32,8 @@ const PROCESSES: &[&str] = &["GMAW", "FCAW", "SMAW", "GTAW", "SAW"];
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     for axle in &job.axle {
         let steel = axle.tube.as_ref().and_then(|t| t.steel.as_ref());
-        unknown("steel", "J171", steel, |s| metal::find(s).is_some(), metal::words(), "", report);
+        let own = "a steel of your own: left out here, cet and values_from in its joints";
+        unknown("steel", "J171", steel, |s| metal::find(s).is_some(), metal::words(), own, report);
     }
     for joint in &job.joint {
         let first = report.problems.len();
@@ -178,15 +179,55 @@ fn unknown(
     let key = super::name(text);
     let mut problem = Diagnostic::error(code, format!("there is no {what} \"{}\" in the tables", text.value))
         .expected(shortened(&names))
-        // Without a near one nothing is proposed: another steel is no mended name.
-        .example(format!("{key} = \"{}\"", near.unwrap_or("…")));
-    if let Some(near) = near {
+        // Without a near one nothing is proposed: another steel is no mended name, and one
+        // with other digits is another steel, grade or thread.
+        .example(format!("{key} = \"{}\"", near.filter(|n| digits(n) == digits(&text.value)).unwrap_or("…")));
+    let squeezed = metal::squeezed(&text.value);
+    let bare = squeezed.trim_start_matches("astm");
+    let several = SEVERAL.iter().find(|name| what == "steel" && bare.starts_with(**name));
+    if let Some(near) = near.filter(|_| several.is_none()) {
         problem = problem.help(format!("did you mean \"{near}\"?"));
+    }
+    if let Some((bare, coat)) = uncoated(&text.value).filter(|(bare, _)| known(bare)) {
+        problem = problem.example(format!("{key} = \"{bare}\"")).help(format!(
+            "\"{coat}\" is no part of the name: a coating stands in a note, and is off before the arc"
+        ));
+    }
+    if let Some(several) = several {
+        problem = problem.help(format!(
+            "{} is made of several analyses: cet from the certificate, preheat = \"…\" from its maker or a qualified procedure",
+            several.to_uppercase()
+        ));
     }
     if !own.is_empty() {
         problem = problem.help(own.to_owned());
     }
     report.push(at(problem, text));
+}
+
+/// Specifications whose grades have analyses of their own (ASTM A514, A517, A1011, A1018,
+/// API 5L, from memory): the name alone says no carbon equivalent.
+const SEVERAL: &[&str] = &["a514", "a517", "a1011", "a1018", "api5l"];
+
+/// Words for what lies on a steel.
+const COATS: &[&str] = &["galvanized", "galvanised", "galv", "hdg", "zinc", "plated", "painted", "primed"];
+
+/// A name without the words for its coating, and those words.
+fn uncoated(text: &str) -> Option<(String, String)> {
+    let coat = |word: &&str| {
+        let plain: String =
+            word.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect();
+        COATS.contains(&plain.as_str())
+    };
+    let (coats, bare): (Vec<&str>, Vec<&str>) = text.split_whitespace().partition(coat);
+    (!coats.is_empty()).then(|| (bare.join(" "), coats.join(" ")))
+}
+
+/// The digits of a name, sorted: two of them swapped are a slip, another one is another name.
+fn digits(text: &str) -> Vec<char> {
+    let mut digits: Vec<char> = text.chars().filter(char::is_ascii_digit).collect();
+    digits.sort_unstable();
+    digits
 }
 
 /// The first names of a list, and how many more there are.

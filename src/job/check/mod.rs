@@ -26,7 +26,8 @@ pub use operation::loosens;
 use super::JobFile;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
-use crate::quantity::{Dimensioned, Kind, Style};
+use crate::quantity::{Dimensioned, Kind, Quantity, Style};
+use crate::term::Units;
 
 /// All cross-checks of a job.
 #[must_use]
@@ -73,11 +74,16 @@ fn name<T>(value: &Located<T>) -> &str {
     end.split('[').next().unwrap_or(end)
 }
 
+/// A value as it is to be written, in the units of a job.
+fn written(units: Units, style: Style, quantity: impl Into<Quantity>) -> String {
+    units.first(style).shop(quantity.into())
+}
+
 /// Two values in each other's place, as they are to be written.
-fn crossed<T: Dimensioned>(a: &Located<Reading<T>>, b: &Located<Reading<T>>) -> String {
+fn crossed<T: Dimensioned>(units: Units, a: &Located<Reading<T>>, b: &Located<Reading<T>>) -> String {
     let shop = |value: &Located<Reading<T>>| {
         let quantity = value.value.value.into();
-        Style::of(T::KIND).fine_enough(quantity).shop(quantity)
+        written(units, Style::of(T::KIND).fine_enough(quantity), quantity)
     };
     format!("{} = \"{}\" and {} = \"{}\"", name(a), shop(b), name(b), shop(a))
 }

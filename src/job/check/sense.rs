@@ -3,12 +3,13 @@
 
 use std::collections::BTreeMap;
 
-use super::{at, name, words};
+use super::{at, name, words, written};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, SpringSide, Weldment};
 use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, Quantity, Style, math, parse, show, unit};
+use crate::term::Units;
 
 /// Help of all that somebody may be sure of.
 const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
@@ -28,8 +29,8 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     light(job, report);
     for axle in &job.axle {
         called(axle, report);
-        link(axle, report);
-        leaves(axle, report);
+        link(job, axle, report);
+        leaves(job, axle, report);
         load(job, axle, report);
     }
     for axle in &job.axle {
@@ -40,7 +41,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     }
     for shaft in &job.driveshaft {
         made(job, shaft, report);
-        in_order(shaft, report);
+        in_order(job, shaft, report);
         splined(shaft, report);
     }
     for weldment in &job.weldment {
@@ -69,7 +70,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
 /// The drag link of a leaf-sprung axle goes down from the pitman arm, on the frame, to the
 /// arm on the axle (common practice): a rise below nothing would make a lift bring it level,
 /// and its hold goes.
-fn link(axle: &Axle, report: &mut Report) {
+fn link(job: &JobFile, axle: &Axle, report: &mut Report) {
     let lifted =
         axle.spring.as_ref().is_some_and(|s| s.from == SpringSide::Under && s.to == SpringSide::Over);
     let rise = axle.drag_link.as_ref().and_then(|link| Some((link, link.rise.as_ref()?)));
@@ -86,7 +87,7 @@ fn link(axle: &Axle, report: &mut Report) {
             ),
         )
         .expected("height of the pitman arm's end over the end on the axle, as found; below it is negative")
-        .example(format!("rise = \"{}\"", Style::of(Length::KIND).shop(up.into())))
+        .example(format!("rise = \"{}\"", written(job.job.units, Style::of(Length::KIND), up)))
         .help(SURE)
         .unless_sure(link.sure.as_deref()),
         rise,
@@ -181,7 +182,7 @@ fn called(axle: &Axle, report: &mut Report) {
 }
 
 /// A pack is as thick as its leaves.
-fn leaves(axle: &Axle, report: &mut Report) {
+fn leaves(job: &JobFile, axle: &Axle, report: &mut Report) {
     let Some(spring) = &axle.spring else { return };
     let (Some(pack), Some(count), Some(leaf)) = (&spring.pack, &spring.leaves, &spring.leaf) else { return };
     let count = count.value;
@@ -214,7 +215,7 @@ fn leaves(axle: &Axle, report: &mut Report) {
                 ),
             )
             .expected("the pack as it is clamped, with the leaves that are in it")
-            .example(format!("pack = \"{}\"", show::LENGTH.shop(all.into())))
+            .example(format!("pack = \"{}\"", written(job.job.units, show::LENGTH, all)))
             .help(SURE)
             .unless_sure(spring.sure.as_deref()),
             pack,
@@ -417,7 +418,7 @@ fn tightened(fastener: &Fastener, report: &mut Report) {
 }
 
 /// Compressed, at ride, extended: each longer than the one before.
-fn in_order(shaft: &Driveshaft, report: &mut Report) {
+fn in_order(job: &JobFile, shaft: &Driveshaft, report: &mut Report) {
     let ride = shaft.length_after.as_ref().or(shaft.length.as_ref());
     let all = [shaft.compressed.as_ref(), ride, shaft.extended.as_ref()];
     let all: Vec<&Located<Reading<Length>>> = all.into_iter().flatten().collect();
@@ -429,14 +430,14 @@ fn in_order(shaft: &Driveshaft, report: &mut Report) {
             (long.value.value.si()..=short.value.value.si()).contains(&ride.value.value.si())
         });
         if between {
-            unordered(shaft, short, long, report);
+            unordered(job.job.units, shaft, short, long, report);
             return;
         }
     }
     for pair in all.windows(2) {
         let [shorter, longer] = pair else { continue };
         if shorter.value.value.si() > longer.value.value.si() {
-            unordered(shaft, shorter, longer, report);
+            unordered(job.job.units, shaft, shorter, longer, report);
         }
     }
 }
@@ -489,6 +490,7 @@ fn splined(shaft: &Driveshaft, report: &mut Report) {
 
 /// Tells two lengths of a shaft that stand in each other's order.
 fn unordered(
+    units: Units,
     shaft: &Driveshaft,
     shorter: &Located<Reading<Length>>,
     longer: &Located<Reading<Length>>,
@@ -507,7 +509,7 @@ fn unordered(
             ),
         )
         .expected("compressed, length and extended, each longer than the one before")
-        .example(super::crossed(shorter, longer)),
+        .example(super::crossed(units, shorter, longer)),
         longer,
     ));
 }

@@ -1,13 +1,14 @@
 //! Values somebody states beside a name the tables know: each says where it stands, and
 //! none asks more of a filler than its class gives.
 
-use super::{at, name, words};
+use super::{at, name, words, written};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading, Text};
 use crate::job::JobFile;
 use crate::job::model::Joint;
 use crate::quantity::{Dimensioned, Stress, Style};
 use crate::reference::electrode;
+use crate::term::Units;
 
 /// Help of all that somebody may be sure of.
 const SURE: &str = "if it is right all the same, write beside it: sure = \"why it is right\"";
@@ -18,13 +19,13 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
         sourced(joint.cet.as_ref(), from, report);
         sourced(joint.hydrogen.as_ref(), from, report);
         sourced(joint.weld_strength.as_ref(), from, report);
-        strength(joint.weld_strength.as_ref(), joint, joint.sure.as_deref(), report);
+        strength(job.job.units, joint.weld_strength.as_ref(), joint, joint.sure.as_deref(), report);
     }
     for axle in &job.axle {
         let Some(pad) = &axle.pad else { continue };
         let welds = job.joint.iter().filter(|j| *j.usage.0 == *"pad" && j.on.value == axle.id.value);
         for joint in welds {
-            strength(pad.weld_strength.as_ref(), joint, pad.sure.as_deref(), report);
+            strength(job.job.units, pad.weld_strength.as_ref(), joint, pad.sure.as_deref(), report);
         }
     }
     for fastener in &job.fastener {
@@ -50,6 +51,7 @@ fn sourced<T: Dimensioned>(value: Option<&Located<Reading<T>>>, from: Option<&Te
 /// Weld metal is reckoned with no more than its class gives (AWS A5: the least tensile
 /// strength stands in the classification).
 fn strength(
+    units: Units,
     stated: Option<&Located<Reading<Stress>>>,
     joint: &Joint,
     sure: Option<&str>,
@@ -77,7 +79,7 @@ fn strength(
             ),
         )
         .expected("no more than the filler's class gives, or the filler that gives it")
-        .example(format!("{} = \"{}\"", name(stated), style.shop(class.into())))
+        .example(format!("{} = \"{}\"", name(stated), written(units, style, class)))
         .help(SURE)
         .unless_sure(sure),
         stated,

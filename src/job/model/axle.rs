@@ -51,7 +51,9 @@ impl Construction {
             Construction::Spigot => {
                 "through the tube wall inboard of the seam weld, down to the spigot, never into it"
             }
-            Construction::Sleeve => "through the tube wall at the butt, down to the sleeve, never into it",
+            Construction::Sleeve => {
+                "through the tube wall beside the butt weld, down to the sleeve, never into it"
+            }
             Construction::Over => {
                 "through the seam weld at the edge of the knuckle; the weld decides the depth, never into the tube"
             }

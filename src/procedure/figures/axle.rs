@@ -42,7 +42,7 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let pad = axle.pad.as_ref();
     sheet.enter(&owner, component::pad_thickness, pad.and_then(|p| p.thickness.as_ref()));
     sheet.enter(&owner, component::pad_length, pad.and_then(|p| p.length.as_ref()));
-    pinion_angles(axle, &owner, sheet);
+    pinion_angles(job, axle, &owner, sheet);
     springs(axle, &owner, sheet);
     wind_up(job, axle, &owner, sheet);
 }
@@ -161,7 +161,7 @@ fn flange_after(axle: &Axle, owner: &Owner, sheet: &JobFigures) -> (Option<Lengt
     (rise, reach)
 }
 
-fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+fn pinion_angles(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(pinion) = &axle.pinion else { return };
     sheet.enter(owner, component::pinion_now, pinion.angle.as_ref());
     let (rise, reach) = flange_after(axle, owner, sheet);
@@ -171,7 +171,7 @@ fn pinion_angles(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         let mut inputs = Inputs::<PinionAim>::new();
         inputs
             .with(PinionAim::reach, key(axle, "pinion.case_forward"), reach)
-            .with(PinionAim::rise, rise_key(axle, sheet), rise)
+            .with(PinionAim::rise, rise_key(job, axle, sheet), rise)
             .with(PinionAim::offset, key(axle, "pinion.offset"), pinion.offset.as_ref())
             .with(PinionAim::pinion, key(axle, "pinion.reach"), pinion.reach.as_ref())
             .with(PinionAim::below, key(axle, "pinion.allowance"), pinion.allowance.as_ref())

@@ -169,6 +169,10 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
         );
     }
     measured(shaft, owner, found, sheet);
+    // What is stated is not asked again.
+    let open = |keys: &[(&'static str, bool)]| -> Vec<String> {
+        keys.iter().filter(|(_, stated)| !stated).map(|(name, _)| key(name)).collect()
+    };
     match (plain(&shaft.engagement), plain(&shaft.extended).zip(found)) {
         (Some(engaged), Some((longest, found))) => {
             let left = engaged - (longest - found);
@@ -198,17 +202,15 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
                 );
             }
         }
-        _ => sheet.miss(
-            owner,
-            &[component::engagement_droop.name()],
-            vec![key("engagement"), key("extended"), key("length")],
-            format!(
-                "the spline at droop still needs {}, {} and {}",
-                key("engagement"),
-                key("extended"),
-                key("length")
-            ),
-        ),
+        _ => {
+            let needs = open(&[
+                ("engagement", shaft.engagement.is_some()),
+                ("extended", shaft.extended.is_some()),
+                ("length", found.is_some()),
+            ]);
+            let why = format!("the spline at droop still needs {}", needs.join(", "));
+            sheet.miss(owner, &[component::engagement_droop.name()], needs, why);
+        }
     }
     match (plain(&shaft.bump_room), plain(&shaft.compressed).zip(found)) {
         (Some(room), Some((shortest, found))) => {
@@ -226,17 +228,15 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
                 );
             }
         }
-        _ => sheet.miss(
-            owner,
-            &[component::bump_room_after.name()],
-            vec![key("bump_room"), key("compressed"), key("length")],
-            format!(
-                "the room at bump still needs {}, {} and {}",
-                key("bump_room"),
-                key("compressed"),
-                key("length")
-            ),
-        ),
+        _ => {
+            let needs = open(&[
+                ("bump_room", shaft.bump_room.is_some()),
+                ("compressed", shaft.compressed.is_some()),
+                ("length", found.is_some()),
+            ]);
+            let why = format!("the room at bump still needs {}", needs.join(", "));
+            sheet.miss(owner, &[component::bump_room_after.name()], needs, why);
+        }
     }
 }
 

@@ -143,15 +143,20 @@ fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet
     let least = sheet.quantity(owner, joint::size_min);
     let stated = joint.size.as_ref().map(|s| s.value.value);
     let code = "AWS D1.1, least fillet for the thickness";
+    // A least no part of this thickness can carry is told below, once: it is no size to write.
+    let carried = |leg: Length| {
+        sheet.quantity(owner, joint::size_max).is_none_or(|most| leg.si() <= most.si() * (1.0 + 1e-9))
+    };
     if let (Some(stated), Some(least)) = (stated, least)
         && stated.si() < least.si() * (1.0 - 1e-9)
+        && carried(least)
     {
         let why = format!(
             "the fillet asked for, {}, is smaller than the least for the thickness, {}",
             sheet.said(LENGTH, stated),
             sheet.said(LENGTH.up(), least)
         );
-        sheet.stop(owner, why, format!("size = \"{}\"", LENGTH.up().shop(least.into())));
+        sheet.stop(owner, why, format!("size = \"{}\"", sheet.said(LENGTH.up(), least)));
     }
     if let Some(size) = highest([Demand::of(stated, governs::JOINT), Demand::of(least, code)]) {
         let source = if size.whose == code {

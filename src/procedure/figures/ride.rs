@@ -11,7 +11,7 @@ use crate::job::JobFile;
 use crate::job::model::{Axle, End};
 use crate::procedure::catalogue::component;
 use crate::quantity::show::LENGTH;
-use crate::quantity::{Angle, Dimensioned, Length, math};
+use crate::quantity::{Angle, Dimensioned, Length, math, unit};
 use crate::source::Source;
 
 const PITCH: Source =
@@ -79,6 +79,7 @@ pub(super) fn lifts(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Li
 /// Pitch, rise of the case and slope of the output when the work is done.
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.0.clone());
+    uneven(job, axle, sheet);
     if axle.end().is_none() || own_lift(axle, sheet).is_none() {
         return;
     }
@@ -153,6 +154,31 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     }
 }
 
+/// Axles of one trailer whose lifts differ by more do not share its load any more, in
+/// inches (common practice: an equaliser takes up a spring's tolerance, no more).
+const LEVEL: f64 = 0.25;
+
+/// The axles of a trailer stand in one plane: what is raised at one is raised at all.
+fn uneven(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
+    let first = job.axle.iter().find(|other| other.is_trailer());
+    let Some(first) = first.filter(|first| axle.is_trailer() && first.id.value != axle.id.value) else {
+        return;
+    };
+    let (Some(there), Some(here)) = (own_lift(first, sheet), own_lift(axle, sheet)) else { return };
+    if (there - here).si().abs() <= Length::of(LEVEL, unit::IN).si() || axle.sure.is_some() {
+        return;
+    }
+    let owner = Owner::Component(axle.id.0.clone());
+    let why = format!(
+        "the frame rises by {} at {} and by {} at {}: one axle would carry what both are for",
+        sheet.said(LENGTH, there),
+        first.id.value,
+        sheet.said(LENGTH, here),
+        axle.id.value
+    );
+    sheet.doubt(&owner, why, "springs and seats of all axles of a trailer for one lift, all in the work; if it is right all the same, write beside it: sure = \"why it is right\"");
+}
+
 /// What the heights as left may be over those as found: every angle was planned for
 /// the lifts of both axles, so both are read back, also where nobody worked.
 fn rises(lifts: Lifts, owner: &Owner, sheet: &mut JobFigures) {
@@ -167,12 +193,19 @@ fn rises(lifts: Lifts, owner: &Owner, sheet: &mut JobFigures) {
 }
 
 /// Keys the height of the flange still waits for: what is known is not asked again.
-pub(super) fn rise_key(axle: &Axle, sheet: &JobFigures) -> String {
+pub(super) fn rise_key(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> String {
     let case_up = key(axle, "pinion.case_up");
+    let stated = axle.pinion.as_ref().is_some_and(|p| p.case_up.is_some());
     let owner = Owner::Component(axle.id.0.clone());
     if sheet.quantity(&owner, component::ride_pitch).is_some() {
-        let stated = axle.pinion.as_ref().is_some_and(|p| p.case_up.is_some());
         return if stated { key(axle, "pinion.case_forward") } else { case_up };
     }
-    format!("{case_up}, unit.other_axle_lift and the lift")
+    let open = [
+        (case_up, stated),
+        ("unit.other_axle_lift".to_owned(), job.unit.other_axle_lift.is_some()),
+        ("the lift".to_owned(), own_lift(axle, sheet).is_some()),
+        ("unit.wheelbase".to_owned(), job.unit.wheelbase.is_some()),
+    ];
+    let open: Vec<String> = open.into_iter().filter(|(_, known)| !known).map(|(key, _)| key).collect();
+    if open.is_empty() { key(axle, "end") } else { open.join(", ") }
 }

@@ -273,7 +273,23 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
         .collect();
     if !verdicts.is_empty() {
         let good = verdicts.iter().all(|v| **v == Value::Flag(true));
-        let words = if good { "good enough" } else { "not good enough" };
+        // Nobody stated the finder: what is reckoned with is what it has to be.
+        let stated =
+            axle.target.as_ref().is_some_and(|t| t.finder_resolution.is_some() || t.finder_limit.is_some());
+        let taken = || {
+            let figure = sides.iter().find_map(|side| {
+                sheet.output::<KnuckleRotation, _>(side, KnuckleRotationAnswer::finder_ok)
+            })?;
+            let taken = |name: &str| figure.inputs.iter().find(|used| used.name == name)?.default;
+            Some((taken("resolution")?, taken("limit")?))
+        };
+        let words = match (good, (!stated).then(taken).flatten()) {
+            (true, Some((reads, off))) => {
+                format!("good enough if it reads to {reads} and is off by no more than {off}")
+            }
+            (true, None) => "good enough".to_owned(),
+            (false, _) => "not good enough".to_owned(),
+        };
         let source = Source::standard("ISO 14253-1:2017", "guard band inside the tolerance").from_memory();
         sheet.derive(
             owner,

@@ -10,7 +10,7 @@ pub(super) static RULE: Rule = Rule {
     id: "weld-holds",
     title: "Every weld on a steering, suspension or brake part has a fit-up hold before it and an acceptance hold after it",
     reason: "A gap, a wrong angle or dirt can't be seen once it is welded over, and a bad weld on such a part can kill.",
-    satisfy: "Give the weld, or an operation before it, a hold with rule = \"fit-up\", and the weld, or one behind it, a hold with rule = \"acceptance\".",
+    satisfy: "Give the weld, or an operation before it, a hold with rule = \"fit-up\", and the weld, or one behind it, a hold with rule = \"acceptance\"; an operation of the job says hold_rule.",
     source: Source::standard(
         "AWS D1.1/D1.1M:2020",
         "clause 8, inspection of fit-up before and of the weld after welding",

@@ -29,8 +29,11 @@ pub struct Finding {
     pub source: Option<Source>,
     /// What it is about, where somebody asks for it.
     pub topic: Topic,
-    /// Key of the joint that is to blame, and the value nearest to its own that would do.
+    /// Key of the joint that is to blame, and a value that would do.
     pub write: Option<(&'static str, String)>,
+    /// Whether that value is the only one that would do; else it is the nearest of several,
+    /// and only told.
+    pub only: bool,
 }
 
 /// What a finding is about.
@@ -53,13 +56,13 @@ impl Finding {
     /// A reason for a no.
     #[must_use]
     pub fn no(text: impl Into<String>) -> Self {
-        Self { text: text.into(), refuses: true, source: None, topic: Topic::Any, write: None }
+        Self { text: text.into(), refuses: true, source: None, topic: Topic::Any, write: None, only: false }
     }
 
     /// Something to know that refuses nothing.
     #[must_use]
     pub fn remark(text: impl Into<String>) -> Self {
-        Self { text: text.into(), refuses: false, source: None, topic: Topic::Any, write: None }
+        Self { text: text.into(), refuses: false, source: None, topic: Topic::Any, write: None, only: false }
     }
 
     /// The same with its rule.
@@ -73,6 +76,15 @@ impl Finding {
     #[must_use]
     pub fn write(mut self, key: &'static str, value: impl Into<String>) -> Self {
         self.write = Some((key, value.into()));
+        self.only = true;
+        self
+    }
+
+    /// The same with the key to blame and the nearest of several values that would do.
+    #[must_use]
+    pub fn near(mut self, key: &'static str, value: impl Into<String>) -> Self {
+        self.write = Some((key, value.into()));
+        self.only = false;
         self
     }
 

@@ -93,13 +93,14 @@ impl Check<'_> {
                     band.told(self.units)
                 ));
                 finding.source = by;
-                // A setting is turned to the end it went past; a part is what it is.
+                // A setting is turned to the end it went past; a part is what it is. Which
+                // setting was meant nobody knows: it is told, and not written.
                 let nearest = match (band.low, band.high) {
                     (Some(low), _) if value.si() < low.si() => Some(low),
                     (_, high) => high,
                 };
                 if let (Some(key), Some(nearest)) = (setting(what), nearest) {
-                    finding = finding.write(key, alone(self.units, nearest));
+                    finding = finding.near(key, alone(self.units, nearest));
                 }
                 self.found.push(finding);
             }
@@ -128,9 +129,16 @@ impl Check<'_> {
                 let mut finding =
                     Finding::no(format!("{what} {word} is not {}'s {names}", self.wps.id.value));
                 // How the parts meet is drawn, not chosen.
-                if let Some(first) = list.clone().next().filter(|_| matches!(what, "filler" | "gas")) {
-                    let near = crate::diagnostic::nearest(word, list.clone()).unwrap_or(first);
-                    finding = finding.write(what, near);
+                // Of several the one that was meant is not known, nor is which of two it is.
+                let mut all = list.clone();
+                if let Some(first) = all.next().filter(|_| matches!(what, "filler" | "gas")) {
+                    finding = match all.next() {
+                        None => finding.write(what, first),
+                        Some(_) => {
+                            let near = crate::diagnostic::nearest(word, list.clone()).unwrap_or(first);
+                            finding.near(what, near)
+                        }
+                    };
                 }
                 self.found.push(finding);
             }
@@ -208,7 +216,11 @@ fn process(check: &mut Check<'_>, need: &Need) {
             wps.id.value,
             list.join(", ")
         ));
-        check.found.push(finding.write("wire", sized(check.units, first.value.value)));
+        let size = sized(check.units, first.value.value);
+        check.found.push(match diameters.len() {
+            1 => finding.write("wire", size),
+            _ => finding.near("wire", size),
+        });
     }
 }
 
@@ -319,9 +331,10 @@ fn joint(check: &mut Check<'_>, need: &Need) {
                 wps.id.value,
                 list.join(", ")
             ));
-            check.found.push(match wps.positions.first() {
-                Some(first) => finding.write("position", first.value.to_string()),
-                None => finding,
+            check.found.push(match wps.positions.as_slice() {
+                [only] => finding.write("position", only.value.to_string()),
+                [first, ..] => finding.near("position", first.value.to_string()),
+                [] => finding,
             });
         }
     }

@@ -133,19 +133,28 @@ const SIDE: &[Line] = &[
 ];
 
 pub(super) fn geometry(planned: &Subject<'_>) -> Option<Geometry> {
-    let mut geometry = Geometry {
-        note: Some(
-            "Caster, pinion and camber: positive with the top rearward, the nose up, the top outboard. The angle finder decides; marks on the tube are a cross-check."
-                .to_owned(),
-        ),
-        ..Geometry::default()
-    };
+    let mut geometry = Geometry { note: signs(planned), ..Geometry::default() };
     for axle in worked_axles(planned) {
         drawings(planned, axle, &mut geometry);
         geometry.drawings.extend(sketches::views(planned, axle).iter().map(end_view));
         rows(planned, axle, &mut geometry);
     }
     (!geometry.rows.is_empty() || !geometry.drawings.is_empty()).then_some(geometry)
+}
+
+/// How the angles of the axles in work are counted: a trailer's axle has neither caster nor
+/// pinion.
+fn signs(planned: &Subject<'_>) -> Option<String> {
+    let any = |test: fn(&Axle) -> bool| worked_axles(planned).any(test);
+    let words = match (any(|a| a.steered), any(|a| a.pinion.is_some())) {
+        (true, true) => {
+            "Caster, pinion and camber: positive with the top rearward, the nose up, the top outboard."
+        }
+        (true, false) => "Caster and camber: positive with the top rearward, the top outboard.",
+        (false, true) => "Pinion: positive with the nose up.",
+        (false, false) => return None,
+    };
+    Some(format!("{words} The angle finder decides; marks on the tube are a cross-check."))
 }
 
 /// Axles some operation works on.
@@ -253,7 +262,7 @@ fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
         let owner = Owner::Side(axle.id.0.clone(), *side);
         Some((side.word().to_owned(), turn(&owner, side::caster_now, side::caster_target)?))
     });
-    geometry.drawings.push(side_view(&SideView {
+    let mut drawn = side_view(&SideView {
         tube_od: od,
         pack,
         before,
@@ -265,5 +274,10 @@ fn drawings(planned: &Subject<'_>, axle: &Axle, geometry: &mut Geometry) {
         shaft: shaft(axle, lift, &owner, planned),
         ground: length(axle.tyre.as_ref().and_then(|t| t.radius.as_ref())),
         units: planned.job.job.units,
-    }));
+    });
+    if worked_axles(planned).nth(1).is_some() {
+        let name = axle.name.as_deref().unwrap_or(&axle.id.0);
+        drawn.caption = format!("{name}. {}", drawn.caption);
+    }
+    geometry.drawings.push(drawn);
 }

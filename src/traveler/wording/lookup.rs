@@ -43,11 +43,13 @@ fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
     let metric = planned.job.job.units == Units::Metric;
     let length = planned.job.job.units.first(LENGTH);
     let arcs = readings.iter().map(|r| scribe_mark::arc(od, target - *r));
+    // What is subtracted from is shown as it was stated, and so is what is left.
+    let angle = ANGLE.fine_enough(target.into());
     let plain = |text: String| text.trim_end_matches(" in").trim_end_matches(" mm").to_owned();
     Some(LookUp {
         title: format!(
             "Knuckle rotation from the caster measured with the pinion set, either side: target {} less the reading",
-            ANGLE.both(target.into())
+            angle.both(target.into())
         ),
         rows: vec![
             LookUpRow {
@@ -56,7 +58,7 @@ fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
             },
             LookUpRow {
                 head: "rotate".to_owned(),
-                cells: readings.iter().map(|r| ANGLE.shop((target - *r).into())).collect(),
+                cells: readings.iter().map(|r| angle.shop((target - *r).into())).collect(),
             },
             LookUpRow {
                 head: format!("arc on {}, {}", length.shop(od.into()), if metric { "mm" } else { "in" }),

@@ -30,6 +30,11 @@ impl Bench {
         bench
     }
 
+    /// A bench with the trailer's job.
+    pub(crate) fn trailer() -> Self {
+        Self { folder: folder_with("pump-trailer.toml"), now: START }
+    }
+
     /// A bench on which the job was issued, and nothing done since.
     pub(crate) fn issued() -> Self {
         static LEFT: OnceLock<Left> = OnceLock::new();
