@@ -30,7 +30,7 @@ impl<'a> Resolver<'a> {
     pub(super) fn new(basis: Basis<'a>) -> Self {
         Self {
             basis,
-            seen: Seen::new(basis.job, basis.figures),
+            seen: Seen::new(basis.job, basis.figures, basis.selection),
             writer: Writer::new(basis.job.job.units, basis.words),
             counts: BTreeMap::new(),
             report: Report::new(),

@@ -8,6 +8,7 @@ use super::symbol;
 use crate::job::JobFile;
 use crate::job::model::{Component, Fastener, Joint};
 use crate::procedure::figures::{Context, JobFigures};
+use crate::procedure::selected::Selection;
 use crate::term::Side;
 
 /// Components, sides, joints and fastener groups as values.
@@ -16,10 +17,11 @@ pub(super) struct Seen {
     sides: BTreeMap<(String, Side), Context>,
     joints: BTreeMap<String, Value>,
     fasteners: BTreeMap<String, Value>,
+    has: Value,
 }
 
 impl Seen {
-    pub(super) fn new(job: &JobFile, figures: &JobFigures) -> Self {
+    pub(super) fn new(job: &JobFile, figures: &JobFigures, selection: &Selection<'_>) -> Self {
         let side = |component: Component<'_>, side: Side| {
             let mut context = Context::new();
             figures.add_side(job, component.id(), side, &mut context);
@@ -34,6 +36,7 @@ impl Seen {
                 .map(|j| (j.id.0.clone(), figures.joint(job, j, &symbol(job, figures, j))))
                 .collect(),
             fasteners: job.fastener.iter().map(|f| (f.id.0.clone(), figures.fastener(job, f))).collect(),
+            has: Value::from_iter(selection.operations.iter().map(|o| o.id.as_str())),
         }
     }
 
@@ -53,5 +56,10 @@ impl Seen {
 
     pub(super) fn fastener(&self, fastener: &Fastener) -> Value {
         self.fasteners.get(&*fastener.id.0).cloned().unwrap_or_default()
+    }
+
+    /// Ids of what is done in this job: a hold signs nothing that no operation proves.
+    pub(super) fn has(&self) -> Value {
+        self.has.clone()
     }
 }

@@ -67,15 +67,14 @@ impl<'a> Resolver<'a> {
         context.insert("tested_with", Value::from(tested_with(&joints)));
         context.insert("joints", Value::from(joints));
         context.insert("fasteners", Value::from(fasteners));
-        // What is done in this job: a hold signs nothing that no operation proves.
-        context
-            .insert("has", Value::from_iter(self.basis.selection.operations.iter().map(|o| o.id.as_str())));
+        context.insert("has", self.seen.has());
         context
     }
 
     pub(super) fn steps(&mut self, block: &Block<'a>, row: &OperationRow, context: &Context) -> Vec<Step> {
         let mut steps = Vec::new();
-        let shifts = shift::shifts(&self.basis);
+        // Counted over the whole order, and only a card has them.
+        let shifts = if row.each_shift { shift::shifts(&self.basis) } else { 1 };
         for step in &row.step {
             // A caution stands before the first repetition only.
             let mut cautions = &*step.caution;
@@ -85,7 +84,7 @@ impl<'a> Resolver<'a> {
                 }
                 let said = std::mem::take(&mut cautions);
                 let step = self.step(block, step, &time, said, number(&steps));
-                steps.push(if row.each_shift { shift::repeat(step, shifts) } else { step });
+                steps.push(shift::repeat(step, shifts));
             }
         }
         if row.verb == Verb::Weld {

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::figures::JobFigures;
+use super::figures::{Context, JobFigures};
 use super::library::Library;
 use super::listed;
 use super::operation::Operation;
@@ -57,9 +57,10 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
         }
     }
     let mut selection = Selection::default();
+    let mut seen = Conditions { job, figures, seen: BTreeMap::new() };
     for (id, components, procedures) in wanted {
         let Some(operation) = library.operations.get(&id) else { continue };
-        match holds(job, operation, &components, figures) {
+        match holds(operation, &components, &mut seen) {
             Ok(false) => continue,
             Ok(true) => {}
             Err(problem) => report.push(problem),
@@ -207,12 +208,25 @@ fn on<'a>(
     found
 }
 
+/// What conditions about a component see, worded once for all operations.
+struct Conditions<'a> {
+    job: &'a JobFile,
+    figures: &'a JobFigures,
+    seen: BTreeMap<&'a str, Context>,
+}
+
+impl<'a> Conditions<'a> {
+    fn of(&mut self, component: Component<'a>) -> &Context {
+        let Self { job, figures, seen } = self;
+        seen.entry(component.id()).or_insert_with(|| figures.context(job, component))
+    }
+}
+
 /// Whether an operation's condition holds on any of its components.
-fn holds(
-    job: &JobFile,
+fn holds<'a>(
     operation: &Operation,
-    components: &[Component<'_>],
-    figures: &JobFigures,
+    components: &[Component<'a>],
+    seen: &mut Conditions<'a>,
 ) -> Result<bool, Diagnostic> {
     let Some(when) = &operation.row.when else { return Ok(true) };
     let environment = text::environment();
@@ -225,8 +239,7 @@ fn holds(
     };
     let expression = environment.compile_expression(&when.value).map_err(failed)?;
     for component in components {
-        let context = figures.context(job, *component);
-        if expression.eval(&context).map_err(failed)?.is_true() {
+        if expression.eval(seen.of(*component)).map_err(failed)?.is_true() {
             return Ok(true);
         }
     }

@@ -1,12 +1,11 @@
 //! Electrodes and filler wires by classification: strength, hydrogen.
+//!
+//! Strength and coating: the classification tables of AWS A5.1, A5.5, A5.17, A5.18,
+//! A5.20, A5.28, A5.29 and A5.36, from memory.
 
 use crate::quantity::{Dimensioned, Hydrogen, Stress, Unit, unit};
 use crate::source::Source;
 
-/// Classification strength and coating type.
-pub const SOURCE: Source =
-    Source::standard("AWS A5.1, A5.5, A5.17, A5.18, A5.20, A5.28, A5.29, A5.36", "classification tables")
-        .from_memory();
 /// Hydrogen where the classification has no suffix.
 pub const HYDROGEN_SOURCE: Source =
     Source::practice("hydrogen taken for dry, correctly stored filler without an H suffix").from_memory();

@@ -1,12 +1,10 @@
 //! Steels of the shop: composition, strength, form, and whether a US
 //! structural code lists them for preheat by category.
+//!
+//! Specification limits and typical mill analyses, from memory: what a certificate says
+//! goes before them.
 
 use crate::quantity::{Dimensioned, MassFraction, Stress, Unit, unit};
-use crate::source::Source;
-
-/// Compositions that are recalled, not read in a certificate.
-pub const SOURCE: Source =
-    Source::handbook("specification limits and typical mill analyses of common steels", "").from_memory();
 
 /// An alloying element that one of the carbon equivalents uses or limits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -303,12 +303,6 @@ pub fn keep(documents: usize) {
     engine::keep(documents);
 }
 
-/// A text as it will be printed.
-#[must_use]
-pub fn printed(text: &str) -> String {
-    clean::visible(text, &engine::prints)
-}
-
 fn check_names(attachments: &[Attachment]) -> Result<(), RenderError> {
     for (i, one) in attachments.iter().enumerate() {
         let plain = |c: char| c.is_ascii_alphanumeric() || "._- ".contains(c);

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use super::numbers::number;
 use super::problem::{Moment, Operation, Point, PointKind, Problem, StateId};
-use crate::shape::{Anchor, LETTER, Layer, Point as Place, Sheet, count, svg};
+use crate::shape::{Anchor, LETTER, Layer, Point as Place, Sheet, count};
 
 // Millimetres of the picture.
 const LANE: f64 = 66.0;
@@ -37,12 +37,6 @@ struct Cable {
     from: usize,
     to: Vec<usize>,
     track: usize,
-}
-
-/// Draws `order` as an SVG document with this title.
-#[must_use]
-pub fn svg(problem: &Problem, order: &[usize], title: &str) -> String {
-    svg::picture(&sheet(problem, order, title))
 }
 
 /// Draws `order`: the shapes, and in words what they show.

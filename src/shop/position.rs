@@ -1,13 +1,10 @@
 //! Welding positions: as tested, as needed, and the plain places behind both.
+//!
+//! Which places a designation stands for: AWS A3.0 and ISO 6947, from memory.
 
 use std::fmt;
 
 use crate::choice;
-use crate::source::Source;
-
-/// Which plain places a position stands for.
-pub const POSITIONS: Source =
-    Source::standard("AWS A3.0 and ISO 6947", "welding positions and their designations").from_memory();
 
 /// A plain place: the direction the weld faces and, where it climbs, which way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

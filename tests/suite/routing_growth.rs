@@ -10,7 +10,9 @@ use std::time::Instant;
 use tackwright::routing::order::{Outcome, find};
 use tackwright::routing::problem::{Moment, Operation, Point, Problem, ReadingNeed, WHOLE_UNIT};
 use tackwright::routing::replay::faults;
-use tackwright::routing::{graph, rules, why};
+use tackwright::routing::{rules, why};
+
+use super::routing_why::graph_picture;
 
 /// Operations of one axle: id, station, hold, states in the notation of the
 /// routing tests, with `u.` for states of the whole unit.
@@ -154,7 +156,7 @@ fn time_grows_gently() {
         assert!(looked_at > axles && audit.broken.is_empty(), "{:?}", audit.broken.first());
         assert!(start.elapsed().as_secs() < seconds, "rules took {:?}", start.elapsed());
         let start = Instant::now();
-        let picture = graph::svg(&p, &route.order, "T");
+        let picture = graph_picture(&p, &route.order, "T");
         println!("   picture of {} bytes {:?}", picture.len(), start.elapsed());
         assert!(start.elapsed().as_secs() < seconds, "the picture took {:?}", start.elapsed());
     }

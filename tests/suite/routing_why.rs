@@ -6,9 +6,14 @@ use tackwright::routing::problem::{Moment, Point, Problem};
 use tackwright::routing::replay::faults;
 use tackwright::routing::why::{Room, Stop, TieKind, why};
 use tackwright::routing::{graph, numbers};
-use tackwright::shape::{Extent, Form, Layer, Shape, Sheet, dxf};
+use tackwright::shape::{Extent, Form, Layer, Shape, Sheet, dxf, svg};
 
 use super::routing::{add, build, op};
+
+/// The order as `route --graph` draws it.
+pub(super) fn graph_picture(problem: &Problem, order: &[usize], title: &str) -> String {
+    svg::picture(&graph::sheet(problem, order, title))
+}
 
 fn example() -> (Problem, Vec<usize>) {
     let mut p = Problem::new();
@@ -90,8 +95,8 @@ fn the_picture_shows_everything_and_escapes_it() {
     p.add(odd).unwrap();
     let route = find(&p);
     let order = &route.route().unwrap().order;
-    let svg = graph::svg(&p, order, "T");
-    assert_eq!(svg, graph::svg(&p, order, "T"));
+    let svg = graph_picture(&p, order, "T");
+    assert_eq!(svg, graph_picture(&p, order, "T"));
     assert!(!svg.contains("<script") && !svg.contains("le<ad") && !svg.contains('\u{0}'));
     let number = order.iter().position(|&i| p.operations()[i].key == "odd").map(numbers::number);
     let bar = format!("HOLD before {}: le&lt;ad signs: ]]&gt; all &amp; sundry", number.unwrap());
@@ -115,8 +120,8 @@ fn the_picture_shows_everything_and_escapes_it() {
     let plotted = dxf::write(&sheet);
     assert!(plotted.contains("outline") && plotted.contains("HOLD before"));
     well_formed(&svg);
-    well_formed(&graph::svg(&Problem::new(), &[], "T"));
-    well_formed(&graph::svg(&p, &[99], "T"));
+    well_formed(&graph_picture(&Problem::new(), &[], "T"));
+    well_formed(&graph_picture(&p, &[99], "T"));
 }
 
 /// No words on words, and no line through words.

@@ -109,15 +109,6 @@ impl Barred {
         scene.holds_still(operation, point, &self.lost)?;
         scene.marks_hold(operation, point, &self.old)
     }
-
-    /// Whether nothing at all keeps a point from being signed by whoever may.
-    ///
-    /// # Errors
-    /// With what it waits for.
-    pub fn waits(&self, scene: &Scene<'_>, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
-        scene.point_waits(operation, point)?;
-        self.lets(scene, operation, point)
-    }
 }
 
 impl super::Desk {

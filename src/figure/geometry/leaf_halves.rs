@@ -63,13 +63,6 @@ impl Halves {
         let (_, _, front, rear) = self.parts();
         Number::from_si(rear / (front + rear))
     }
-
-    /// Second moment at the clamp that gives this flat rate, for a modulus.
-    #[must_use]
-    pub fn second_moment(&self, rate: SpringRate, modulus: Stress) -> SecondMoment {
-        let one = self.rate(modulus, SecondMoment::from_si(1.0));
-        SecondMoment::from_si(rate / one)
-    }
 }
 
 words! {

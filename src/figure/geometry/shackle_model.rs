@@ -78,8 +78,6 @@ pub struct Pose {
     /// Angle between the shackle and the line of the eyes, square is 90 degrees;
     /// negative once the shackle has crossed that line.
     pub to_eye_line: Angle,
-    /// Slope of the line from the fixed eye to the shackle eye, positive rising.
-    pub eye_line: Angle,
     /// Tangent rate at the seat.
     pub rate: SpringRate,
 }
@@ -250,7 +248,6 @@ impl Hung {
             force: Force::from_si(q[4]),
             lean: math::atan2(-link.0, link.1),
             to_eye_line: math::atan2(cross, dot),
-            eye_line: math::atan2(chord.1, chord.0),
             rate: SpringRate::from_si(rate),
         }
     }

@@ -40,8 +40,12 @@ impl Said<'_> {
 
     /// The inputs a text names, with where each begins.
     fn inputs<'t>(&self, text: &'t str) -> Vec<(usize, &'t str)> {
-        let letter = |c: char| c.is_ascii_alphanumeric() || c == '_';
         let mut found = Vec::new();
+        // Most sentences name none, and every one of every figure is asked.
+        if !text.contains('_') && !text.contains(" = ") {
+            return found;
+        }
+        let letter = |c: char| c.is_ascii_alphanumeric() || c == '_';
         let mut at = 0;
         while let Some(start) = text[at..].find(letter).map(|n| at + n) {
             let end = text[start..].find(|c| !letter(c)).map_or(text.len(), |n| start + n);

@@ -95,7 +95,11 @@ pub fn spelled(word: &str) -> String {
 }
 
 fn known(word: &str) -> Option<&'static Part> {
-    let word = spelled(word);
+    named(&spelled(word))
+}
+
+/// The part of a word that is spelled as the table does.
+fn named(word: &str) -> Option<&'static Part> {
     PARTS.iter().find(|p| p.word == word)
 }
 
@@ -103,8 +107,8 @@ fn known(word: &str) -> Option<&'static Part> {
 /// of the class `wanted` names.
 #[must_use]
 pub fn is(word: &str, wanted: &str) -> bool {
-    let wanted = spelled(wanted);
-    spelled(word) == wanted || known(word).and_then(|p| p.class).is_some_and(|c| c.word() == wanted)
+    let (word, wanted) = (spelled(word), spelled(wanted));
+    word == wanted || named(&word).and_then(|p| p.class).is_some_and(|c| c.word() == wanted)
 }
 
 /// Whether work at `a` can reach what is at `b`. A list without words says

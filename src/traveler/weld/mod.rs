@@ -17,16 +17,7 @@ pub mod strokes;
 
 use crate::quantity::show::{ANGLE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Length};
-use crate::source::Source;
 use crate::term::Units;
-
-/// Where the rules for AWS symbols come from.
-pub const AWS: Source =
-    Source::standard("AWS A2.4:2020", "symbols for welding, brazing and nondestructive examination")
-        .from_memory();
-/// Where the rules for ISO symbols come from.
-pub const ISO: Source =
-    Source::standard("ISO 2553:2019", "symbolic representation on drawings, system A").from_memory();
 
 /// Which standard a symbol is drawn by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
