@@ -71,12 +71,12 @@ const SHORT: usize = 70;
 /// people who are certified for any.
 pub const RULES: u32 = 7;
 
-#[allow(clippy::trivially_copy_pass_by_ref)]
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
 fn is_zero(edition: &u32) -> bool {
     *edition == 0
 }
 
-#[allow(clippy::trivially_copy_pass_by_ref)]
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
 fn is_false(flag: &bool) -> bool {
     !*flag
 }
