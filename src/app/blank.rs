@@ -14,6 +14,7 @@ use crate::job::model::{
     Person, Pinion, Shock, Shop, Spring, Target, Tube, Tyre, UnitFacts, Units, Waiver, Weldment, Work,
 };
 use crate::procedure::{Library, Procedure};
+use crate::term::Paper;
 use write::Table;
 
 const INTRODUCTION: &str = "\
@@ -50,12 +51,12 @@ pub const SHOP: &str = "shop";
 pub fn shop_book(today: NaiveDate, wish: &Wish) -> String {
     let from = crate::shop::DEMO.find("\ntitle").unwrap_or(0);
     let mut book = moved(&crate::shop::DEMO[from..], today);
-    if wish.metric {
+    if wish.units == Units::Metric {
         let lines: Vec<String> = book.lines().map(|line| write::in_units(line, Units::Metric)).collect();
         book = lines.join("\n") + "\n";
         book = book.replacen("units = \"inch\"", "units = \"metric\"", 1);
     }
-    if wish.a4 {
+    if wish.paper == Paper::A4 {
         book = book.replacen("paper = \"letter\"", "paper = \"a4\"", 1);
     }
     format!("{SHOP_INTRODUCTION}\n{book}")
@@ -90,21 +91,31 @@ fn moved(text: &str, today: NaiveDate) -> String {
 }
 
 /// What the blank is written for.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Wish {
     /// Ends whose axles are worked on; by the procedures if empty.
     pub ends: Vec<End>,
-    /// Metric units first.
-    pub metric: bool,
-    /// ISO A4 paper.
-    pub a4: bool,
+    /// Which units stand first.
+    pub units: Units,
+    /// Paper of the traveler.
+    pub paper: Paper,
+}
+
+impl Default for Wish {
+    fn default() -> Self {
+        Self { ends: Vec::new(), units: Units::Inch, paper: Paper::Letter }
+    }
 }
 
 /// The ends these words mean, each once.
 #[must_use]
 pub fn ends(words: &[String]) -> Vec<End> {
-    let mut ends: Vec<End> = words.iter().filter_map(|w| End::of(w)).collect();
-    ends.dedup();
+    let mut ends: Vec<End> = Vec::new();
+    for end in words.iter().filter_map(|word| End::of(word)) {
+        if !ends.contains(&end) {
+            ends.push(end);
+        }
+    }
     ends
 }
 
@@ -174,14 +185,13 @@ pub fn job_file(library: &Library, kinds: &[String], wish: &Wish) -> Result<Stri
     let ends: Vec<Option<End>> =
         if wish.ends.is_empty() { vec![None] } else { wish.ends.iter().copied().map(Some).collect() };
     let needs: Vec<Need> = ends.into_iter().map(|end| Need::of(library, &chosen, end)).collect();
-    let units = if wish.metric { Units::Metric } else { Units::Inch };
     let mut out = INTRODUCTION.to_owned();
     let tables = head(&chosen, &needs, wish)
         .into_iter()
         .chain(components(&needs))
         .chain(work(library, &chosen, &needs));
     for table in tables {
-        table.write(units, &mut out);
+        table.write(wish.units, &mut out);
     }
     while out.ends_with("\n\n") {
         out.pop();
@@ -344,8 +354,8 @@ fn head(chosen: &[Chosen<'_>], needs: &[Need], wish: &Wish) -> Vec<Table> {
         Table::of::<Head>("[job]")
             .blank(["number", "title", "date", "asked"])
             .text("revision", "A")
-            .text("paper", if wish.a4 { "a4" } else { "letter" })
-            .text("units", if wish.metric { "metric" } else { "inch" }),
+            .text("paper", wish.paper.word())
+            .text("units", wish.units.word()),
         Table::of::<Shop>("[shop]").blank(["name", "address", "contact"]),
         Table::of::<Customer>("[customer]").blank(["name", "contact", "order"]),
     ];

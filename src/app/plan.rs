@@ -9,6 +9,7 @@ use super::shop::ShopBook;
 use super::template::job as full_size;
 use super::unknown;
 use crate::diagnostic::{Diagnostic, Report, Severity, Span};
+use crate::job::JobFile;
 use crate::plan::{self as resolved, Basis};
 use crate::procedure::figures::Owner;
 use crate::procedure::selected::{Selected, Selection, What};
@@ -20,6 +21,7 @@ use crate::routing::placed;
 use crate::routing::problem::Problem;
 use crate::routing::rules::waiver::Waiver;
 use crate::routing::rules::{self, Audit};
+use crate::shop::fit::JointFit;
 use crate::shop::keep::keep;
 use crate::{file, job};
 
@@ -87,28 +89,7 @@ pub fn plan_again<'a>(
     report.extend(problems);
     let (job, figures, book) = (&loaded.job, &loaded.figures, &shelf.shop.book);
     let (joints, sources) = resolved::joints(job, figures, book, job.job.date.0);
-    let mut said = obstacles(loaded);
-    said.extend(unknown::rules_waived(job, &shelf.shop));
-    said.extend(unknown::waived_by(job));
-    said.extend(unknown::decided(job));
-    said.extend(unknown::operations_waived(job, &selection));
-    said.extend(unknown::parts(job, &shelf.library, &shelf.shop));
-    // Tests and calibrations hold on a day: without one nothing is compared.
-    let dated = !job.job.date.value.is_blank();
-    if dated {
-        let joints = in_place(loaded, resolved::joint_problems(job, &joints, (&shelf.shop).into()));
-        let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
-        // A joint with a value that is doubted by itself is compared with procedures, people
-        // and machines when that is settled.
-        let of_settings = |p: &Diagnostic| matches!(p.code, "S203" | "S204" | "S205" | "S206" | "S211");
-        let table = |p: &Diagnostic| p.key.split('.').next().is_some_and(|t| doubted.contains(&t));
-        said.problems.extend(joints.problems.into_iter().filter(|p| !(of_settings(p) && table(p))));
-    }
-    if shelf.shop.kept {
-        // What was issued was sound by the rules of its day.
-        said.problems.retain(|p| p.severity != Severity::Error);
-    }
-    report.extend(said);
+    report.extend(objections(loaded, shelf, &selection, &joints));
     report.extend(shelf.shop.report.clone());
     listed::settle_names_first(&mut report);
     if report.has_errors() {
@@ -145,18 +126,7 @@ pub fn plan_again<'a>(
         report.push(diagnostic.at(place.cloned()));
     }
     let Outcome::Found(route) = outcome else { return Err(refuse(report)) };
-    let waivers: Vec<Waiver> = loaded
-        .job
-        .waiver
-        .iter()
-        .map(|w| Waiver {
-            rule: w.rule.0.clone(),
-            operation: w.operation.as_ref().map(|o| o.0.clone()),
-            by: w.by.0.clone(),
-            reason: w.reason.0.clone(),
-            date: w.date.value.to_string(),
-        })
-        .collect();
+    let waivers = waivers(job);
     let audit = match before.filter(|b| b.problem == problem) {
         Some(before) => before.audit.clone(),
         None => rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers),
@@ -194,7 +164,7 @@ pub fn plan_again<'a>(
     if !shelf.shop.kept {
         report.extend(unknown::unmanned(job, &plan.operations, &shelf.shop));
     }
-    if dated && !shelf.shop.absent {
+    if dated(job) && !shelf.shop.absent {
         let mut tools = resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into());
         // What wrench it takes is asked when the torque itself is settled.
         let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
@@ -245,6 +215,50 @@ pub fn plan_again<'a>(
         }
     }
     Ok(planned)
+}
+
+/// What stands against a job before its work is put in order: its figures, names nobody
+/// knows, and joints the shop book does not cover.
+fn objections(loaded: &Loaded, shelf: &Shelf, selection: &Selection<'_>, joints: &[JointFit]) -> Report {
+    let job = &loaded.job;
+    let mut said = obstacles(loaded);
+    said.extend(unknown::rules_waived(job, &shelf.shop));
+    said.extend(unknown::waived_by(job));
+    said.extend(unknown::decided(job));
+    said.extend(unknown::operations_waived(job, selection));
+    said.extend(unknown::parts(job, &shelf.library, &shelf.shop));
+    // Tests and calibrations hold on a day: without one nothing is compared.
+    if dated(job) {
+        let joints = in_place(loaded, resolved::joint_problems(job, joints, (&shelf.shop).into()));
+        let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
+        // A joint with a value that is doubted by itself is compared with procedures, people
+        // and machines when that is settled.
+        let of_settings = |p: &Diagnostic| matches!(p.code, "S203" | "S204" | "S205" | "S206" | "S211");
+        let table = |p: &Diagnostic| p.key.split('.').next().is_some_and(|t| doubted.contains(&t));
+        said.problems.extend(joints.problems.into_iter().filter(|p| !(of_settings(p) && table(p))));
+    }
+    if shelf.shop.kept {
+        // What was issued was sound by the rules of its day.
+        said.problems.retain(|p| p.severity != Severity::Error);
+    }
+    said
+}
+
+/// Whether the job says its day.
+fn dated(job: &JobFile) -> bool {
+    !job.job.date.value.is_blank()
+}
+
+/// The safety rules the job sets aside.
+fn waivers(job: &JobFile) -> Vec<Waiver> {
+    let waiver = |w: &job::model::Waiver| Waiver {
+        rule: w.rule.0.clone(),
+        operation: w.operation.as_ref().map(|o| o.0.clone()),
+        by: w.by.0.clone(),
+        reason: w.reason.0.clone(),
+        date: w.date.value.to_string(),
+    };
+    job.waiver.iter().map(waiver).collect()
 }
 
 /// Keys of values that are outside what is usual and nobody is sure of.

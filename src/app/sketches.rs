@@ -11,7 +11,7 @@ use crate::traveler::sketch::{Values, draw};
 ///
 /// # Errors
 /// If the page can't be typeset.
-pub fn pdf(a4: bool) -> Result<Vec<u8>, Failure> {
+pub fn pdf(paper: Paper) -> Result<Vec<u8>, Failure> {
     let none = Values::default();
     let document = Document {
         meta: Meta {
@@ -19,7 +19,7 @@ pub fn pdf(a4: bool) -> Result<Vec<u8>, Failure> {
             title: "Sketches of what is measured".to_owned(),
             author: "Tackwright".to_owned(),
             ident: "sketches".to_owned(),
-            paper: if a4 { Paper::A4 } else { Paper::Letter },
+            paper,
             ..Meta::default()
         },
         running: Running {

@@ -234,12 +234,6 @@ pub fn json_of(written: &Written) -> Json {
     json!({ "title": written.title, "pages": written.pages, "files": written.files })
 }
 
-/// The paper of this name.
-#[must_use]
-pub fn paper(name: &str) -> Paper {
-    if name == Paper::A4.word() { Paper::A4 } else { Paper::Letter }
-}
-
 /// Where sheets go when nothing is said: this folder.
 #[must_use]
 pub fn here() -> PathBuf {

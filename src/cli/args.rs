@@ -7,8 +7,19 @@ pub(crate) mod record;
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Parser, Subcommand};
 use clap_complete::Shell;
+
+use crate::term::{Paper, Units};
+
+/// Reads one of the words of an enum, which the help lists.
+fn word<T: Clone + Send + Sync + 'static>(
+    words: &'static [&'static str],
+    of: fn(&str) -> Option<T>,
+) -> impl TypedValueParser<Value = T> {
+    PossibleValuesParser::new(words.iter().copied()).try_map(move |word| of(&word).ok_or("none of its words"))
+}
 
 /// Job travelers for weld-and-fabrication shops: from a job file to the
 /// controlled paper a welder works from.
@@ -106,11 +117,11 @@ pub struct New {
     #[arg(long, value_name = "END", value_parser = ["front", "rear"])]
     pub on: Vec<String>,
     /// Units that stand first.
-    #[arg(long, value_name = "UNITS", value_parser = ["inch", "metric"], default_value = "inch")]
-    pub units: String,
+    #[arg(long, value_name = "UNITS", value_parser = word(Units::WORDS, Units::of), default_value = "inch")]
+    pub units: Units,
     /// Paper of the traveler.
-    #[arg(long, value_name = "PAPER", value_parser = ["letter", "a4"], default_value = "letter")]
-    pub paper: String,
+    #[arg(long, value_name = "PAPER", value_parser = word(Paper::WORDS, Paper::of), default_value = "letter")]
+    pub paper: Paper,
     /// List the procedures.
     #[arg(long)]
     pub list: bool,
@@ -134,7 +145,7 @@ pub struct Jobs {
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
-    /// List the values that stand once in the job, with what rests on each
+    /// List the values that stand once in the job, with what rests on each.
     #[arg(long)]
     pub all: bool,
     /// Procedures.
@@ -286,7 +297,7 @@ pub struct Template {
     /// Folder to write to; this folder if absent.
     #[arg(long, short, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
-    /// Folder of travelers.
+    /// Folder of travelers; travelers here or in jobs if absent.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
     /// Write SVG in true size too.
@@ -296,8 +307,8 @@ pub struct Template {
     #[arg(long)]
     pub dxf: bool,
     /// Paper, if not the job's; letter at the bench.
-    #[arg(long, value_name = "PAPER", value_parser = ["letter", "a4"])]
-    pub paper: Option<String>,
+    #[arg(long, value_name = "PAPER", value_parser = word(Paper::WORDS, Paper::of))]
+    pub paper: Option<Paper>,
     /// What the 100 mm bar across the page measured on a print: judges it and writes a corrected copy.
     #[arg(long, value_name = "LENGTH", requires = "scale_y")]
     pub scale_x: Option<String>,

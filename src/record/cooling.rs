@@ -142,7 +142,7 @@ impl<'a> Scene<'a> {
         let asked = reading.after_arc.filter(|_| self.plan.rules >= SINCE && conforms);
         let (Some(wait), Some(at)) = (asked, self.at) else { return Ok(()) };
         let Some((arc, hot)) = self.last_arc(&operation.joints) else { return Ok(()) };
-        #[allow(clippy::cast_possible_truncation)]
+        #[expect(clippy::cast_possible_truncation, reason = "whole seconds are fine enough")]
         let wait_for = TimeDelta::seconds(wait.si() as i64);
         if at + TimeDelta::minutes(SLACK) >= arc + wait_for {
             return Ok(());

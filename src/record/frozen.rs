@@ -129,12 +129,12 @@ pub const RULES: u32 = 8;
 /// elsewhere are asked for as its words above say.
 pub(super) const HONEST_SINCE: u32 = 8;
 
-#[allow(clippy::trivially_copy_pass_by_ref)]
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
 fn is_zero(edition: &u32) -> bool {
     *edition == 0
 }
 
-#[allow(clippy::trivially_copy_pass_by_ref)]
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
 fn is_false(flag: &bool) -> bool {
     !*flag
 }

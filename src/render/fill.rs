@@ -209,7 +209,7 @@ const CROSS: &[u8] = b"0.7 w 0.6 0.6 m 4.2 4.2 l 0.6 4.2 m 4.2 0.6 l S";
 
 fn appearance(width: f64, height: f64, content: Vec<u8>, font: Option<ObjectId>) -> Stream {
     // Hundredths of a point are finer than any pen.
-    #[allow(clippy::cast_possible_truncation)]
+    #[expect(clippy::cast_possible_truncation, reason = "a PDF holds single precision")]
     let side = |v: f64| Object::Real(((v * 100.0).round() / 100.0) as f32);
     let mut resources = Dictionary::new();
     if let Some(font) = font {

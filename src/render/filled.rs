@@ -320,7 +320,7 @@ fn inherited(file: &Document, page: ObjectId, key: &[u8]) -> Vec<i64> {
         let Ok(dictionary) = file.get_dictionary(at) else { break };
         if let Ok(value) = dictionary.get_deref(key, file) {
             let list = value.as_array().map_or_else(|_| std::slice::from_ref(value), Vec::as_slice);
-            #[allow(clippy::cast_possible_truncation)]
+            #[expect(clippy::cast_possible_truncation, reason = "rounded, and compared with whole numbers")]
             let numbers: Vec<i64> =
                 list.iter().filter_map(|o| o.as_float().ok()).map(|v| v.round() as i64).collect();
             // A turn by nothing is none.

@@ -485,3 +485,26 @@ fn the_top_level_holds_nothing_else() {
         );
     }
 }
+
+/// A name with a blank or a placeholder is none of a file.
+fn is_path(name: &str) -> bool {
+    let ours = ["src/", "tests/", "templates/", "jobs/", "fonts/"].iter().any(|top| name.starts_with(top));
+    let plain = !name.contains([' ', '<', '>', '*', '$']);
+    plain && (ours || name.ends_with(".rs") && name != "mod.rs")
+}
+
+#[test]
+fn every_file_the_documents_name_is_there() {
+    let mut seen = 0;
+    for document in ["README.md", "DEVELOPERS.md"] {
+        let text = read(document);
+        // Blocks are typed by a test of their own.
+        let prose: String = text.split("```").step_by(2).collect();
+        for name in prose.split('`').skip(1).step_by(2).filter(|name| is_path(name)) {
+            seen += 1;
+            let there = ["", "src", "tests/suite"].iter().any(|below| root().join(below).join(name).exists());
+            assert!(there, "{document} names `{name}`, and there is no such file");
+        }
+    }
+    assert!(seen > 20, "{seen} names were found");
+}

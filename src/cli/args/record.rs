@@ -70,7 +70,7 @@ pub enum Record {
     Status(Status),
     /// Go through what is open, question by question; every answer is entered at once.
     #[command(
-        after_help = "Example: tackwright desk TW-2041 --by WO\n         tackwright desk TW-2041 --station C\n         tackwright desk TW-2041 --take monday.csv --by LO\n\nEnter leaves a blank. At every question: < goes back, ? explains, n goes to the next\noperation, w changes who did it, t the tool, at 14:05 the time, f files what was found,\nq stops. What was entered stays entered."
+        after_help = "Example: tackwright desk TW-2041 --by WO\n         tackwright desk TW-2041 --station C\n         tackwright desk TW-2041 --take monday.csv --by LO\n\nEnter leaves a blank. At every question: < goes back, ? explains, n goes to the next operation, w changes who did it, t the tool, at 14:05 the time, f files what was found, q stops. What was entered stays entered."
     )]
     Desk(DeskArgs),
     /// Write what is open as a sheet for a spreadsheet, or take a filled one in.
@@ -117,7 +117,7 @@ pub struct Who {
     /// this computer, or with its offset; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
     pub at: Option<At>,
-    /// Folder of travelers.
+    /// Folder of travelers; travelers here or in jobs if absent.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
     /// Shop book; without it the one the traveler was issued with.
@@ -145,7 +145,7 @@ pub struct Corrects {
     /// Entry this one replaces, or the place it fills.
     #[arg(long, value_name = "ENTRY|PLACE", requires = "reason")]
     pub corrects: Option<String>,
-    /// Why.
+    /// Why it is replaced; with --corrects.
     #[arg(long, value_name = "TEXT")]
     pub reason: Option<String>,
 }
@@ -165,7 +165,7 @@ pub struct Copy {
     /// Folder or file to write it to; the folder you are in if absent.
     #[arg(short, long, value_name = "PLACE")]
     pub out: Option<PathBuf>,
-    /// Folder of travelers.
+    /// Folder of travelers; travelers here or in jobs if absent.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
 }
@@ -187,7 +187,7 @@ pub struct Returned {
     /// When the work was done, as "14:05" or "2026-03-02 14:05"; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
     pub at: Option<At>,
-    /// Folder of travelers.
+    /// Folder of travelers; travelers here or in jobs if absent.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
     /// Shop book; without it the one the traveler was issued with.
@@ -253,7 +253,7 @@ pub struct Sign {
     /// Operations, numbers of points, or names of their boxes.
     #[arg(value_name = "OP|POINT|BOX", required = true)]
     pub what: Vec<String>,
-    /// Role signed as.
+    /// Role signed as: lead, welder, fitter, inspector or customer.
     #[arg(long = "as", value_name = "ROLE")]
     pub role: String,
     /// Go on past a witness point nobody came to; says how and when the notice was given.
@@ -353,7 +353,7 @@ pub struct Look {
     /// was issued with.
     #[arg(long, value_name = "FILE", requires = "sheet")]
     pub shop: Option<PathBuf>,
-    /// Folder of travelers.
+    /// Folder of travelers; travelers here or in jobs if absent.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
     /// Print JSON.
@@ -408,10 +408,10 @@ pub struct Status {
     /// Which boxes and operations.
     #[command(flatten)]
     pub only: Only,
-    /// Folder of travelers.
+    /// Folder of travelers; travelers here or in jobs if absent.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
-    /// Day dates are compared with; today if absent.
+    /// Day that dates are compared with, year-month-day; today if absent.
     #[arg(long, value_name = "DATE")]
     pub on: Option<NaiveDate>,
     /// List the entries of the log.
@@ -470,7 +470,7 @@ pub struct SheetArgs {
     /// the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
     pub at: Option<At>,
-    /// Folder of travelers.
+    /// Folder of travelers; travelers here or in jobs if absent.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
     /// Shop book; without it the one the traveler was issued with.
@@ -513,7 +513,7 @@ pub struct DeskArgs {
     /// When the work was done, as "14:05" or "2026-03-02 14:05"; the clock if absent.
     #[arg(long, value_name = "TIME", value_parser = time)]
     pub at: Option<At>,
-    /// Folder of travelers.
+    /// Folder of travelers; travelers here or in jobs if absent.
     #[arg(long, value_name = "FOLDER")]
     pub travelers: Option<PathBuf>,
     /// Shop book; without it the one the traveler was issued with.
@@ -526,7 +526,7 @@ pub struct DeskArgs {
 pub struct Close {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Date what is done after hand-over is due.
+    /// Day, year-month-day, on which what is done after hand-over is due.
     #[arg(long, value_name = "DATE")]
     pub follow_up: Option<NaiveDate>,
     /// Who and when.

@@ -3,20 +3,25 @@
 mod asked;
 mod boxes;
 mod check;
+mod close;
 mod copies;
 mod desk;
 mod figures;
 mod issue;
 mod key;
 mod look;
+mod measure;
 mod new;
 mod reckon;
 mod record;
+mod revise;
 mod route;
 mod rules;
 mod sheet;
 mod shop;
+mod status;
 mod template;
+mod verify;
 
 use clap::CommandFactory;
 

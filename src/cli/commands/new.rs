@@ -26,7 +26,7 @@ fn keep_or_write(host: &dyn Host, path: &Path, bytes: &[u8]) -> Option<Ending> {
 /// The page of sketches.
 fn print_sketches(host: &dyn Host, args: &New) -> Ending {
     let Some(path) = &args.out else { return Ending::Refused };
-    let bytes = match sketches::pdf(args.paper == "a4") {
+    let bytes = match sketches::pdf(args.paper) {
         Ok(bytes) => bytes,
         Err(failure) => return terminal::failure(&failure),
     };
@@ -96,7 +96,7 @@ pub(super) fn run(host: &dyn Host, args: &New) -> Ending {
 }
 
 fn wish(args: &New) -> blank::Wish {
-    blank::Wish { ends: blank::ends(&args.on), metric: args.units == "metric", a4: args.paper == "a4" }
+    blank::Wish { ends: blank::ends(&args.on), units: args.units, paper: args.paper }
 }
 
 fn refuse(report: &Report) -> Ending {

@@ -61,7 +61,7 @@ fn order(args: &Template) -> Result<Order, Diagnostic> {
     };
     Ok(Order {
         out: args.out.clone().unwrap_or_else(use_case::here),
-        paper: args.paper.as_deref().map(use_case::paper),
+        paper: args.paper,
         svg: args.svg,
         dxf: args.dxf,
         measured,
