@@ -44,14 +44,27 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
             }
         }
     }
+    let idle = |on: &str| !selection.operations.iter().any(|s| s.components.iter().any(|c| c.id() == on));
     for fastener in &job.fastener {
         let uses = used(selection, &fastener.on.0, What::fasteners);
-        unasked("fastener", &fastener.id, &fastener.usage, &uses, fastener.sure.as_deref(), report);
+        unasked(
+            ("fastener", &fastener.id, &fastener.usage),
+            &uses,
+            idle(&fastener.on.0),
+            fastener.sure.as_deref(),
+            report,
+        );
     }
     for joint in &job.joint {
         let uses = used(selection, &joint.on.0, What::joints);
         if !uses.contains(&*joint.usage.0) {
-            unasked("joint", &joint.id, &joint.usage, &uses, joint.sure.as_deref(), report);
+            unasked(
+                ("joint", &joint.id, &joint.usage),
+                &uses,
+                idle(&joint.on.0),
+                joint.sure.as_deref(),
+                report,
+            );
             continue;
         }
         made_and_accepted(selection, joint, report);
@@ -164,10 +177,9 @@ fn used<'a>(
 /// A joint or a group of fasteners that no operation asks for: its figures
 /// stand in no step.
 fn unasked(
-    what: &str,
-    id: &Located<Id>,
-    usage: &Located<Id>,
+    (what, id, usage): (&str, &Located<Id>, &Located<Id>),
     uses: &BTreeSet<&str>,
+    idle: bool,
     sure: Option<&str>,
     report: &mut Report,
 ) {
@@ -194,6 +206,7 @@ fn unasked(
         .example(match near {
             Some(near) => format!("use = \"{near}\""),
             // No work is done on its component: that is what is missing, not a reason.
+            None if uses.is_empty() && !idle => "sure = \"why it stands here\"".to_owned(),
             None if uses.is_empty() => "[[work]] with procedure = \"…\" and on = [\"…\"], its component".to_owned(),
             None => "use = \"…\"".to_owned(),
         })

@@ -293,7 +293,10 @@ fn an_angle_of_a_quarter_degree_is_printed_as_stated() {
     let pages = crate::support::pdf::pages(&papers);
     let text: String = pages.iter().map(|page| page.text()).collect();
     assert!(text.contains("target6.25°less"), "{text}");
-    assert!(!text.contains("6.3°"), "{text}");
+    assert!(text.contains("caster6.25°"), "{text}");
+    for rounded in ["caster6.3°", "after6.3°", "target6.3°"] {
+        assert!(!text.contains(rounded), "{rounded}");
+    }
 }
 
 /// The demonstration's knuckles pressed over the tube, their joints as `weld` says.
