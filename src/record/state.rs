@@ -142,7 +142,7 @@ pub struct State {
     /// Photos of the work.
     pub photographed: Vec<Photographed>,
     /// What each photo was filed for, by the digest of its file as it came.
-    pub(super) shown: BTreeMap<String, Vec<Shown>>,
+    pub shown: BTreeMap<String, Vec<Shown>>,
     /// Testers a lead let test without a certificate, oldest first.
     pub testers: Vec<Waiver>,
     /// What the bars of printed sheets measured, oldest first.
