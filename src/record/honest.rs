@@ -63,7 +63,7 @@ fn file(photo: &Photo) -> &str {
 }
 
 /// What a photo was filed for: the place, and as what; nothing for found conditions.
-pub(super) type Shown = (String, Option<String>);
+pub type Shown = (String, Option<String>);
 
 impl State {
     /// Notes what photos are filed for: of each photo the first place of each kind, so that a

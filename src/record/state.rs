@@ -142,7 +142,7 @@ pub struct State {
     /// Photos of the work.
     pub photographed: Vec<Photographed>,
     /// What each photo was filed for, by the digest of its file as it came.
-    pub(super) shown: BTreeMap<String, Vec<Shown>>,
+    pub shown: BTreeMap<String, Vec<Shown>>,
     /// Testers a lead let test without a certificate, oldest first.
     pub testers: Vec<Waiver>,
     /// What the bars of printed sheets measured, oldest first.
@@ -563,17 +563,18 @@ impl State {
         &'a self,
         operation: &'a Operation,
     ) -> impl Iterator<Item = &'a (Measured, Mark)> {
-        operation.readings().flat_map(move |r| self.all_readings(&operation.key, &r.id)).filter(
-            move |(m, mark)| {
-                (m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven))
-                    && !self.founds.iter().any(|f| {
-                        f.key == operation.key
-                            && f.reading.as_ref() == Some(&m.reading)
-                            && f.disposition.is_some()
-                            && f.mark.n > mark.n
-                    })
-            },
-        )
+        // Where none ever departed, none of many repeats has to be looked at.
+        let departed = self.departed.contains(&operation.key);
+        let asked = operation.readings().filter(move |_| departed);
+        asked.flat_map(move |r| self.all_readings(&operation.key, &r.id)).filter(move |(m, mark)| {
+            (m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven))
+                && !self.founds.iter().any(|f| {
+                    f.key == operation.key
+                        && f.reading.as_ref() == Some(&m.reading)
+                        && f.disposition.is_some()
+                        && f.mark.n > mark.n
+                })
+        })
     }
 
     /// Whether anything read at an operation may be undecided: a reading did not conform,

@@ -43,6 +43,13 @@ impl Scene<'_> {
         Ok(())
     }
 
+    /// Why the welds of an operation can't be judged yet by the time; none where they are cold,
+    /// or where it judges none.
+    #[must_use]
+    pub fn cools(&self, operation: &Operation) -> Option<String> {
+        self.cooled(operation).err().map(|problem| problem.message)
+    }
+
     /// As [`Scene::work_waits`], for one reading of the operation: the watch of a shift is
     /// written when it was kept, once there was something to watch, whatever comes first on
     /// paper.

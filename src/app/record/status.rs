@@ -397,6 +397,10 @@ pub fn next_hand(
         || operations().flat_map(Operation::boxes).filter(|asked| asked.filled(&sight.state).is_none());
     let now = boxes::in_force(host, folder, &sight.issue, &scene, &mut Memo::default())?;
     let Some(asked) = open().find(|asked| boxes::waits(&scene, now.as_deref(), asked).is_none()) else {
+        // What waits for nothing but time waits for no lead.
+        if let Some(why) = open().next().and_then(|asked| scene.cools(asked.operation)) {
+            return Ok(Some(format!("nobody yet: {why}")));
+        }
         let stuck = open().next().is_some();
         let leads = who(&sight.register.people, &|p| p.roles.iter().any(|r| r == LEAD));
         return Ok(stuck.then(|| format!("{leads}: nothing can be entered before what waits is put right and read again, or a lead decides it")));
