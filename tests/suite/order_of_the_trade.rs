@@ -413,10 +413,13 @@ fn one_number_for_several_places_says_that_all_were_measured_and_where_it_was() 
                 }
                 let text = &step.text.0;
                 let what = format!("{}.{}: {text}", operation.row.id.value, reading.id.value);
-                assert!(["every ", "Every ", "both ", "all "].iter().any(|all| text.contains(all)), "{what}");
                 // A weld's card names it, and its whole length is one place.
                 let card = step.each.is_some() && ["size", "cap"].contains(&&*reading.id.value.0);
-                assert!(card || text.contains("beside it"), "{what}");
+                let all = ["every ", "both ", "all ", "of all,", "Every "];
+                assert!(all.iter().any(|all| text.contains(all)), "{what}");
+                let written = text.to_lowercase();
+                let (_, after) = written.split_once("writ").unwrap_or_default();
+                assert!(card || ["where", "which"].iter().any(|at| after.contains(at)), "{what}");
                 seen += 1;
             }
         }
