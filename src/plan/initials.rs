@@ -46,7 +46,10 @@ fn signs(point: &Point, own: &Operation, role: Role) -> bool {
 /// review looks at a document: it stands for no work, and no later hold reaches past it.
 fn signed(own: &Operation, later: &[Operation], role: Role) -> bool {
     let ends = |points: &[Point]| {
-        points.iter().any(|p| p.kind != PointKind::Witness).then(|| points.iter().any(|p| signs(p, own, role)))
+        points
+            .iter()
+            .any(|p| p.kind != PointKind::Witness)
+            .then(|| points.iter().any(|p| signs(p, own, role)))
     };
     if let Some(signed) = ends(&own.after) {
         return signed;

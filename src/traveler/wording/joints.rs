@@ -40,7 +40,8 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         let end = si(name).zip(si(low)).zip(si(high)).and_then(|((at, low), high)| near_end(at, low, high));
         let told = narrow(low, high);
         // The unit once, at the end.
-        let value = plain(name).map(|value| told.as_ref().map_or(value.clone(), |r| bare(&value, r).to_owned()));
+        let value =
+            plain(name).map(|value| told.as_ref().map_or(value.clone(), |r| bare(&value, r).to_owned()));
         let range = told.map(|r| end.map_or_else(|| r.clone(), |end| format!("{r}, near the {end}")));
         let parts: Vec<String> = value.into_iter().chain(range).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
