@@ -367,6 +367,7 @@ pub const CODES: &[Code] = &[
     own("P029", "a card to close is none that is opened each shift"),
     own("P044", "nothing says what a reading may be"),
     own("P047", "hours since the last arc are no number"),
+    own("P090", "an operation of one procedure is said to be done for each component"),
     shared("Q001", "a text can't be read as a quantity of its kind"),
     own("R001", "no order of the operations is possible"),
     own("R002", "no order was found, and none was shown to be impossible"),

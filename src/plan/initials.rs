@@ -21,7 +21,7 @@ pub(super) fn stand_for(operations: &mut [Operation]) {
         let own_hand = own.acts.iter().any(|a| OWN_HAND.iter().any(|w| w.word() == a));
         let by_signature = !own_hand && own.role.is_some_and(|role| signed(own, later, role));
         let seconds: Vec<bool> =
-            own.steps.iter().map(|s| s.by.is_some_and(|role| signed(own, later, role))).collect();
+            own.steps.iter().map(|s| s.by.is_some_and(|role| beside(own, later, role))).collect();
         own.by_signature = by_signature;
         for (step, signed) in own.steps.iter_mut().zip(seconds) {
             step.by_signature = signed;
@@ -29,14 +29,27 @@ pub(super) fn stand_for(operations: &mut [Operation]) {
     }
 }
 
+/// The same of a step: a hold in front of the next operation there stands right below
+/// the one behind this, and what is written for it right above.
+fn beside(own: &Operation, later: &[Operation], role: Role) -> bool {
+    let next = later.first().filter(|o| o.station == own.station && o.deferred == own.deferred);
+    signed(own, later, role) || next.is_some_and(|o| o.before.iter().any(|p| signs(p, own, role)))
+}
+
+fn signs(point: &Point, own: &Operation, role: Role) -> bool {
+    point.kind == PointKind::Hold
+        && point.roles.contains(&role)
+        && point.rests_on.operations.contains(&own.key)
+}
+
 /// Whether a role signs the hold that ends the work of an operation at its place. A
 /// review looks at a document: it stands for no work, and no later hold reaches past it.
 fn signed(own: &Operation, later: &[Operation], role: Role) -> bool {
-    let signs = |p: &Point| {
-        p.kind == PointKind::Hold && p.roles.contains(&role) && p.rests_on.operations.contains(&own.key)
-    };
     let ends = |points: &[Point]| {
-        points.iter().any(|p| p.kind != PointKind::Witness).then(|| points.iter().any(signs))
+        points
+            .iter()
+            .any(|p| p.kind != PointKind::Witness)
+            .then(|| points.iter().any(|p| signs(p, own, role)))
     };
     if let Some(signed) = ends(&own.after) {
         return signed;

@@ -147,6 +147,7 @@ catalogue! {
         depth_never: Length, "depth never to be passed";
         ligament: Length, "wall left at the thickest reading";
         wall_least: Length, "least wall reading";
+        wall_sound: Length, "least wall of a sound tube";
         pad_spread: Length, "between the pads' centres";
         pad_thickness: Length, "pad thickness";
         pad_length: Length, "pad length";

@@ -114,6 +114,9 @@ record! {
         default or_maker: bool = false => "true";
         /// Done after hand-over.
         default deferred: bool = false => "true";
+        /// Of a shared operation: done for each component by itself, because what it
+        /// reads is of one part.
+        default each_component: bool = false => "true";
         /// A card that is filled and signed anew each shift of the work it covers.
         default each_shift: bool = false => "true";
         /// The card of each shift its boxes stand on: what is closed is closed where it

@@ -113,7 +113,17 @@ impl Library {
                 continue;
             }
             ids.push(id.clone());
-            self.operations.insert(id, Operation { row, shared });
+            if row.each_component && !shared {
+                report.push(
+                    Diagnostic::error("P090", format!("\"{id}\" is done for each component anyway"))
+                        .at(Some(row.id.span.clone()))
+                        .key(row.id.key.clone())
+                        .expected("each_component in the file of the shared operations only")
+                        .example("no each_component here"),
+                );
+            }
+            let merged = shared && !row.each_component;
+            self.operations.insert(id, Operation { row, shared: merged });
         }
         let Some(id) = file.id else {
             self.shared.extend(ids);

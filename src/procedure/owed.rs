@@ -57,7 +57,7 @@ impl Lacks {
     pub(super) fn said(self, joints: &str, why: &str) -> String {
         match self {
             Self::Procedure => format!(
-                "Procedure to be qualified for {joints}. {why}; no tack and no arc before one is, or before a licensed person has released the values of the weld card."
+                "Procedure to be qualified for {joints}. {why}; nothing goes on for it before one is, or before a licensed person has released the values of the weld card."
             ),
             Self::Tester => format!(
                 "Outside tester for {joints}. {why}; no test before one is named and the certificate for the method is seen."

@@ -103,6 +103,21 @@ impl<'a> What<'a> {
         }
     }
 
+    /// Parts it is done at.
+    fn parts(self) -> Vec<&'a str> {
+        let at = match self {
+            Self::Library(library) => &library.row.at,
+            Self::Own(own) => &own.at,
+        };
+        at.iter().map(|part| &*part.0).collect()
+    }
+
+    /// Whether it takes off what nobody puts back; cleaning, which is shared, does not.
+    fn takes_off(self) -> bool {
+        !matches!(self, Self::Library(o) if o.shared || o.row.each_component)
+            && self.acts().iter().any(|act| [Act::CutPermanent.word(), Act::Grind.word()].contains(act))
+    }
+
     /// Minutes it takes.
     #[must_use]
     pub const fn minutes(self) -> u32 {
@@ -154,16 +169,21 @@ fn stands_before(lacks: Lacks, what: What<'_>, usage: &str) -> bool {
 }
 
 impl Selection<'_> {
-    /// Puts each review before the first operation on its joint that can't do without
-    /// what it looks at.
+    /// Puts each review before the first operation on its joint that can't do without it; a
+    /// procedure not proved yet before what is there comes off or is cut for its weld.
     pub fn review(&mut self, job: &JobFile, reviews: &[Review]) {
         for review in reviews {
             let Some(joint) = job.joint.iter().find(|j| *j.id.0 == review.joint) else { continue };
-            let place = self.operations.iter_mut().find(|selected| {
-                stands_before(review.lacks, selected.what, &joint.usage.value)
-                    && selected.components.iter().any(|c| c.id() == joint.on.0)
-            });
-            if let Some(selected) = place {
+            let on = |s: &&Selected<'_>| s.components.iter().any(|c| c.id() == joint.on.0);
+            let needs = |s: &&Selected<'_>| stands_before(review.lacks, s.what, &joint.usage.value);
+            let Some(first) = self.operations.iter().filter(on).find(needs) else { continue };
+            let parts = first.what.parts();
+            let same = |what: What<'_>| what.parts().iter().any(|part| parts.contains(part));
+            let off = |s: &&Selected<'_>| s.what.takes_off() && same(s.what);
+            let mut way = self.operations.iter().take_while(|s| s.key != first.key).filter(on);
+            let before = if review.lacks == Lacks::Procedure { way.find(off) } else { None };
+            let key = before.unwrap_or(first).key.clone();
+            if let Some(selected) = self.operations.iter_mut().find(|s| s.key == key) {
                 selected.reviews.push(review.clone());
             }
         }

@@ -275,6 +275,50 @@ fn a_box_without_a_name_makes_no_paper() {
     }
 }
 
+/// A row of another operation says which: its number stands left of the box, under what
+/// stands above it and beside what stands left of it. Safety steps have their black field,
+/// what is read at a joint its card.
+#[test]
+fn a_box_under_or_beside_one_of_another_operation_has_its_number() {
+    let mut seen = 0;
+    for (name, plan, content) in on_letter() {
+        let pages = pdf::pages(&content.files["traveler.pdf"]);
+        let form = form(content);
+        let of = |b: &FormBox| plan.operations.iter().find(|o| o.key == b.name.operation);
+        let table = |b: &&FormBox| {
+            let Part::Reading(id) = &b.name.part else { return false };
+            let reading = of(b).and_then(|o| o.readings().find(|r| r.id == *id));
+            b.kind == BoxKind::Value
+                && !id.contains(".J")
+                && reading.is_some_and(|r| r.level != Level::Safety)
+        };
+        let boxes: Vec<&FormBox> = form.boxes.iter().filter(table).collect();
+        for one in &boxes {
+            let at = one.rect;
+            let near = boxes.iter().filter(|b| b.page == one.page && b.name.operation != one.name.operation);
+            for other in near {
+                let o = other.rect;
+                let above = (o.x - at.x).abs() < 2.0 && (0.0..8.0).contains(&(at.y - o.y - o.height));
+                let beside = o.x + o.width < at.x && (o.y - at.y).abs() < 2.0;
+                if !above && !beside {
+                    continue;
+                }
+                seen += 1;
+                let number = of(one).unwrap().number.to_string();
+                let left = if beside { (o.x + o.width) * MM } else { 0.0 };
+                let top = if above { o.y + o.height } else { at.y - 3.0 } * MM;
+                let told = pages[one.page as usize - 1].runs.iter().any(|r| {
+                    r.text.split([' ', '.']).next() == Some(&number)
+                        && (left..at.x * MM).contains(&r.left)
+                        && (top..(at.y + at.height) * MM).contains(&r.baseline)
+                });
+                assert!(told, "{name}, page {}: {} is not told from {}", one.page, one.name, other.name);
+            }
+        }
+    }
+    assert!(seen > 4, "{seen}");
+}
+
 /// A paper of so many pages and boxes is filled at the work; a longer one at the end of
 /// the day, from memory.
 #[test]

@@ -226,6 +226,11 @@ fn a_whole_job_from_issue_to_follow_up() {
         // Told in the first sentence, and where the work was done.
         "conditionswerefoundthattheplandidnotforesee,anddecided",
         "F1foundhere:",
+        // The same fact with the same count, where it is told and where one checks it.
+        "2sheetsatfullsizeThe100mmbarswerenevermeasured",
+        "barsof2sheetsinusenevermeasured,seesection4;2morethatnooperationworksby",
+        // What was drawn before anybody measured says so.
+        "Asplanned;therightmirrored",
     ] {
         assert!(text.contains(part), "\"{part}\" is not on the pages");
     }

@@ -17,7 +17,7 @@ use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{Axle, FixedEye, SpringSide};
 use crate::procedure::catalogue::{Called, component};
-use crate::quantity::show::{FINE_ANGLE, TAPE};
+use crate::quantity::show::{FINE_ANGLE, GAUGE, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Quantity, Style, math, unit};
 use crate::source::Source;
 
@@ -30,6 +30,12 @@ const SEATS: Source = Source::derived(
     "the stack-up with the pack left out",
 );
 
+const SOUND: Source =
+    Source::standard("ASTM A53/A53M-20", "wall of a tube no more than 12.5 % under the nominal")
+        .from_memory();
+/// Share of the nominal wall a new tube may have at its thinnest place.
+const LEAST_OF_NOMINAL: f64 = 0.875;
+
 type Entry<T> = Option<Located<Reading<T>>>;
 
 fn plain<T: Dimensioned>(entry: &Entry<T>) -> Option<T> {
@@ -39,6 +45,11 @@ fn plain<T: Dimensioned>(entry: &Entry<T>) -> Option<T> {
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.0.clone());
     sheet.enter(&owner, component::pad_spread, axle.tube.as_ref().and_then(|t| t.pad_spread.as_ref()));
+    // What is thinner than a new tube may be was ground, grooved or rusted.
+    if let Some(wall) = axle.tube.as_ref().and_then(|t| plain(&t.wall)) {
+        let least = wall * LEAST_OF_NOMINAL;
+        sheet.derive_in(&owner, component::wall_sound, least, GAUGE.up(), "wall less 12.5 %", SOUND);
+    }
     let pad = axle.pad.as_ref();
     sheet.enter(&owner, component::pad_thickness, pad.and_then(|p| p.thickness.as_ref()));
     sheet.enter(&owner, component::pad_length, pad.and_then(|p| p.length.as_ref()));

@@ -2,7 +2,7 @@
 
 use super::super::document::{Fact, WeldCard};
 use super::super::weld::strokes::with_joint;
-use super::{Subject, between, signers, symbols};
+use super::{Subject, bare, between, signers, symbols};
 use crate::job::model::Joint;
 use crate::plan::Words;
 use crate::plan::symbol;
@@ -38,9 +38,12 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
     let si = |name: &str| planned.figures.named(&owner, name)?.value.quantity().map(Quantity::si);
     let setting = |[name, low, high]: [&str; 3]| {
         let end = si(name).zip(si(low)).zip(si(high)).and_then(|((at, low), high)| near_end(at, low, high));
-        let range =
-            narrow(low, high).map(|r| end.map_or_else(|| r.clone(), |end| format!("{r}, near the {end}")));
-        let parts: Vec<String> = plain(name).into_iter().chain(range).collect();
+        let told = narrow(low, high);
+        // The unit once, at the end.
+        let value =
+            plain(name).map(|value| told.as_ref().map_or(value.clone(), |r| bare(&value, r).to_owned()));
+        let range = told.map(|r| end.map_or_else(|| r.clone(), |end| format!("{r}, near the {end}")));
+        let parts: Vec<String> = value.into_iter().chain(range).collect();
         (!parts.is_empty()).then(|| parts.join("; "))
     };
     let book = joint.wps.as_ref().and_then(|w| planned.plan.shop.wps(&w.0));
@@ -135,8 +138,8 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         .collect();
     let mut notes: Vec<Words> = Vec::new();
     let whose: Vec<String> = [
-        get(joint::preheat_method.name()).map(|m| format!("Preheat governed by: {m}.")),
-        get(joint::settings_from.name()).map(|w| format!("Ranges of the settings set by: {w}.")),
+        get(joint::preheat_method.name()).map(|m| format!("Preheat by {m}.")),
+        get(joint::settings_from.name()).map(|w| format!("Ranges by {w}.")),
     ]
     .into_iter()
     .flatten()

@@ -175,6 +175,11 @@ pub fn geometry(planned: &Subject<'_>) -> Option<Geometry> {
 
 /// A range of two shown values, their unit once where it is the same.
 fn between(low: &str, high: &str) -> String {
-    let bare = low.split_once(' ').filter(|(_, unit)| high.split_once(' ').is_some_and(|(_, u)| u == *unit));
-    format!("{} to {high}", bare.map_or(low, |(value, _)| value))
+    format!("{} to {high}", bare(low, high))
+}
+
+/// A value without its unit, if what is said after it ends with the same.
+fn bare<'a>(value: &'a str, after: &str) -> &'a str {
+    let own = value.split_once(' ').filter(|(_, unit)| after.ends_with(&format!(" {unit}")));
+    own.map_or(value, |(number, _)| number)
 }

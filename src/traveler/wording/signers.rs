@@ -193,7 +193,7 @@ pub(super) fn for_joint(planned: &Subject<'_>, joint: &Joint) -> ForJoint {
             fit.able().filter(|w| here(&w.id)).map(|w| format!("{} {}", w.id, w.name)).collect();
         if able.is_empty() { "nobody named for this job".to_owned() } else { able.join(", ") }
     } else {
-        "nobody before the procedure is qualified".to_owned()
+        "nobody yet".to_owned()
     };
     ForJoint {
         procedure: fit.label.clone().or(named),

@@ -34,7 +34,7 @@ fn with_other_side(
         // What is dashed and what is solid has its words in the drawing.
         drawn.caption = drawn.caption.replace(end_view::LINES, "");
         drawn.caption.push_str(&format!(
-            " The {} mirrored: turn {}, arc {}.",
+            " As planned; the {} mirrored: turn {}, arc {}.",
             other.side.word(),
             planned.quantity(other.rotation.into()),
             planned.job.job.units.first(GAUGE).both(other.mark_arc.into()),

@@ -83,13 +83,12 @@ pub(crate) fn gusset() -> Vec<u8> {
     bytes.into_inner()
 }
 
-/// A truck from the left, its front to the left; the front of the body stands
-/// `lift` points higher than it came.
+/// A truck from the left, its front to the left; the body stands `lift` points higher
+/// than it came, at both ends alike.
 pub(crate) fn truck(lift: f64) -> Vec<u8> {
     let mut picture = GrayImage::from_fn(WIDTH, HEIGHT, |x, y| {
         let (x, y) = (f64::from(x), f64::from(y));
-        // The body turns about the rear wheel.
-        let body = y + lift * ((380.0 - x) / 270.0).clamp(0.0, 1.4);
+        let body = y + lift;
         let wheel = |at: f64| (x - at).hypot(y - 226.0);
         let near = wheel(110.0).min(wheel(380.0));
         let bed = (150.0..190.0).contains(&body) && (60.0..440.0).contains(&x);

@@ -323,12 +323,12 @@ impl Shop {
         self.act(&["photo", "TW-2041", &number, &file, "--shows", shows, "--by", who], "");
     }
 
-    /// The first word after the gusset that may be bad is bad: it opens a found
+    /// The fault reader tells a code that was not there on arrival: the word opens a found
     /// condition by itself, and the lead decides.
     fn found_word(&mut self, operation: &Value, reading: &Value, who: &str) -> bool {
         let choices = reading["choices"].as_array();
         let bad = choices.and_then(|c| c.iter().find(|c| c["does"] == "found"));
-        let (Some(bad), false) = (bad, self.worded || self.conditions() == 0) else { return false };
+        let (Some(bad), false) = (bad, self.worded || reading["id"] != "codes") else { return false };
         self.worded = true;
         let before = self.conditions();
         let what = format!("{}.{}", operation["number"], reading["id"].as_str().unwrap());
@@ -337,7 +337,7 @@ impl Shop {
         let judged: Value = serde_json::from_str(&said.out).unwrap();
         assert_eq!(judged["verdict"], "not conform", "{what}");
         assert_eq!(self.conditions(), before + 1, "{what} opened a found condition");
-        self.decide("use as is", "seen by the lead, within what the maker allows");
+        self.decide("use as is", "code of the lead unplugged for the weld; cleared, it stays away");
         true
     }
 

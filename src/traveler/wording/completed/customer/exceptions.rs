@@ -10,7 +10,7 @@ use crate::quantity::Kind;
 use crate::record::Entry;
 use crate::record::entry::{Action, WITHOUT_BOOK};
 use crate::record::fallen::Fallen;
-use crate::record::frozen::{Operation, Point};
+use crate::record::frozen::{Operation, Point, Sheet};
 use crate::record::honest::turned;
 use crate::record::hours;
 use crate::record::identified::{by_pin, not_borne_out};
@@ -78,16 +78,16 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     Section { notes, rows }
 }
 
-/// Sheets at full size whose bars nobody measured: if one was used, nothing proves its
-/// marks.
+/// Sheets at full size an operation works by and whose bars nobody measured: if one was
+/// used, nothing proves its marks.
+pub(super) fn unmeasured<'a>(facts: &'a Facts<'_>) -> impl Iterator<Item = &'a Sheet> {
+    let used = facts.plan.sheets.iter().filter(|sheet| !sheet.operations.is_empty());
+    used.filter(|sheet| facts.state.bars_of(sheet).is_none())
+}
+
 fn unmeasured_sheets(facts: &Facts<'_>) -> Option<Exception> {
-    let all: Vec<String> = facts
-        .plan
-        .sheets
-        .iter()
-        .filter(|sheet| !sheet.operations.is_empty() && facts.state.bars_of(sheet).is_none())
-        .map(|sheet| format!("{} ({})", sheet.title, sheet.name))
-        .collect();
+    let all: Vec<String> =
+        unmeasured(facts).map(|sheet| format!("{} ({})", sheet.title, sheet.name)).collect();
     (!all.is_empty()).then(|| Exception {
         kind: NOT_MEASURED.to_owned(),
         place: counted(all.len(), "sheet at full size", "sheets at full size"),

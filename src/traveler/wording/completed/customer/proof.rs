@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Document, Fact, Instrument, Proof, Section};
 use super::super::{Facts, day, sheets, signing};
+use super::exceptions;
 use crate::plan::Words;
 use crate::record::entry::Measured;
 use crate::record::state::Mark;
+use crate::term::counted;
 
 pub(super) fn proof(document: &Document, facts: &Facts<'_>) -> Proof {
     let mut seals = vec![
@@ -29,7 +31,18 @@ pub(super) fn proof(document: &Document, facts: &Facts<'_>) -> Proof {
             .then("that nobody changed the record since, and that the pages say what the log says. It can't prove that what was written is what was done, or that an id was used by its owner. Every entry is in the attached log; the job, the plan and the figures are attached as well."),
     ];
     if !facts.plan.sheets.is_empty() {
-        let all: Vec<String> = facts.plan.sheets.iter().map(|s| facts.state.sheet(s)).collect();
+        // The same count as among the exceptions; what no operation works by is no doubt.
+        let measured = facts.plan.sheets.iter().filter(|s| facts.state.bars_of(s).is_some());
+        let mut all: Vec<String> = measured.map(|s| facts.state.sheet(s)).collect();
+        let open = exceptions::unmeasured(facts).count();
+        let spare = facts.plan.sheets.len() - all.len() - open;
+        if open > 0 {
+            let prints = counted(open, "sheet in use", "sheets in use");
+            all.push(format!("bars of {prints} never measured, see section 4"));
+        }
+        if spare > 0 {
+            all.push(format!("{spare} more that no operation works by"));
+        }
         notes.push(Words::default().strong("Sheets at full size: ").then(format!("{}.", all.join("; "))));
     }
     Proof {
