@@ -202,3 +202,42 @@ fn a_waived_tester_has_an_entry_of_its_own() {
     let n = last(&bench).to_string();
     bench.yes(&["correct", "TW-2041", &n, "--by", "LO", "--reason", "WT does not test"]);
 }
+
+/// A file attached to a record beside what belongs to it, as a reader lists it.
+fn attached(record: &[u8], spec: impl Fn(lopdf::ObjectId) -> lopdf::Dictionary) -> String {
+    let mut file = lopdf::Document::load_mem(record).unwrap();
+    let stream = lopdf::Stream::new(lopdf::Dictionary::new(), b"{}".to_vec());
+    let stream = file.add_object(stream);
+    let listed = lopdf::Object::Array(vec![lopdf::Object::Dictionary(spec(stream))]);
+    file.catalog_mut().unwrap().set("AF", listed);
+    let mut out = Vec::new();
+    file.save_to(&mut out).unwrap();
+    match tackwright::app::record::pdf::attachments(&out) {
+        Ok(files) => files.into_keys().collect::<Vec<_>>().join(" "),
+        Err(why) => why,
+    }
+}
+
+#[test]
+fn a_second_log_is_found_however_it_is_attached() {
+    let record = &crate::signature_records::signed().1;
+    let named = |keys: &'static [(&'static str, &'static str)]| {
+        move |stream: lopdf::ObjectId| {
+            let mut files = lopdf::Dictionary::new();
+            files.set("F", lopdf::Object::Reference(stream));
+            let mut spec = lopdf::Dictionary::new();
+            spec.set("EF", files);
+            for (key, name) in keys {
+                spec.set(*key, lopdf::Object::string_literal(*name));
+            }
+            spec
+        }
+    };
+    // Inside another object, and without saying what it is (ISO 32000-1, 7.11.3: Type is optional).
+    assert!(attached(record, named(&[("UF", "log.jsonl")])).contains("two attachments are called"));
+    assert!(attached(record, named(&[("F", "log.jsonl")])).contains("two attachments are called"));
+    let two = attached(record, named(&[("F", "log.jsonl"), ("UF", "note.txt")]));
+    assert!(two.contains("is called \"note.txt\" and \"log.jsonl\""), "{two}");
+    // Other letters are another file, which no log names.
+    assert!(attached(record, named(&[("UF", "Log.jsonl")])).contains("Log.jsonl"));
+}
