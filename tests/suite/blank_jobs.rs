@@ -6,6 +6,7 @@ use tackwright::app::blank::{self, Wish};
 use tackwright::app::plan::{Shelf, load, plan};
 use tackwright::diagnostic::Severity;
 use tackwright::job::model::Axle;
+use tackwright::term::{Paper, Units};
 
 use super::support::desk::{Desk, check, issue, refused, shipped};
 use super::support::pdf;
@@ -162,7 +163,7 @@ fn a_filled_file_is_ready_and_each_knuckle_has_its_own_joint() {
 #[test]
 fn a_metric_file_has_no_inch_in_it_and_is_ready() {
     let shelf = shipped();
-    let metric = Wish { metric: true, a4: true, ..Wish::default() };
+    let metric = Wish { units: Units::Metric, paper: Paper::A4, ..Wish::default() };
     let mut wrong = Vec::new();
     for wish in wishes(&shelf) {
         let blank = blank::job_file(&shelf.library, &wish, &metric).unwrap();
