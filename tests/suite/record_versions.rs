@@ -249,7 +249,7 @@ fn nothing_is_entered_in_a_traveler_of_a_later_version() {
             bench.write(&format!("{place}/A/manifest.json"), &later.manifest);
             bench.write(&format!("{place}/log.jsonl"), &later.log);
         } else {
-            bench.write(&format!("{place}/log.jsonl"), &with_a_new_key(&good.log, 2));
+            bench.write(&format!("{place}/log.jsonl"), with_a_new_key(&good.log, 2));
         }
         // The later version's journal saw its own entries.
         let text = bench.text(&format!("{place}/log.jsonl"));
