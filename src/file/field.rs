@@ -7,7 +7,7 @@ use toml::de::DeValue;
 
 use super::{Node, Reader, mend};
 use crate::diagnostic::{Diagnostic, Span};
-use crate::quantity::{Dimensioned, Kind, Quantity, parse};
+use crate::quantity::{Dimensioned, Kind, Quantity, Style, parse};
 use crate::term::Sketch;
 
 /// A value together with where it was written.
@@ -82,6 +82,16 @@ pub struct Reading<T> {
     pub value: T,
     /// Standard uncertainty in SI units, zero if none was written.
     pub uncertainty: f64,
+    /// Whether it stands in a file in metric units.
+    pub metric: bool,
+}
+
+impl<T: Dimensioned> Reading<T> {
+    /// A style with the units of its file first.
+    #[must_use]
+    pub const fn first(&self, style: Style) -> Style {
+        if self.metric { style.metric_first() } else { style }
+    }
 }
 
 impl<T: Dimensioned> Field for Reading<T> {
@@ -116,7 +126,7 @@ impl<T: Dimensioned> Field for Reading<T> {
         match parse::measured(T::KIND, &text) {
             Ok(measured) => {
                 let value: Option<T> = Quantity::typed(measured.value);
-                value.map(|value| Self { value, uncertainty: measured.uncertainty })
+                value.map(|value| Self { value, uncertainty: measured.uncertainty, metric: reader.metric })
             }
             Err(error) => {
                 reader.problem(

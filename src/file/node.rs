@@ -50,6 +50,8 @@ pub struct Reader {
     file: String,
     /// First bytes of the values that are read as if they were not there.
     held: BTreeSet<usize>,
+    /// Whether the file says that it is written in metric units.
+    pub(super) metric: bool,
     /// Problems so far.
     pub report: Report,
 }
@@ -58,7 +60,7 @@ impl Reader {
     /// A reader for the file of this name.
     #[must_use]
     pub fn new(file: &str) -> Self {
-        Self { file: file.to_owned(), held: BTreeSet::new(), report: Report::new() }
+        Self { file: file.to_owned(), held: BTreeSet::new(), metric: false, report: Report::new() }
     }
 
     /// Whether the value at a node is held back: read as if it were not there.
@@ -137,6 +139,7 @@ pub fn parse_without<T>(
     let range = table.span();
     let value = DeValue::Table(table.into_inner());
     let node = Node { value: &value, range, key: String::new() };
+    reader.metric = super::plausible::metric(&node);
     let read = read(&node, &mut reader);
     let mut report = reader.report;
     // What the parser made of a broken value says nothing about it.

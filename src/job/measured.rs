@@ -175,7 +175,7 @@ fn mean(read: &[Read]) -> Option<Read> {
 
 fn located<T: Dimensioned>(read: Read) -> Located<Reading<T>> {
     Located {
-        value: Reading { value: T::from_si(read.value), uncertainty: read.uncertainty },
+        value: Reading { value: T::from_si(read.value), uncertainty: read.uncertainty, metric: false },
         span: Span::new("record", 0..0),
         key: "record".to_owned(),
     }

@@ -434,7 +434,8 @@ impl Reading {
     /// answered with, or their numbers where those are many.
     #[must_use]
     pub fn to_write(&self) -> String {
-        let words: Vec<String> = self.choices.iter().map(|c| format!("\"{}\"", c.word)).collect();
+        let paper = |c: &Choice| if c.paper { ": NUMBER" } else { "" };
+        let words: Vec<String> = self.choices.iter().map(|c| format!("\"{}{}\"", c.word, paper(c))).collect();
         match words.join("|") {
             none if none.is_empty() => "VALUE".to_owned(),
             few if few.chars().count() <= SHORT => few,
@@ -523,7 +524,7 @@ impl Operation {
     #[must_use]
     pub fn digest(&self) -> String {
         // Only maps with keys of text, and finite numbers: it is always written.
-        let text = serde_json::to_value(self.asked()).map(|v| super::entry::canonical(&v));
+        let text = serde_json::to_value(self.asked()).map(|v| super::line::canonical(&v));
         super::sha256(text.unwrap_or_default().as_bytes())
     }
 

@@ -11,7 +11,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
-use super::entry::{BadLine, NO_ENTRY, canonical, follows, known, sealed, unsealed};
+use super::line::{BadLine, NO_ENTRY, canonical, follows, known, sealed, unsealed};
 use super::lines::Lines;
 use super::log::stamp;
 use crate::term::counted;

@@ -9,7 +9,8 @@ use std::io;
 
 use chrono::{DateTime, FixedOffset, SecondsFormat};
 
-use super::entry::{Action, BadLine, By, Correction, Entry, NO_ENTRY, TakenIn, follows};
+use super::entry::{Action, By, Correction, Entry, TakenIn};
+use super::line::{BadLine, NO_ENTRY, follows};
 use super::lines::Lines;
 use super::sha256;
 use crate::term::clock::told;

@@ -28,6 +28,7 @@ pub mod honest;
 pub mod hours;
 pub mod identified;
 pub mod journal;
+pub mod line;
 mod lines;
 pub mod log;
 pub mod moved;

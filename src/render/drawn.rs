@@ -95,7 +95,7 @@ impl Drawing {
             for letter in &mut letters {
                 letter.seen &= is_known.get(letter.glyph).copied().unwrap_or(false);
             }
-            drawn.hidden.push(letters.iter().filter(|l| !l.seen && l.inked).count());
+            drawn.hidden.push(letters.iter().filter(|l| !l.seen && l.inked && !l.marred).count());
             drawn.pages.push(lines(&letters, text));
         }
         drawn
@@ -205,6 +205,9 @@ struct Letter {
     ink: Rect,
     /// Whether anything is drawn of it: a space that draws something is none.
     inked: bool,
+    /// Whether a line or another letter runs through it: it may be another one by that,
+    /// and is not read. A drawing's lines do so to its labels, and hide nothing.
+    marred: bool,
     seen: bool,
 }
 
@@ -373,7 +376,8 @@ impl Sheet<'_> {
             for place in self.strips.range(rows).flat_map(|(_, all)| all) {
                 if let Some(letter) = self.letters.get_mut(*place).filter(|l| l.seen) {
                     work += 1;
-                    letter.seen = !mark.mars(letter.ink);
+                    letter.marred = mark.mars(letter.ink);
+                    letter.seen = !letter.marred;
                 }
             }
             self.step(work);
@@ -399,8 +403,8 @@ impl Sheet<'_> {
             }
         }
         for place in over {
-            if let Some(letter) = self.letters.get_mut(place) {
-                letter.seen = false;
+            if let Some(letter) = self.letters.get_mut(place).filter(|l| l.seen) {
+                (letter.marred, letter.seen) = (true, false);
             }
         }
         self.step(work);
@@ -555,6 +559,7 @@ impl<'a> Device<'a> for Sheet<'_> {
             middle,
             ink: bounds,
             inked: !blank,
+            marred: false,
             seen,
         });
     }

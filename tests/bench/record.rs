@@ -4,7 +4,8 @@ use std::path::Path;
 
 use divan::Bencher;
 use tackwright::app::record::verify::{Holds, Trust, verify};
-use tackwright::record::entry::{Action, At, By, NO_ENTRY};
+use tackwright::record::entry::{Action, At, By};
+use tackwright::record::line::NO_ENTRY;
 use tackwright::record::log::{New, Told, check};
 use tackwright::record::state;
 

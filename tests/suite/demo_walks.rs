@@ -7,6 +7,7 @@ use chrono::{DateTime, TimeDelta};
 use serde_json::Value as Json;
 
 use super::record_attacks::{entries, log_of};
+use super::support::bench::told;
 use crate::support::program::{Said, call, folder_with};
 use crate::support::story::{person, value};
 
@@ -78,10 +79,7 @@ impl Walk {
                 tests.is_none_or(|tests| tests.iter().all(|t| t == "penetrant"))
             };
             let good = good().find(here).or_else(|| good().next());
-            return good.unwrap_or_else(|| panic!("{name} has no good answer"))["word"]
-                .as_str()
-                .unwrap()
-                .to_owned();
+            return told(good.unwrap_or_else(|| panic!("{name} has no good answer")));
         }
         if reading["limits"].is_null() {
             return "as told, 12 345 mi".to_owned();

@@ -221,14 +221,14 @@ fn a_path_in_a_shop_book_stays_below_it() {
 /// with this program at hand can do.
 fn rewritten(bench: &Bench, change: impl Fn(&mut Json)) {
     let log = bench.text("travelers/TW-2041/log.jsonl");
-    let mut prev = tackwright::record::entry::NO_ENTRY.to_owned();
+    let mut prev = tackwright::record::line::NO_ENTRY.to_owned();
     let mut text = String::new();
     for line in log.lines() {
         let line: Json = serde_json::from_str(line).unwrap();
         let mut entry = line["entry"].clone();
         change(&mut entry);
         entry["prev"] = Json::from(prev);
-        let body = tackwright::record::entry::canonical(&entry);
+        let body = tackwright::record::line::canonical(&entry);
         prev = tackwright::record::sha256(body.as_bytes());
         text.push_str(&format!("{{\"entry\":{body},\"hash\":\"{prev}\"}}\n"));
     }
@@ -337,7 +337,7 @@ fn a_frozen_paper_that_is_gone_is_an_error_and_never_an_empty_one() {
         })
         .cloned()
         .collect();
-    let list = tackwright::record::entry::canonical(
+    let list = tackwright::record::line::canonical(
         &serde_json::json!({ "files": files, "number": "TW-2041", "revision": "A" }),
     );
     let digest = tackwright::record::sha256(list.as_bytes());

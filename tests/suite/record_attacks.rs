@@ -10,7 +10,7 @@ use serde_json::{Value as Json, json};
 use tackwright::app::record::completed::{self, Parts};
 use tackwright::app::record::verify::{Holds, Looked, Outcome, Trust, Verdict, verify};
 use tackwright::app::record::{pdf, whole};
-use tackwright::record::entry::{NO_ENTRY, canonical};
+use tackwright::record::line::{NO_ENTRY, canonical};
 use tackwright::record::sha256;
 use tackwright::seal::identity::Identity;
 

@@ -67,6 +67,7 @@ fn every_box_says_the_same_in_the_same_shape() {
         "limits",
         "near",
         "operation",
+        "papers",
         "printed",
         "roles",
         "side",

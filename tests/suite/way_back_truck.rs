@@ -62,7 +62,13 @@ impl Truck {
             // One thing is found, by its word; everything else is in order.
             let worn = choices.iter().position(|c| c == "worn, to renew").filter(|_| !self.worded);
             self.worded |= worn.is_some();
-            return ((worn.unwrap_or(0) + 1).to_string(), None);
+            let place = worn.unwrap_or(0);
+            let paper = if row["papers"].as_array().unwrap().contains(&choices[place]) {
+                ": sheet 7, 2026-02-20"
+            } else {
+                ""
+            };
+            return (format!("{}{paper}", place + 1), None);
         }
         let given = |name: &str| self.given.get(name).cloned();
         let limits = &row["limits"];

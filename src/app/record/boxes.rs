@@ -115,6 +115,8 @@ pub struct Row {
     pub label: String,
     /// Words it is answered with.
     pub choices: Vec<String>,
+    /// Those of them that rest on a paper: its number or date is written behind the word.
+    pub papers: Vec<String>,
     /// Unit of a bare number.
     pub unit: Option<String>,
     /// Target and tolerance in force, in words.
@@ -147,6 +149,29 @@ pub struct Row {
     pub waits_for: Option<String>,
     /// What was entered.
     pub done: Option<Filled>,
+}
+
+impl Row {
+    /// The words it is answered with, as they are offered: behind one that rests on a paper
+    /// its number or date is typed.
+    pub fn answers(&self) -> impl Iterator<Item = String> {
+        self.choices.iter().map(|word| {
+            if self.papers.contains(word) { format!("{word}: number or date") } else { word.clone() }
+        })
+    }
+
+    /// Whether an answer is one of its words, or the number of one; with a paper behind it
+    /// where the word rests on one.
+    #[must_use]
+    pub fn takes(&self, answer: &str) -> bool {
+        let (said, paper) = answer.split_once(':').map_or((answer, None), |(said, rest)| (said, Some(rest)));
+        let place = said.trim().parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+        let word = place
+            .and_then(|place| self.choices.get(place))
+            .or_else(|| self.choices.iter().find(|word| word.eq_ignore_ascii_case(said.trim())));
+        let whole = self.choices.iter().any(|word| word.eq_ignore_ascii_case(answer.trim()));
+        whole || word.is_some_and(|word| paper.is_none() || self.papers.contains(word))
+    }
 }
 
 impl Row {
@@ -324,6 +349,7 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         deferred: operation.deferred,
         label: String::new(),
         choices: Vec::new(),
+        papers: Vec::new(),
         unit: None,
         target: None,
         printed: None,
@@ -376,6 +402,7 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
     let force = force.filter(|_| !lost);
     row.label.clone_from(&reading.label);
     row.choices = reading.choices.iter().map(|c| c.word.clone()).collect();
+    row.papers = reading.choices.iter().filter(|c| c.paper).map(|c| c.word.clone()).collect();
     row.unit.clone_from(&reading.unit);
     row.limits = force.and_then(|f| f.limits).or(reading.limits);
     row.target = force.map_or_else(|| reading.target.clone(), |f| f.target.clone());
@@ -466,7 +493,7 @@ pub fn json(number: &str, row: &Row) -> Json {
         "box": row.name.to_string(), "typed": row.typed, "kind": row.kind,
         "operation": row.operation, "key": row.name.operation, "title": row.title,
         "station": row.station, "after_hand_over": row.deferred,
-        "label": row.label, "choices": row.choices, "unit": row.unit,
+        "label": row.label, "choices": row.choices, "papers": row.papers, "unit": row.unit,
         "target": row.target, "printed": row.printed, "limits": limits,
         "instrument": row.instrument, "tools": row.tools, "tools_named": row.named, "tool_needed": row.tool_needed,
         "roles": row.roles, "side": row.side.map(Side::word),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Value as Json, json};
 
 use crate::app::failure::Failure;
-use crate::record::entry::canonical;
+use crate::record::line::canonical;
 use crate::record::{Frozen, sha256};
 
 /// Frozen files a revision is planned from again. Those of earlier revisions go into

@@ -157,9 +157,11 @@ pub fn traveler(travelers: &Path, number: &str) -> Option<PathBuf> {
 /// traveler, or in the place of another one. None where its name is that of `number`.
 #[must_use]
 pub fn misnamed(host: &dyn RecordHost, folder: &Path, number: &str) -> Option<String> {
-    let real = host.real(&host.absolute(folder));
-    let name = real.file_name()?.to_string_lossy().into_owned();
-    (name != number)
+    let named = host.absolute(folder);
+    let real = host.real(&named);
+    // A traveler's folder may stand elsewhere, behind a link that has its name.
+    let own = |path: &Path| path.file_name().is_some_and(|name| name == number);
+    (!own(&named) && !own(&real))
         .then(|| format!("the folder {} has the record of {number} in it, and not its name", real.display()))
 }
 

@@ -10,7 +10,7 @@ use serde_json::{Value as Json, json};
 use super::key;
 use crate::app::plan::Failure;
 use crate::record::Entry;
-use crate::record::entry::canonical;
+use crate::record::line::canonical;
 use crate::record::log::Chain;
 use crate::seal::certificate::{self, Certificate, describe};
 use crate::seal::chain::{self, Purpose};

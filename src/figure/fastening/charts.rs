@@ -192,7 +192,8 @@ fn again(given: &Again, answer: &mut AgainAfter) -> Result<()> {
         Joint::Wheel => (
             &[10.0, 25.0, 50.0],
             &[
-                "after 10, 25 and 50 mi (16, 40 and 80 km), first drive and after each wheel change",
+                "by 50 mi (80 km), first drive and after each wheel change (common practice)",
+                "a trailer's wheels at 10 and 25 mi (16 and 40 km) as well",
                 "then 50 to 100 mi (80 to 160 km) later (common practice)",
             ],
             WHEEL_MANUAL,

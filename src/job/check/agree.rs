@@ -397,7 +397,7 @@ fn read_wall(axle: &Axle, joint: &Joint, report: &mut Report) {
     };
     let Some((false, middle)) = fits(own) else { return };
     let side = joint.place.as_ref().map_or("", |p| p.word());
-    let middle = LENGTH.both(middle.into());
+    let middle = own.first().map_or(LENGTH, |w| w.value.first(LENGTH)).both(middle.into());
     let mut problem = Diagnostic::stop(
         "J187",
         format!(

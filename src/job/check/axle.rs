@@ -251,7 +251,7 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                     format!(
                         "a chord of {} is longer than the leaf itself, {}",
                         words(chord),
-                        LENGTH.both(leaf.into())
+                        chord.value.first(LENGTH).both(leaf.into())
                     ),
                 )
                 .expected("the straight line from eye to eye, shorter than both halves together")
@@ -271,7 +271,7 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                     format!(
                         "a chord of {} is short for a leaf of {}",
                         words(chord),
-                        LENGTH.both(leaf.into())
+                        chord.value.first(LENGTH).both(leaf.into())
                     ),
                 )
                 .expected("eye to eye of the loaded spring in a straight line, nearly as long as both halves")
@@ -340,7 +340,7 @@ fn thinner_than_radius(wall: &Located<Reading<Length>>, od: &Located<Reading<Len
                     "{} {} is not less than the radius of the tube, {}",
                     name(wall),
                     words(wall),
-                    LENGTH.both(radius.into())
+                    wall.value.first(LENGTH).both(radius.into())
                 ),
             )
             .expected("a wall thinner than half the outside diameter")
@@ -454,7 +454,7 @@ fn stray(axle: &Axle, cut: &Cut, walls: &[Located<Reading<Length>>], report: &mu
                 format!(
                     "a wall of {} was read in a tube of {}",
                     words(wall),
-                    crate::quantity::show::GAUGE.both(Length::from_si(usual).into())
+                    wall.value.first(crate::quantity::show::GAUGE).both(Length::from_si(usual).into())
                 ),
             )
             .expected("readings within a quarter of the tube's wall: a tube so thin is not cut, swapped digits read otherwise")

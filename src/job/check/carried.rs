@@ -87,7 +87,7 @@ fn bent(job: &JobFile, axle: &Axle, report: &mut Report) {
     let named = tube.steel.as_ref();
     let known = named.and_then(|steel| metal::find(&steel.value)?.yield_strength());
     let yields = known.unwrap_or(Stress::of(UNNAMED, unit::KSI));
-    let shown = |stress: Stress| Style::of(Stress::KIND).both(stress.into());
+    let shown = |stress: Stress| job.job.units.first(Style::of(Stress::KIND)).both(stress.into());
     let of = match (known, named) {
         (Some(_), Some(steel)) => format!("{} yields at {}", &*steel.value.0, shown(yields)),
         _ => format!("its steel is taken as A36, which yields at {}", shown(yields)),
@@ -144,7 +144,7 @@ fn tyre(job: &JobFile, axle: &Axle, report: &mut Report) {
             format!(
                 "a tyre of radius {} is large for a wheel that carries {}",
                 words(radius),
-                Style::of(crate::quantity::Force::KIND).both(wheel.into())
+                radius.value.first(Style::of(crate::quantity::Force::KIND)).both(wheel.into())
             ),
         )
         .expected("loaded radius, from the ground to the wheel centre, never the diameter")

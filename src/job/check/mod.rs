@@ -93,5 +93,5 @@ fn words<T: Dimensioned>(value: &Located<Reading<T>>) -> String {
     let style = Style::of(T::KIND);
     // Nobody weighs a unit to a hundredth of a pound.
     let style = if T::KIND == Kind::Mass { style.as_example() } else { style };
-    style.both(value.value.value.into())
+    value.value.first(style).both(value.value.value.into())
 }

@@ -194,7 +194,7 @@ fn leaves(job: &JobFile, axle: &Axle, report: &mut Report) {
                 format!(
                     "a pack of {} is far thicker than its {count} leaves, {}",
                     words(pack),
-                    show::LENGTH.both(all.into())
+                    leaf.value.first(show::LENGTH).both(all.into())
                 ),
             )
             .expected("the pack as it is clamped, with the leaves that are in it")
@@ -211,7 +211,7 @@ fn leaves(job: &JobFile, axle: &Axle, report: &mut Report) {
                 format!(
                     "a pack of {} is thinner than its {count} leaves, {}",
                     words(pack),
-                    show::LENGTH.both(all.into())
+                    leaf.value.first(show::LENGTH).both(all.into())
                 ),
             )
             .expected("the pack as it is clamped, with the leaves that are in it")
@@ -290,7 +290,7 @@ fn load(job: &JobFile, axle: &Axle, report: &mut Report) {
         let mass = words(mass);
         format!("two springs with {} each carry more than the unit weighs, {mass}", words(load))
     } else if let Some(share) = light {
-        let carries = Style::of(Kind::Force).both(Force::from_si(weight * share).into());
+        let carries = job.job.units.first(Style::of(Kind::Force)).both(Force::from_si(weight * share).into());
         format!(
             "two springs with {} each do not carry what rests on {}, {carries}",
             words(load),
@@ -540,7 +540,7 @@ fn within(weldment: &Weldment, part: &Part, report: &mut Report) {
                     format!(
                         "part {} reaches to {}, and {} is {}",
                         part.id.value,
-                        Style::of(Length::KIND).both(Length::from_si(reach).into()),
+                        size.value.first(Style::of(Length::KIND)).both(Length::from_si(reach).into()),
                         name(size),
                         words(size)
                     ),

@@ -75,7 +75,7 @@ fn strength(
                 words(stated),
                 &*filler.0.value,
                 joint.id.value,
-                style.both(class.into())
+                stated.value.first(style).both(class.into())
             ),
         )
         .expected("no more than the filler's class gives, or the filler that gives it")

@@ -128,8 +128,8 @@ fn put(fastener: &Fastener, says: String, expected: String, report: &mut Report)
     ));
 }
 
-fn shown(torque: f64) -> String {
-    Style::of(Torque::KIND).both(Torque::from_si(torque).into())
+fn shown(stated: &crate::file::Located<crate::file::Reading<Torque>>, torque: f64) -> String {
+    stated.value.first(Style::of(Torque::KIND)).both(Torque::from_si(torque).into())
 }
 
 fn by_use(job: &JobFile, fastener: &Fastener, report: &mut Report) -> bool {
@@ -149,7 +149,11 @@ fn by_use(job: &JobFile, fastener: &Fastener, report: &mut Report) -> bool {
     put(
         fastener,
         format!("fastener {}: {} is {what} for use = \"{of}\"", fastener.id.value, words(torque)),
-        format!("usually {} to {} (common practice); the maker's sheet decides", shown(low), shown(high)),
+        format!(
+            "usually {} to {} (common practice); the maker's sheet decides",
+            shown(torque, low),
+            shown(torque, high)
+        ),
         report,
     );
     true
@@ -181,7 +185,11 @@ fn by_thread(fastener: &Fastener, report: &mut Report) {
         fastener,
         format!("fastener {}: {} {what} a thread {}", fastener.id.value, words(torque), &*named.value)
             + if set < low { " loose" } else { "" },
-        format!("usually {} to {} at this thread; the maker's sheet decides", shown(low), shown(high)),
+        format!(
+            "usually {} to {} at this thread; the maker's sheet decides",
+            shown(torque, low),
+            shown(torque, high)
+        ),
         report,
     );
 }

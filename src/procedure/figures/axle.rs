@@ -139,6 +139,7 @@ pub(super) fn shift(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
         (Some(hole), Some(hanger)) => Reading {
             value: hole.value.value - hanger.value.value,
             uncertainty: math::hypot(hole.value.uncertainty, hanger.value.uncertainty),
+            metric: hole.value.metric,
         },
     };
     let mut inputs = Inputs::<PadOffset>::new();

@@ -172,7 +172,7 @@ impl JobFigures {
     pub fn reading<T: Dimensioned>(&self, owner: &Owner, name: Called<T>) -> Option<Reading<T>> {
         match self.get(owner, name)?.value {
             Value::Quantity { quantity, uncertainty } => {
-                quantity.typed().map(|value| Reading { value, uncertainty })
+                quantity.typed().map(|value| Reading { value, uncertainty, metric: false })
             }
             _ => None,
         }

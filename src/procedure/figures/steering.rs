@@ -144,6 +144,7 @@ fn one_side(axle: &Axle, side: Side, (whole, turned): (&Owner, bool), sheet: &mu
             let caster = Reading {
                 value: now.value.value - turn.value,
                 uncertainty: crate::quantity::math::hypot(now.value.uncertainty, turn.uncertainty),
+                metric: now.value.metric,
             };
             sheet.derive(
                 &owner,

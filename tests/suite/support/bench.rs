@@ -173,6 +173,12 @@ impl Bench {
     }
 }
 
+/// A choice as it is answered with: behind one that rests on a paper, the paper.
+pub(crate) fn told(choice: &Json) -> String {
+    let paper = if choice["paper"] == true { ": sheet 7, 2026-02-20" } else { "" };
+    format!("{}{paper}", choice["word"].as_str().unwrap())
+}
+
 /// A value that conforms, as far as the paper says what does, and what it is read with.
 pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
     let word = reading["choices"].as_array().and_then(|c| c.iter().find(|c| c["does"] == "conforms"));
@@ -180,7 +186,7 @@ pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
     let usual = |end: &str| reading["usual"][end]["si"].as_f64();
     let usual = usual("least").zip(usual("most")).map(|(least, most)| (least + most) / 2.0);
     match (word, limits["kind"].as_str()) {
-        (Some(word), _) => (word["word"].as_str().unwrap().to_owned(), None),
+        (Some(word), _) => (told(word), None),
         (_, None) => ("as told".to_owned(), None),
         (_, Some("angle")) => {
             let end = |name: &str| limits[name]["si"].as_f64();

@@ -9,6 +9,7 @@ use std::path::PathBuf;
 use chrono::{DateTime, Datelike, FixedOffset, TimeDelta, Timelike};
 use serde_json::Value;
 
+use super::bench::told;
 use super::program::{Said, call, folder_with};
 use super::story_values::{beside, exact, of, plain};
 
@@ -362,7 +363,7 @@ impl Shop {
                 !crack_test || tests.is_some_and(|tests| tests.iter().all(|t| t == "penetrant"))
             };
             let good = choices.iter().filter(|c| c["does"] == "conforms").find(certified).unwrap();
-            return good["word"].as_str().unwrap().to_owned();
+            return told(good);
         }
         let given = |key: &str, id: &str| self.given.get(&(key.to_owned(), id.to_owned())).cloned();
         let limits = &reading["limits"];

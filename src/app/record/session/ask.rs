@@ -68,8 +68,8 @@ impl Session<'_> {
             question.push_str(&format!(" (the paper says {printed})"));
         }
         self.talk.say(&format!("  {} ", row.typed), &question);
-        for (word, n) in row.choices.iter().zip(1..) {
-            self.talk.say(&format!("    {n} "), word);
+        for (word, n) in row.answers().zip(1..) {
+            self.talk.say(&format!("    {n} "), &word);
         }
         let mut tool = self.tool(row, false)?;
         let mut last = String::new();
@@ -101,7 +101,7 @@ impl Session<'_> {
                 continue;
             }
             // Before anybody is asked who read it.
-            if !row.choices.is_empty() && !one_of(&row.choices, &text) {
+            if !row.choices.is_empty() && !row.takes(&text) {
                 self.talk.say("  NO: ", &format!("1 to {}, or the word", row.choices.len()));
                 continue;
             }
@@ -242,10 +242,4 @@ impl Session<'_> {
             }
         }
     }
-}
-
-/// Whether an answer is one of the choices, by its number or its word.
-fn one_of(choices: &[String], answer: &str) -> bool {
-    let number = answer.trim().parse::<usize>().is_ok_and(|n| (1..=choices.len()).contains(&n));
-    number || choices.iter().any(|word| word.eq_ignore_ascii_case(answer.trim()))
 }

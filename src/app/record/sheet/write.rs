@@ -114,7 +114,7 @@ pub(super) fn shown(row: &Row) -> (String, String) {
     let limit = if row.choices.is_empty() {
         row.target.clone().unwrap_or_default()
     } else {
-        let numbered = row.choices.iter().zip(1..).map(|(word, n)| format!("{n} {word}"));
+        let numbered = row.answers().zip(1..).map(|(word, n)| format!("{n} {word}"));
         numbered.collect::<Vec<_>>().join(" / ")
     };
     let what = match row.kind {

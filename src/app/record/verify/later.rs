@@ -6,8 +6,8 @@ use super::{digest, outside};
 use crate::app::record::completed::Parts;
 use crate::app::record::stored;
 use crate::app::record::whole::{self, Stated};
-use crate::record::entry::BadLine;
 use crate::record::frozen::Unread;
+use crate::record::line::BadLine;
 use crate::record::{Frozen, log};
 
 /// What of a record only a later version can have written; none if there is nothing.

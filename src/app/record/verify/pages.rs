@@ -9,7 +9,7 @@ use crate::app::record::pdf;
 use crate::app::record::seal::{Holder, Seal};
 use crate::app::record::signature::OfShop;
 use crate::app::record::whole::Stated;
-use crate::record::entry::canonical;
+use crate::record::line::canonical;
 use crate::record::{Frozen, State, log};
 use crate::render::Rendered;
 use crate::render::drawn::{Drawing, Letters, drawing};
