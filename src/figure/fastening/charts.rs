@@ -192,9 +192,9 @@ fn again(given: &Again, answer: &mut AgainAfter) -> Result<()> {
         Joint::Wheel => (
             &[10.0, 25.0, 50.0],
             &[
-                "by 50 mi (80 km), first drive and after each wheel change (common practice)",
-                "a trailer's wheels at 10 and 25 mi (16 and 40 km) as well",
-                "then 50 to 100 mi (80 to 160 km) later (common practice)",
+                "by 50 mi (80 km), first drive and after each wheel change",
+                "trailer wheels at 10 and 25 mi (16 and 40 km) as well",
+                "then 50 to 100 mi (80 to 160 km) later",
             ],
             WHEEL_MANUAL,
         ),
