@@ -4,7 +4,7 @@
 //! require, provide, clear and forbid. [`order::find`] gives the route or the
 //! [`conflict::Conflict`] that makes one impossible; [`replay::faults`] checks
 //! any order independently; [`why::why`] explains one operation;
-//! [`rules::check`] applies the safety rules to a route; [`graph::svg`] draws
+//! [`rules::check`] applies the safety rules to a route; [`graph::sheet`] draws
 //! it. What makes one order better than another is defined in [`cost`].
 
 pub mod assemble;
