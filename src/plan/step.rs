@@ -11,9 +11,7 @@ use crate::file::{Located, Text};
 use crate::job::measured;
 use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
 use crate::procedure::figures::{Context, Owner};
-use crate::procedure::file::{
-    CautionRow, ChoiceRow, DerivedRow, Each, OperationRow, ReadingKind, ReadingRow, StepRow,
-};
+use crate::procedure::file::{CautionRow, ChoiceRow, DerivedRow, Each, OperationRow, ReadingRow, StepRow};
 use crate::procedure::selected::Selected;
 use crate::quantity::{Kind, Quantity, parse};
 use crate::routing::problem::WHOLE_UNIT;
@@ -83,7 +81,7 @@ impl<'a> Resolver<'a> {
                     continue;
                 }
                 let said = std::mem::take(&mut cautions);
-                let step = self.step(block, step, &time, said, number(&steps));
+                let step = self.step(block, row, step, &time, said, number(&steps));
                 steps.push(shift::repeat(step, shifts));
             }
         }
@@ -103,6 +101,7 @@ impl<'a> Resolver<'a> {
     fn step(
         &mut self,
         block: &Block<'a>,
+        operation: &OperationRow,
         row: &StepRow,
         time: &Time<'a>,
         cautions: &[CautionRow],
@@ -118,8 +117,7 @@ impl<'a> Resolver<'a> {
                 readings.push(self.reading(reading, &time, row.level()));
             }
         }
-        let kind = row.written().map(|r| r.kind).find(|k| *k != ReadingKind::Text);
-        let derived = row.derived.iter().map(|d| self.derived(d, time, kind)).collect();
+        let derived = row.derived.iter().map(|d| self.derived(d, time, operation)).collect();
         let table = row.written().find_map(|r| r.table.as_ref()).and_then(|t| match &time.place.component {
             Owner::Component(id) => Some(LookUp { name: t.0.clone(), component: id.clone() }),
             _ => None,
@@ -158,8 +156,11 @@ impl<'a> Resolver<'a> {
         readings
     }
 
-    /// A value that follows from readings; `link` finds them.
-    fn derived(&mut self, row: &DerivedRow, time: &Time<'_>, kind: Option<ReadingKind>) -> Derived {
+    /// A value that follows from readings; `link` finds them. Its limits are of the kind of
+    /// what it follows from, which may stand in another step or operation.
+    fn derived(&mut self, row: &DerivedRow, time: &Time<'_>, operation: &OperationRow) -> Derived {
+        let first = row.of.first().map(|name| &*name.value);
+        let kind = first.and_then(|name| self.basis.library.kind_of(operation, name));
         let mut limit = |text: &Option<Located<Text>>| {
             text.as_ref().zip(kind).and_then(|(t, k)| amount(t, k, &time.place, &mut self.report))
         };

@@ -1,5 +1,8 @@
 //! The procedures that ship with the program.
 
+/// What the names of their files begin with; no file of a shop's is given such a name.
+pub const FOLDER: &str = "templates/procedures/";
+
 macro_rules! files {
     ($($name:literal,)*) => {
         /// Files under `templates/procedures`, by name; states and shared

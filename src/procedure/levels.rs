@@ -52,7 +52,11 @@ fn full(row: &OperationRow, name: &str) -> String {
 }
 
 /// The kind of a reading, or of the first reading a derived value follows from.
-fn find(operations: &BTreeMap<String, Operation>, row: &OperationRow, name: &str) -> Option<ReadingKind> {
+pub(super) fn find(
+    operations: &BTreeMap<String, Operation>,
+    row: &OperationRow,
+    name: &str,
+) -> Option<ReadingKind> {
     let full = full(row, name);
     let (operation, id) = full.split_once('.')?;
     let owner = &operations.get(operation)?.row;

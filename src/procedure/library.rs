@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::catalogue::{self, Scope};
-use super::file::{OperationRow, ProcedureFile, ReadingRow, StateRow, StatesFile};
+use super::file::{OperationRow, ProcedureFile, ReadingKind, ReadingRow, StateRow, StatesFile};
 use super::operation::Operation;
-use super::text;
+use super::{embedded, text};
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{self, Field, Id, Located, Text};
 use crate::job::measured;
@@ -150,6 +150,20 @@ impl Library {
         let mut seen = BTreeSet::new();
         self.collect(procedure, &mut found, &mut seen);
         found
+    }
+
+    /// The file of the shop's own an operation comes from; none if it ships with the program.
+    #[must_use]
+    pub fn own_file(&self, operation: &str) -> Option<&str> {
+        let file = self.operations.get(operation)?.row.id.span.file.as_str();
+        (!file.starts_with(embedded::FOLDER)).then_some(file)
+    }
+
+    /// The kind of the reading a name means in this operation: its own, or
+    /// `operation.reading` of another.
+    #[must_use]
+    pub fn kind_of(&self, row: &OperationRow, name: &str) -> Option<ReadingKind> {
+        super::levels::find(&self.operations, row, name)
     }
 
     fn collect(&self, id: &str, found: &mut Vec<String>, seen: &mut BTreeSet<String>) {
