@@ -50,7 +50,7 @@ pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Resul
         let files = host.files(&folder, "toml").map_err(|e| Failure::at(&folder, &e))?;
         for path in files {
             let text = host.read(&path).map_err(|e| Failure::at(&path, &e))?;
-            sources.push(SourceText { name: path.display().to_string(), text });
+            sources.push(SourceText { name: own_name(&path), text });
         }
     }
     let files = sources.iter().map(|s| (s.name.as_str(), s.text.as_str()));
@@ -65,6 +65,12 @@ pub fn shelf_of(host: &dyn Host, folder: Option<&Path>, shop: ShopBook) -> Resul
         return Err(Failure::Refused(report, sources));
     }
     Ok(Shelf { library, sources, shop })
+}
+
+/// What a file of the shop's own is called: never as one that ships.
+fn own_name(path: &Path) -> String {
+    let name = path.display().to_string();
+    if name.starts_with(embedded::FOLDER) { format!("./{name}") } else { name }
 }
 
 /// The shelves of several jobs: one per shop book.

@@ -1,5 +1,7 @@
 //! What a resolved plan holds.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use super::{Aim, Words};
@@ -28,6 +30,8 @@ pub struct Plan {
     pub scope: Vec<Words>,
     /// Operations in the order they are done; numbers rise.
     pub operations: Vec<Operation>,
+    /// Files of procedures of the shop's own, with how many of the operations follow each.
+    pub own_procedures: BTreeMap<String, usize>,
     /// Joints against people, procedures and machines; torques and readings
     /// against tools.
     pub table: Table,

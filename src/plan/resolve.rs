@@ -63,12 +63,18 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     }
     let job = basis.job;
     let scope = resolver.scope();
+    let mut own_procedures: BTreeMap<String, usize> = BTreeMap::new();
+    for file in operations.iter().filter_map(|o| basis.library.own_file(&o.id)) {
+        let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
+        *own_procedures.entry(name.to_owned()).or_default() += 1;
+    }
     let table = shop::table(basis, &operations);
     let used = shop::used(basis, &operations, &table);
     let shop = used.of(basis.book);
     let mut report = resolver.report;
     report.sort();
     let plan = Plan {
+        own_procedures,
         number: job.job.number.value.to_string(),
         revision: job.job.revision.to_string(),
         title: job.job.title.to_string(),

@@ -8,7 +8,7 @@
 //! is an expanded uncertainty and is divided by two.
 
 use super::read::{error, read, sample};
-use super::{Kind, Quantity, mend};
+use super::{Kind, Quantity, mend, spell};
 
 pub use super::read::{Measured, QuantityError};
 
@@ -62,4 +62,38 @@ pub fn maybe(kind: Kind, text: &str) -> Option<Quantity> {
 #[must_use]
 pub fn maybe_measured(kind: Kind, text: &str) -> Option<Measured> {
     (text.len() <= LONGEST).then(|| read(kind, text).ok()).flatten()
+}
+
+/// The worth of the last decimal a quantity was written with, in SI units: 0.01 in for
+/// `2.30 in`. None without a decimal point: a whole number and a fraction are read off a
+/// mark. None also for what is no quantity of the kind.
+#[must_use]
+pub fn last_place(kind: Kind, text: &str) -> Option<f64> {
+    let unit = maybe_measured(kind, text)?.unit;
+    let plain = spell::plain(text);
+    let number = plain.split('±').next()?;
+    let (_, decimals) = number.split_once('.')?;
+    let digits = decimals.chars().take_while(char::is_ascii_digit).count();
+    let place = 10_f64.powi(-i32::try_from(digits).ok()?);
+    Some(unit.to_si(place) - unit.to_si(0.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_last_place_is_that_of_the_last_decimal_in_its_unit() {
+        let near = |text: &str, kind: Kind, metres: f64| {
+            let place = last_place(kind, text).unwrap_or_default();
+            assert!((place - metres).abs() < 1e-12, "{text}: {place}");
+        };
+        near("2.30 in", Kind::Length, 0.01 * 0.0254);
+        near("0.000 in", Kind::Length, 0.001 * 0.0254);
+        near("-12.5 mm ± 0.1 mm", Kind::Length, 1e-4);
+        near("70.5 degF", Kind::Temperature, 0.1 / 1.8);
+        for text in ["6 in", "3-1/4 in", "x"] {
+            assert_eq!(last_place(Kind::Length, text), None, "{text}");
+        }
+    }
 }

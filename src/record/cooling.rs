@@ -32,7 +32,9 @@ impl<'a> Scene<'a> {
             // Initials are given at the end of a station, not of an arc.
             let step = (o.key.clone(), 1)..=(o.key.clone(), u32::MAX);
             let ticks = self.state.ticks.range(step).map(|(_, mark)| mark);
-            let read = o.readings().flat_map(|r| self.state.all_readings(&o.key, &r.id));
+            // What itself waits for the weld to cool is no arc.
+            let welded = o.readings().filter(|r| r.after_arc.is_none());
+            let read = welded.flat_map(|r| self.state.all_readings(&o.key, &r.id));
             ticks
                 .chain(read.map(|(_, mark)| mark))
                 .filter(|mark| !mark.timeless)

@@ -7,6 +7,7 @@ use super::frozen::{HONEST_SINCE, LotAsk, Operation, Reading};
 use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
 use super::serves::{plain, serves};
+use super::written::finer_than;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Dimensioned, Kind, Quantity, Style, Time, unit};
 use crate::term::{Does, Method};
@@ -215,7 +216,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Whether an instrument may be used that day for a reading of this kind;
-    /// `value` is what was read, to offer others that take it.
+    /// `read` is what was read, as a value and as written, to offer others that take it.
     ///
     /// # Errors
     /// If none is named where one is needed, it is unknown, measures something
@@ -225,9 +226,11 @@ impl<'a> Scene<'a> {
         tool: Option<&str>,
         needed: Option<&str>,
         kind: Option<Kind>,
-        value: Option<Quantity>,
+        read: Option<(Quantity, &str)>,
     ) -> Result<Option<&'a Instrument>, Diagnostic> {
-        let ask = Ask { asked: needed.unwrap_or_default().to_lowercase(), kind, value };
+        let asked = needed.unwrap_or_default().to_lowercase();
+        let (value, text) = read.map_or((None, ""), |(value, text)| (Some(value), text));
+        let ask = Ask { asked, kind, value, text: text.to_owned() };
         let Some(tool) = tool else {
             return match needed {
                 None => Ok(None),
@@ -351,7 +354,7 @@ impl<'a> Scene<'a> {
     ) -> (Vec<&'a Instrument>, Vec<&'a Instrument>) {
         let asked = needed.unwrap_or_default().to_lowercase();
         let value = value.map(|v| on_the_clock(&asked, v));
-        let ask = Ask { asked, kind: Some(kind), value };
+        let ask = Ask { asked, kind: Some(kind), value, text: String::new() };
         self.able(&ask).partition(|i| named(i, &ask.asked))
     }
 
@@ -374,6 +377,7 @@ impl<'a> Scene<'a> {
         all.filter(|i| i.kind.is_none_or(|kind| ask.fits(i, kind)))
             .filter(move |i| i.until.is_none_or(|u| u >= scene.day) && i.out_of_service.is_none())
             .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
+            .filter(|i| ask.value.is_none_or(|v| finer_than(i, v, &ask.text).is_none()))
             .filter(move |i| scene.makes(i, ask) && scene.as_fine(i, ask))
     }
 
@@ -408,7 +412,7 @@ impl<'a> Scene<'a> {
         if off_level(instrument, value) || instrument.takes(value) {
             return Ok(());
         }
-        let ask = Ask { asked, kind: Some(kind), value: Some(value) };
+        let ask = Ask { asked, kind: Some(kind), value: Some(value), text: typed.to_owned() };
         // As the book writes them: rounded, a feeler of 0.2 in ends at 13/64 in.
         let show = |q: Option<Quantity>| {
             q.map_or_else(|| "any".to_owned(), |q| Style::of(q.kind()).fine_enough(q).both(q))
@@ -432,6 +436,34 @@ impl<'a> Scene<'a> {
                 ),
             },
         ))
+    }
+
+    /// Whether a value is one its instrument shows: a tape of 1/32 in reads no 0.0078 in.
+    ///
+    /// # Errors
+    /// If it is finer than the marks.
+    pub fn shown(
+        &self,
+        instrument: &Instrument,
+        needed: Option<&str>,
+        value: Quantity,
+        typed: &str,
+    ) -> Result<(), Diagnostic> {
+        let Some(step) = finer_than(instrument, value, typed) else { return Ok(()) };
+        let asked = needed.unwrap_or_default().to_lowercase();
+        let ask = Ask { asked, kind: Some(value.kind()), value: Some(value), text: typed.to_owned() };
+        let step = Style::of(step.kind()).fine_enough(step).both(step);
+        let Instrument { id, title, .. } = instrument;
+        let refused = refuse(
+            "L281",
+            "no reading finer than its instrument",
+            format!("{} is finer than {id} ({title}) shows: its smallest step is {step}", typed.trim()),
+            format!("write what {id} shows"),
+        );
+        Err(match self.able(&ask).next() {
+            Some(_) => refused.help(self.offer("or measure with", &ask)),
+            None => refused,
+        })
     }
 
     /// Whether the numbers written for a traceable joint are lots of the book
@@ -495,6 +527,8 @@ struct Ask {
     kind: Option<Kind>,
     /// What was read.
     value: Option<Quantity>,
+    /// As it was written; empty where nothing was yet.
+    text: String,
 }
 
 fn named(instrument: &Instrument, asked: &str) -> bool {

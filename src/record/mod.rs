@@ -50,6 +50,7 @@ pub mod waiver;
 mod way_out;
 pub mod witness;
 pub mod words;
+pub mod written;
 
 pub use entry::{Action, By, Entry};
 pub use frozen::Frozen;

@@ -79,6 +79,8 @@ pub struct Instrument {
     pub most: Option<Quantity>,
     /// Its uncertainty, if the book has one.
     pub spread: Option<Spread>,
+    /// Smallest step it shows, of the kind it measures.
+    pub step: Option<Quantity>,
 }
 
 impl Instrument {

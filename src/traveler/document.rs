@@ -194,6 +194,9 @@ pub struct Head {
     pub points: Vec<PointEntry>,
     /// Waivers of a safety rule, with reason.
     pub waivers: Vec<Waiver>,
+    /// Procedures of the shop's own that are followed, and by how many operations.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub own_procedures: Vec<String>,
     /// Cautions for the whole job.
     pub cautions: Vec<Caution>,
     /// What the shop must know and the document could not compute.

@@ -46,15 +46,15 @@ fn story() -> (Shop, Vec<u8>) {
     for operation in shop.plan("A") {
         shop.operation(&operation);
         done.insert(operation["key"].as_str().unwrap().to_owned());
-        if operation["id"] == "inspect-bare" {
+        if operation["id"] == "old-pads-off" {
             break;
         }
     }
     // What nobody foresaw.
-    let bare = shop.plan("A").iter().find(|o| o["id"] == "inspect-bare").unwrap()["number"].to_string();
+    let pads = shop.plan("A").iter().find(|o| o["id"] == "old-pads-off").unwrap()["number"].to_string();
     std::fs::write(shop.path("gusset.png"), picture::gusset()).unwrap();
-    let text = "old gusset under the left pad, cracked at the toe; hidden until its edge was ground off";
-    shop.act(&["found", "TW-2041", &bare, text, "--photo", "gusset.png", "--by", "WO"], "");
+    let text = "old gusset under the left pad, cracked at the toe; hidden until the pad was ground off";
+    shop.act(&["found", "TW-2041", &pads, text, "--photo", "gusset.png", "--by", "WO"], "");
     shop.no(&["dispose", "TW-2041", "F1", "repair", "--by", "WO", "--reason", "looks easy"], "rule: role");
     let dispose = ["dispose", "TW-2041", "F1", "repair", "--by", "LO", "--reason", "cut out, penetrant test"];
     shop.no(&dispose, "signs with a PIN");
@@ -62,7 +62,7 @@ fn story() -> (Shop, Vec<u8>) {
 
     // The job changes, so the paper does.
     let job = std::fs::read_to_string(shop.path("job.toml")).unwrap();
-    let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"cut\"\nact = [\"grind\"]\nat = [\"housing\"]\ntitle = \"Cut out the old gusset and penetrant test\"\non = \"front\"\nminutes = 40\nafter = [\"inspect-bare\"]\nstep = [\"Grind the gusset off, not into the tube.\", \"Penetrant test of the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
+    let added = "\n[[operation]]\nid = \"cut-out-gusset\"\nverb = \"cut\"\nact = [\"grind\"]\nat = [\"housing\"]\ntitle = \"Cut out the old gusset and penetrant test\"\non = \"front\"\nminutes = 40\nafter = [\"old-pads-off\"]\nreading = [{ id = \"indication\", label = \"longest penetrant indication\", kind = \"length\", most = \"1/16 in\", instrument = \"steel rule\" }]\nstep = [\"Grind the gusset off, not into the tube.\", \"Penetrant test of the place.\"]\nhold = \"No indication longer than 1/16 in.\"\nhold_role = \"inspector\"\n";
     std::fs::write(shop.path("job.toml"), format!("{job}{added}")).unwrap();
     shop.no(&["issue", "job.toml"], "revise");
     let said = shop.act(
@@ -89,7 +89,7 @@ fn story() -> (Shop, Vec<u8>) {
     let plan = shop.plan("B");
     // The added work stands right behind what it follows, not at the end.
     let place = |id: &str| plan.iter().position(|o| o["id"] == id).unwrap();
-    assert_eq!(place("cut-out-gusset"), place("inspect-bare") + 1);
+    assert_eq!(place("cut-out-gusset"), place("old-pads-off") + 1);
     let mut tried = false;
     for operation in plan.iter().filter(|o| o["deferred"] == false) {
         if done.contains(operation["key"].as_str().unwrap()) {

@@ -483,7 +483,9 @@ pub fn command(number: &str, row: &Row) -> String {
 /// A box for machines.
 #[must_use]
 pub fn json(number: &str, row: &Row) -> Json {
-    let one = |q: Option<Quantity>| q.map(|q| json!({ "si": q.si(), "text": Style::of(q.kind()).both(q) }));
+    // As fine as the value: 0.002 in must not read as nothing.
+    let said = |q: Quantity| Style::of(q.kind()).fine_enough(q).both(q);
+    let one = |q: Option<Quantity>| q.map(|q| json!({ "si": q.si(), "text": said(q) }));
     let limits = row.limits.map(|l| {
         json!({
             "kind": l.kind.word(), "target": one(l.target), "lower": one(l.lower), "upper": one(l.upper),

@@ -63,6 +63,8 @@ pub struct Desk {
     pub without: bool,
     /// The clock when it was opened.
     pub clock: DateTime<FixedOffset>,
+    /// Whether that is a clock somebody set for this one command.
+    set_clock: bool,
     /// The PIN that was typed, if one was.
     pub pin: Option<String>,
     /// Who takes in what is entered now, from where; none where it is entered here.
@@ -75,6 +77,14 @@ pub struct Desk {
     journal: PathBuf,
     /// What is said of a journal that did not see this log from the beginning on.
     unseen: Option<String>,
+}
+
+/// A record says what the clock said: only a demonstration is kept by another one.
+pub(super) fn set_clock() -> Diagnostic {
+    Diagnostic::error("L300", "SOURCE_DATE_EPOCH stands in for the clock")
+        .rule("an entry says what the clock said when it was made")
+        .expected("the machine's own clock; another one only for a job with invented = true")
+        .help("unset SOURCE_DATE_EPOCH; --at says when it happened")
 }
 
 /// The code of a log that is lost.
@@ -206,7 +216,7 @@ impl Desk {
         let unseen = journal::missing(host, &journal, &seen, first, entries.len());
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
-        let InForce { register, book, without } =
+        let InForce { invented, register, book, without } =
             register::of(host, folder, &issue, access.shop, access.without_book, at.date_naive())?;
         let mut pins = Known::of(&entries, &seen);
         // Another book is named, and the traveler's own one is still there: it knows too.
@@ -226,6 +236,7 @@ impl Desk {
             book,
             without,
             clock,
+            set_clock: host.clock_is_set() && !invented,
             pin: None,
             taken_in: None,
             rehearses: false,
@@ -311,6 +322,9 @@ impl Desk {
         corrects: Option<Correction>,
         what: Action,
     ) -> Result<Appended, Failure> {
+        if self.set_clock {
+            return Err(refused(set_clock()));
+        }
         let scene = self.scene(actor);
         scene.since_issue(&actor.at).map_err(refused)?;
         if let Some(correction) = &corrects {

@@ -13,8 +13,11 @@ use crate::record::Store;
 /// What the record's use cases need besides plain text files.
 pub trait RecordHost: Host {
     /// The time now. `SOURCE_DATE_EPOCH` (seconds) stands in for the clock
-    /// where it is set.
+    /// where it is set; no record but a demonstration's is kept by it.
     fn now(&self) -> DateTime<FixedOffset>;
+
+    /// Whether `SOURCE_DATE_EPOCH` stands in for the clock.
+    fn clock_is_set(&self) -> bool;
 
     /// What the clock on the wall showed here as a time: two where an hour came twice,
     /// none where it was left out. The zone is the machine's (`TZ`, or what the system is
@@ -61,6 +64,10 @@ impl RecordHost for System {
             Some(fixed) => fixed.fixed_offset(),
             None => Local::now().fixed_offset(),
         }
+    }
+
+    fn clock_is_set(&self) -> bool {
+        fixed().is_some()
     }
 
     fn here(&self, wall: NaiveDateTime) -> LocalResult<DateTime<FixedOffset>> {

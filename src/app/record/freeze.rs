@@ -322,6 +322,9 @@ pub fn start(
             return reprint(host, planned, shelf, folder, issue);
         }
     }
+    if host.clock_is_set() && !planned.loaded.job.job.invented {
+        return Err(refused(super::desk::set_clock()));
+    }
     let at = actor.map_or_else(|| host.now(), |a| a.at);
     crate::record::rules::time(&at, &host.now()).map_err(refused)?;
     let number = planned.loaded.job.job.number.value.to_string();

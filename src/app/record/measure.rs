@@ -17,7 +17,7 @@ use crate::record::moved::{self, Asked, Lost};
 use crate::record::outdated::outdated;
 use crate::record::people::{Instrument, Spread};
 use crate::record::place::Place;
-use crate::record::{agree, expected};
+use crate::record::{agree, expected, written};
 use crate::term::Does;
 
 /// What is written down.
@@ -84,10 +84,16 @@ pub fn measure_with(
     let read = judge(reading.limits, &ask.text, None).map_err(refused)?;
     let read = reading.limits.zip(recompute::number(&read)).map(|(l, (v, _))| Quantity::from_si(l.kind, v));
     let instrument = scene
-        .instrument(ask.tool.as_deref(), needed, reading.limits.map(|l| l.kind), read)
+        .instrument(
+            ask.tool.as_deref(),
+            needed,
+            reading.limits.map(|l| l.kind),
+            read.map(|r| (r, &*ask.text)),
+        )
         .map_err(refused)?;
     if let (Some(instrument), Some(read)) = (instrument, read) {
         scene.in_range(instrument, needed, read, &ask.text).map_err(refused)?;
+        scene.shown(instrument, needed, read, &ask.text).map_err(refused)?;
     }
     if let Some(lot) = &reading.lot {
         scene.lots(lot, &ask.text).map_err(refused)?;
@@ -142,6 +148,9 @@ pub fn measure_with(
         agree::not_negative(reading, read.si()).map_err(refused)?;
     }
     let mut measured = judge(limits, &ask.text, spread_for(instrument, limits)).map_err(refused)?;
+    if let Some(read) = read {
+        told_by_its_decimals(instrument, read, &measured).map_err(refused)?;
+    }
     if let Some(does) = does {
         measured.verdict = agree::verdict(does);
     }
@@ -302,6 +311,22 @@ fn plausible(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Resul
     Err(Diagnostic::error("L174", format!("{}: {why}", reading.label))
         .rule("a value far from what is expected is asked back")
         .help("look at the instrument, the unit, the point and the sign, and read again"))
+}
+
+/// A value inside its limits is inside them to its last decimal.
+fn told_by_its_decimals(
+    instrument: Option<&Instrument>,
+    read: Quantity,
+    measured: &Measured,
+) -> Result<(), Diagnostic> {
+    let Some(decimals) = written::decimals_wanted(instrument, read, measured) else { return Ok(()) };
+    Err(Diagnostic::error(
+        "L282",
+        format!("{}: with so few decimals it may be over its limit", measured.text),
+    )
+    .rule("a value is written finely enough to be judged")
+    .expected(format!("{decimals} decimals"))
+    .help("read the instrument again and write every digit it shows"))
 }
 
 /// The command that enters a value all the same, by whatever way it came.

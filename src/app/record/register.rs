@@ -118,6 +118,8 @@ fn in_force(
 /// Who may act, by which book.
 #[derive(Debug)]
 pub struct InForce {
+    /// Whether the job says that it is an invented demonstration.
+    pub invented: bool,
     /// People, instruments, lots.
     pub register: Register,
     /// The book; none for a job issued without one.
@@ -141,6 +143,7 @@ pub fn of(
 ) -> Result<InForce, Failure> {
     let job = stored::file(host, traveler, issue, "job.toml")?;
     let (job, _) = job::load("job.toml", &String::from_utf8_lossy(&job));
+    let invented = job.as_ref().is_some_and(|j| j.job.invented);
     let frozen = shelf::book(&stored::file(host, traveler, issue, "procedures.json")?)?;
     match in_force(host, traveler, issue, named) {
         Ok(Some(_)) if without => {
@@ -151,14 +154,14 @@ pub fn of(
                 own(book, &frozen, &issue.number)?;
             }
             let register = assemble(job.as_ref(), book.as_ref(), day);
-            Ok(InForce { register, book, without: false })
+            Ok(InForce { invented, register, book, without: false })
         }
         Err(_) if without && named.is_none() => {
             let mut register = assemble(job.as_ref(), Some(&frozen), day);
             // A job file is anybody's to write: it makes nobody a lead.
             register.people.retain(|p| frozen.book.person(&p.id).is_some());
             register.book = "the book as it was at issue".to_owned();
-            Ok(InForce { register, book: None, without: true })
+            Ok(InForce { invented, register, book: None, without: true })
         }
         Err(failure) => Err(failure),
     }
@@ -278,6 +281,7 @@ fn instruments(book: &Book) -> Vec<Instrument> {
             least,
             most,
             spread: i.spread().map(spread),
+            step: i.step(),
         }
     });
     let tightening = book.torque_tool.iter().map(|t| {
@@ -291,6 +295,7 @@ fn instruments(book: &Book) -> Vec<Instrument> {
             least: Some(least.into()),
             most: Some(most.into()),
             spread: Some(spread(t.spread())),
+            step: Some(t.increment.value.value.into()),
         }
     });
     measuring.chain(tightening).collect()

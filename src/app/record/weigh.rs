@@ -9,8 +9,8 @@ use crate::record::people::Spread;
 use crate::record::words::nothing_read;
 use crate::term;
 
-/// Judges a value against limits. `spread` is the instrument's uncertainty, used
-/// where the value carries none.
+/// Judges a value against limits. `spread` is the instrument's uncertainty: what is
+/// written behind a value may widen it, and makes no instrument better than it is.
 ///
 /// # Errors
 /// If the text is no such quantity, or one that can't be.
@@ -46,8 +46,8 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Resu
         Diagnostic::error("L171", e.message.clone()).expected(e.expected.clone()).example(e.example)
     })?;
     possible(limits.kind, read.value)?;
-    let uncertainty =
-        if read.uncertainty > 0.0 { Some(read.uncertainty) } else { spread.map(|s| s.at(read.value.si())) };
+    let written = Some(read.uncertainty).filter(|u| *u > 0.0);
+    let uncertainty = written.into_iter().chain(spread.map(|s| s.at(read.value.si()))).reduce(f64::max);
     let guard = uncertainty.map_or(0.0, |u| 2.0 * u);
     measured.kind = Some(limits.kind.word().to_owned());
     measured.value = Some(read.value.si().to_string());

@@ -251,8 +251,10 @@ fn try_instrument(tool: &Instrument, wants: &[ReadingNeed], tightest: Option<f64
         low.is_some_and(|l| read < l.si() - room) || high.is_some_and(|h| read > h.si() + room)
     });
     if let Some((value, label)) = outside {
-        let end = |q: Option<Quantity>| q.map_or_else(|| "any".to_owned(), |q| style.both(q));
-        let text = format!("{} ({label}) is outside its {} to {}", style.both(*value), end(low), end(high));
+        // A few thousandths must not read as none, nor the end of a feeler as a fraction near it.
+        let said = |q: Quantity| style.fine_enough(q).both(q);
+        let end = |q: Option<Quantity>| q.map_or_else(|| "any".to_owned(), said);
+        let text = format!("{} ({label}) is outside its {} to {}", said(*value), end(low), end(high));
         let finding = Finding::no(text);
         findings.push(if tool.capacity.is_some() { finding.by(RANGE) } else { finding });
     }

@@ -11,6 +11,7 @@ use crate::plan;
 use crate::plan::Words;
 use crate::plan::tally::{Tally, hours};
 use crate::procedure::figures::Owner;
+use crate::term::counted;
 
 /// What the customer calls the job, and whom to call.
 pub(super) const ORDER: &str = "customer's order";
@@ -42,6 +43,7 @@ pub(super) fn head(planned: &Subject<'_>) -> Head {
                 date: w.date.value.to_string(),
             })
             .collect(),
+        own_procedures: own_procedures(planned),
         cautions: cautions(planned),
         blanks: blanks(planned),
         disclaimer: disclaimer(planned),
@@ -211,7 +213,26 @@ fn title(owner: &Owner, name: Option<&str>) -> String {
     format!("{} ({})", words, owner.words())
 }
 
+/// Procedures that do not ship with the program: `knuckle-reindex.toml (25 operations)`.
+fn own_procedures(planned: &Subject<'_>) -> Vec<String> {
+    let said = |(file, n): (&String, &usize)| format!("{file} ({})", counted(*n, "operation", "operations"));
+    planned.plan.own_procedures.iter().map(said).collect()
+}
+
+/// What comes before this paper, and whose procedures it follows if not the program's.
 fn disclaimer(planned: &Subject<'_>) -> Vec<Words> {
+    let mut lines = precedence(planned);
+    let own = own_procedures(planned);
+    if !own.is_empty() {
+        lines.push(Words::default().strong(format!(
+            "Followed here are procedures of the shop's own, not those that ship with the program: {}. Their holds, limits and cautions are the shop's.",
+            own.join(", ")
+        )));
+    }
+    lines
+}
+
+fn precedence(planned: &Subject<'_>) -> Vec<Words> {
     if let Some(text) = planned.job.shop.as_ref().and_then(|s| s.disclaimer.as_ref()) {
         return vec![Words::plain(text.0.clone())];
     }

@@ -11,7 +11,7 @@ use serde_json::Value;
 
 use super::bench::told;
 use super::program::{Said, call, folder_with};
-use super::story_values::{beside, exact, of, plain};
+use super::story_values::{beside, exact, of, plain, share, wait_before};
 
 /// A shop with one job, its clock and its people.
 pub(crate) struct Shop {
@@ -146,6 +146,24 @@ impl Shop {
         }
     }
 
+    /// What burns is begun where it can be ended the same day: one card, one watch.
+    fn wait_for_room(&mut self, labour: i64) {
+        let left = 990 - (i64::from(self.now.hour()) * 60 + i64::from(self.now.minute()));
+        if labour > left && labour < 500 {
+            self.wait(left);
+        }
+    }
+
+    /// Lets the time pass that a reading waits for: cracks come late, and are looked for
+    /// late; under its blanket a casting cools for hours.
+    fn wait_for(&mut self, id: &str) {
+        match id.split('.').next().unwrap() {
+            "waited" => self.cool(25),
+            "cooling" => self.cool(4),
+            stem => self.wait(wait_before(stem)),
+        }
+    }
+
     /// Waits until so many hours after the last arc, and until the shop works.
     fn cool(&mut self, hours: i64) {
         if let Some(arc) = self.arc {
@@ -240,7 +258,9 @@ impl Shop {
         if operation["id"] == "hot-work-end" {
             self.close_card();
         }
+        let labour = operation["minutes"].as_i64().unwrap();
         if heats {
+            self.wait_for_room(labour);
             self.open_card();
             self.heat = Some(self.now);
         }
@@ -251,7 +271,6 @@ impl Shop {
         // The labour of the operation goes to its entries.
         let steps = operation["steps"].as_array().unwrap();
         let entries: usize = steps.iter().map(|s| s["readings"].as_array().unwrap().len().max(1)).sum();
-        let labour = operation["minutes"].as_i64().unwrap();
         self.pace = (labour / i64::try_from(entries + 1).unwrap()).max(1);
         let before = self.entered;
         for step in operation["steps"].as_array().unwrap() {
@@ -281,13 +300,11 @@ impl Shop {
                 if self.found_word(operation, reading, by) {
                     continue;
                 }
-                // Cracks come late, and are looked for late.
-                if reading["id"] == "waited" {
-                    self.cool(25);
-                }
+                self.wait_for(reading["id"].as_str().unwrap());
                 let text = self.text(operation, reading);
                 self.read(operation, reading, &text, by);
-                if hot {
+                // The blanket comes off when the arc has long been out.
+                if hot && reading["after_arc"].is_null() {
                     self.arc = Some(self.now);
                 }
             }
@@ -295,17 +312,17 @@ impl Shop {
                 self.act(&["tick", "TW-2041", &format!("{number}.{}", step["number"]), "--by", by], "");
             }
         }
+        // Steps that write nothing down take their time as well: penetrant has to dwell.
+        self.wait((labour - (self.entered - before + 1) * self.pace).max(0));
         if !operation["steps"].as_array().unwrap().is_empty() && operation["by_signature"] != true {
             self.act(&["tick", "TW-2041", &number, "--by", who], "");
         }
         self.burns = false;
-        // Steps that write nothing down take their time as well: penetrant has to dwell.
-        self.wait((labour - (self.entered - before) * self.pace).max(0));
         self.pace = 3;
         self.photograph(operation, who);
         if hot {
             // Cold before anybody judges it.
-            self.arc = Some(self.now);
+            self.arc = self.arc.max(Some(self.now - TimeDelta::minutes(5)).filter(|_| !covered(operation)));
             self.wait(60);
         }
         self.sign(operation, "after");
@@ -483,7 +500,7 @@ impl Shop {
         let fine = |i: &&toml::Value| read(i["resolution"].as_str().unwrap());
         by_name
             .min_by(|a, b| fine(a).total_cmp(&fine(b)))
-            .or_else(|| all.iter().find(fits))
+            .or_else(|| all.iter().filter(fits).min_by(|a, b| fine(a).total_cmp(&fine(b))))
             .map(|i| i["id"].as_str().unwrap().to_owned())
     }
 
@@ -509,6 +526,12 @@ impl Shop {
     }
 }
 
+/// Whether a weld is read again after it cooled: its last entry is of no arc.
+fn covered(operation: &Value) -> bool {
+    let steps = operation["steps"].as_array().unwrap();
+    steps.iter().flat_map(|s| s["readings"].as_array().unwrap()).any(|r| !r["after_arc"].is_null())
+}
+
 /// Caster read twice on the left, in degrees.
 const CASTER: (f64, f64) = (-5.4, -5.3);
 
@@ -531,6 +554,13 @@ pub(crate) fn written(operation: &Value, id: &str) -> Option<String> {
     of(operation["id"].as_str().unwrap(), id).or_else(|| of("any", id))
 }
 
+/// Whether a length is read by what shows thousandths, and its limit asks for them.
+fn fine(reading: &Value) -> bool {
+    let named = reading["instrument"].as_str().unwrap_or_default();
+    let small = reading["limits"]["upper"]["si"].as_f64().is_some_and(|high| high < 0.004);
+    small && !["tape", "rule", "string", "bar", "weld gauge"].iter().any(|coarse| named.contains(coarse))
+}
+
 /// A value inside the limits, as a person would read it off.
 pub(crate) fn value(operation: &Value, reading: &Value) -> String {
     let (id, limits) = (reading["id"].as_str().unwrap(), &reading["limits"]);
@@ -543,7 +573,7 @@ pub(crate) fn value(operation: &Value, reading: &Value) -> String {
     // Well inside: the instruments have their uncertainty. No two joints are read alike.
     let part = match limits["kind"].as_str() {
         Some("length") if id.starts_with("size") => 0.15,
-        Some("length") => 0.5,
+        Some("length") => 0.1 + share(operation["id"].as_str().unwrap(), id),
         Some("temperature") if id.ends_with("J3") => 0.04,
         _ => 0.05,
     };
@@ -552,8 +582,9 @@ pub(crate) fn value(operation: &Value, reading: &Value) -> String {
         (Some(low), None) => Some(low + part * low.abs()),
         // What is read over a travel, far inside.
         (None, Some(high)) if id == "bump" => Some(0.5 * high),
-        // Gaps and undercuts: none.
-        (None, Some(high)) if limits["kind"] == "length" && high < 0.004 => Some(0.0),
+        // Next to nothing: no gauge shows it.
+        (None, Some(high)) if limits["kind"] == "length" && high < 0.0002 => Some(0.0),
+        (None, Some(high)) if limits["kind"] == "length" && high < 0.004 => Some(part * high),
         (None, Some(high)) if limits["kind"] == "angle" && high < 0.01 => Some(0.0),
         (None, Some(high)) => Some(high - part * high.abs()),
         (None, None) => si("target"),
@@ -562,7 +593,7 @@ pub(crate) fn value(operation: &Value, reading: &Value) -> String {
     // Size of the unit in SI, its zero, its name, what is read where nothing is asked.
     let (size, zero, unit, usual, least) = match limits["kind"].as_str().unwrap() {
         "angle" => (1.0_f64.to_radians(), 0.0, "deg", 1.0, 1),
-        "length" => (0.0254, 0.0, "in", 0.15, 2),
+        "length" => (0.0254, 0.0, "in", 0.15, if fine(reading) { 3 } else { 2 }),
         "torque" => (1.355_817_948_331_4, 0.0, "lbf-ft", 100.0, 0),
         "temperature" => (5.0 / 9.0, 459.67, "degF", 68.0, 0),
         "current" => (1.0, 0.0, "A", 180.0, 0),

@@ -39,11 +39,27 @@ pub(super) fn table() -> &'static toml::Table {
 
 /// What the story says of a reading in a section of its own.
 pub(super) fn of(section: &str, id: &str) -> Option<String> {
-    table().get(section)?.get(id.split('.').next().unwrap())?.as_str().map(str::to_owned)
+    written(table().get(section)?, id)
+}
+
+/// What a section says of a reading: of its side or joint first.
+fn written(section: &toml::Value, id: &str) -> Option<String> {
+    let stem = id.split('.').next().unwrap();
+    section.get(id).or_else(|| section.get(stem))?.as_str().map(str::to_owned)
+}
+
+/// Minutes that pass before a reading can be taken: what is made for it takes them.
+pub(super) fn wait_before(id: &str) -> i64 {
+    table()["minutes-before"].get(id).and_then(toml::Value::as_integer).unwrap_or(0)
+}
+
+/// A share from a fifth to a half, another one for most readings: no two are alike.
+pub(super) fn share(operation: &str, id: &str) -> f64 {
+    let sum: u32 = operation.bytes().chain(id.bytes()).map(u32::from).sum();
+    0.2 + 0.05 * f64::from(sum % 7)
 }
 
 /// A value between limits that the story states.
 pub(super) fn exact(operation: &Value, id: &str) -> Option<String> {
-    let section = table()["exact"].get(operation["id"].as_str().unwrap())?;
-    section.get(id.split('.').next().unwrap())?.as_str().map(str::to_owned)
+    written(table()["exact"].get(operation["id"].as_str().unwrap())?, id)
 }

@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 
 use super::super::super::super::document::{Exception, Section, Waiver};
 use super::super::Facts;
-use super::exceptions::{CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE, TESTER, TURNED};
+use super::exceptions::{
+    CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, OWN_PROCEDURES, PIN_ELSEWHERE, TESTER, TURNED,
+};
 use super::{decision, sentence};
 use crate::record::entry::Measured;
 use crate::term::{Verdict, counted};
@@ -22,6 +24,7 @@ const TOLD: &[&str] = &[
     "Entered without",
     HARDLY_TRUE,
     NOT_MEASURED,
+    OWN_PROCEDURES,
     TESTER,
     TURNED,
 ];
@@ -89,6 +92,11 @@ pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> (Vec
     let testers = of(TESTER).len();
     if testers > 0 {
         found.push(format!("{} made without a certificate", counted(testers, "test was", "tests were")));
+    }
+    if !of(OWN_PROCEDURES).is_empty() {
+        found.push(
+            "procedures of the shop's own were followed, not those that ship with the program".to_owned(),
+        );
     }
     let stops = of("Stop rule").len();
     if stops > 0 {

@@ -32,6 +32,8 @@ pub(super) const NOT_MEASURED: &str = "Print not measured";
 pub(super) const CORRECTED: &str = "Entry corrected";
 /// Kind of a correction that took a verdict away that kept holds shut.
 pub(super) const TURNED: &str = "Reading outside its limit, corrected";
+/// Kind of procedures that do not ship with the program.
+pub(super) const OWN_PROCEDURES: &str = "Procedures of the shop's own";
 /// Kind of a test by somebody who is not certified for it.
 pub(super) const TESTER: &str = "Tester without a certificate";
 /// Kind of what was not written down as it was done.
@@ -56,6 +58,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(stop_rules(facts));
     rows.extend(waived_witnesses(facts));
     rows.extend(waived_rules(document));
+    rows.extend(own_procedures(document));
     rows.extend(waived_testers(facts));
     rows.extend(no_pin(facts));
     rows.extend(other_pin(facts));
@@ -355,6 +358,18 @@ fn waived_rules(document: &Document) -> Vec<Exception> {
         ..Exception::default()
     };
     document.head.waivers.iter().map(one).collect()
+}
+
+/// Procedures that are not the program's: what they ask is the shop's to answer for.
+fn own_procedures(document: &Document) -> Option<Exception> {
+    let files = &document.head.own_procedures;
+    (!files.is_empty()).then(|| Exception {
+        kind: OWN_PROCEDURES.to_owned(),
+        place: counted(files.len(), "file", "files"),
+        what: format!("Not those that ship with the program: {}.", files.join(", ")),
+        reason: "Their order, holds, limits and waiting times are the shop's own; they are attached: procedures.json.".to_owned(),
+        ..Exception::default()
+    })
 }
 
 /// Testers a lead let test without a certificate.
