@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
-use super::entry::{Action, Entry, SLACK};
+use super::entry::{Action, Entry, Measured, SLACK};
 use super::frozen::{Frozen, Operation};
 use super::rules::refuse;
 use super::{fire_watch, two_places};
@@ -97,6 +97,26 @@ pub fn watched(
     .help("if the time stated for the arc is not that of its end: --sure"))
 }
 
+/// How a fire watch was longer than the time since the last entry at an arc; none if it
+/// was not, or ended before that arc.
+fn watched_too_long(
+    reading: &Measured,
+    arc: DateTime<FixedOffset>,
+    at: DateTime<FixedOffset>,
+) -> Option<String> {
+    let watch = reading.reading.split('.').next() == Some(WATCH);
+    let seconds: f64 = reading.value.as_deref().filter(|_| watch)?.parse().ok()?;
+    let room = (at - arc + TimeDelta::minutes(SLACK)).as_seconds_f64();
+    (at >= arc && seconds > room).then(|| {
+        format!(
+            "a fire watch of {:.0} min ended {} min after the last entry at an arc, {}",
+            seconds / 60.0,
+            (at - arc).num_minutes(),
+            arc.format("%Y-%m-%d %H:%M")
+        )
+    })
+}
+
 /// Times of a log that can hardly be true, in the order of their entries.
 #[must_use]
 pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
@@ -165,6 +185,11 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
                     last.format("%Y-%m-%d %H:%M")
                 ),
             });
+        }
+        if let Action::Measure { reading } = &entry.what
+            && let Some(words) = arc.and_then(|last| watched_too_long(reading, last, at))
+        {
+            found.push(Remark { n: entry.n, words });
         }
         if operation.points().any(|p| p.rule.as_deref() == Some("acceptance")) && !heats(operation) {
             let last = operation.joints.iter().filter_map(|j| hot.get(j.as_str())).max();

@@ -55,6 +55,7 @@ mod full_size;
 pub mod instrument;
 mod method;
 pub mod name;
+pub mod odometer;
 mod sketch;
 pub mod unseen;
 

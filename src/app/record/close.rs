@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, TimeDelta};
 
 use super::completed::{self, Parts, Revision};
 use super::desk::{Actor, Desk, by};
@@ -24,6 +24,8 @@ use crate::term::counted;
 
 /// Places that are named one by one where a traveler can't be closed.
 const FIRST: usize = 12;
+/// How long after hand-over work of the job may be due: what settles, settles soon.
+const FOLLOW_UP: TimeDelta = TimeDelta::days(366);
 
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -111,6 +113,15 @@ pub fn close(
             Diagnostic::error("L192", format!("{due} is before the day of closing, {day}"))
                 .rule("a follow-up comes after hand-over")
                 .expected(format!("a date from {day} on")),
+        ));
+    }
+    if let Some(due) = due
+        && due > actor.at.date_naive() + FOLLOW_UP
+    {
+        return Err(refused(
+            Diagnostic::error("L192", format!("{due} is more than a year after the day of closing"))
+                .rule("a follow-up comes soon after hand-over: bolts settle in the first miles")
+                .expected(format!("a date until {}", actor.at.date_naive() + FOLLOW_UP)),
         ));
     }
     let identified = desk.door().identify(person, pin.or(desk.pin.as_deref()))?;

@@ -9,6 +9,7 @@ use super::files::{LogFile, RecordHost};
 pub use super::folder::{LOG, TRAVELERS};
 use super::pin::{Door, Known};
 use super::register::InForce;
+use super::unit_seen::Unit;
 use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
@@ -51,6 +52,8 @@ pub struct Desk {
     pub issue: Issue,
     /// What the revision was frozen as; the rules go by it.
     pub plan: Frozen,
+    /// The unit of the job.
+    pub unit: Unit,
     /// People and instruments.
     pub register: Register,
     /// Ids of the people who had a PIN, by what the record knows.
@@ -216,7 +219,7 @@ impl Desk {
         let unseen = journal::missing(host, &journal, &seen, first, entries.len());
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
-        let InForce { invented, register, book, without } =
+        let InForce { invented, unit, register, book, without } =
             register::of(host, folder, &issue, access.shop, access.without_book, at.date_naive())?;
         let mut pins = Known::of(&entries, &seen);
         // Another book is named, and the traveler's own one is still there: it knows too.
@@ -231,6 +234,7 @@ impl Desk {
             state,
             issue,
             plan,
+            unit,
             register,
             shop: access.shop.map(Path::to_owned),
             book,

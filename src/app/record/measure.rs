@@ -6,7 +6,7 @@ use super::files::RecordHost;
 pub use super::judged::{Judged, NewTarget};
 use super::recompute::{self, Memo, Reckoner};
 use super::weigh::judge;
-use super::{refused, sheets, slip, typed};
+use super::{refused, sheets, slip, typed, unit_seen};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity, Style};
@@ -77,6 +77,10 @@ pub fn measure_with(
     let does = chosen.as_ref().map(|(_, does)| *does);
     if let Some((word, _)) = chosen {
         ask.text = word;
+    }
+    if !ask.sure {
+        unit_seen::same(desk, operation, reading, &ask.text)
+            .map_err(|p| refused(p.help(surely(desk, &ask, actor))))?;
     }
     let rests_on =
         scene.may_test(person, agree::tests(reading, &ask.text), operation, reading).map_err(refused)?;

@@ -45,6 +45,7 @@ pub mod stored;
 pub mod timestamp;
 mod trouble;
 pub mod typed;
+mod unit_seen;
 pub mod verify;
 mod waivers;
 pub mod weigh;

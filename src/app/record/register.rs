@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::files::RecordHost;
+use super::unit_seen::Unit;
 use super::{folder, refused, shelf, stored, system};
 use crate::app::host::There;
 use crate::app::plan::Failure;
@@ -120,6 +121,8 @@ fn in_force(
 pub struct InForce {
     /// Whether the job says that it is an invented demonstration.
     pub invented: bool,
+    /// The unit of the job.
+    pub unit: Unit,
     /// People, instruments, lots.
     pub register: Register,
     /// The book; none for a job issued without one.
@@ -144,6 +147,10 @@ pub fn of(
     let job = stored::file(host, traveler, issue, "job.toml")?;
     let (job, _) = job::load("job.toml", &String::from_utf8_lossy(&job));
     let invented = job.as_ref().is_some_and(|j| j.job.invented);
+    let unit = job.as_ref().map(|j| &j.unit).map_or_else(Unit::default, |unit| Unit {
+        identification: unit.identification.as_ref().map(|t| t.0.clone()),
+        meter: unit.meter.as_ref().map(|t| t.0.clone()),
+    });
     let frozen = shelf::book(&stored::file(host, traveler, issue, "procedures.json")?)?;
     match in_force(host, traveler, issue, named) {
         Ok(Some(_)) if without => {
@@ -154,14 +161,14 @@ pub fn of(
                 own(book, &frozen, &issue.number)?;
             }
             let register = assemble(job.as_ref(), book.as_ref(), day);
-            Ok(InForce { invented, register, book, without: false })
+            Ok(InForce { invented, unit, register, book, without: false })
         }
         Err(_) if without && named.is_none() => {
             let mut register = assemble(job.as_ref(), Some(&frozen), day);
             // A job file is anybody's to write: it makes nobody a lead.
             register.people.retain(|p| frozen.book.person(&p.id).is_some());
             register.book = "the book as it was at issue".to_owned();
-            Ok(InForce { invented, register, book: None, without: true })
+            Ok(InForce { invented, unit, register, book: None, without: true })
         }
         Err(failure) => Err(failure),
     }

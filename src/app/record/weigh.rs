@@ -83,6 +83,6 @@ fn possible(kind: Kind, value: Quantity) -> Result<(), Diagnostic> {
         return Ok(());
     }
     Err(Diagnostic::error("L172", format!("{} can't be", Style::of(kind).both(value)))
-        .expected(format!("a {} such as {}", kind.word(), kind.example()))
+        .expected(format!("{} such as {}", kind.with_article(), kind.example()))
         .help("read the instrument again; check the unit"))
 }

@@ -16,6 +16,7 @@ use crate::record::identified::by_pin;
 use crate::record::state::Photographed;
 use crate::term::Verdict;
 use crate::term::counted;
+use crate::term::odometer::{self, Odometer};
 
 /// The first page; `exceptions` say what speaks against a plain yes.
 pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Section<Exception>) -> Summary {
@@ -328,49 +329,18 @@ fn joints(facts: &Facts<'_>) -> Option<Words> {
     })
 }
 
-/// A reading of the odometer.
-#[derive(Clone)]
-struct Meter {
-    text: String,
-    value: f64,
-    unit: &'static str,
-}
-
-const UNITS: &[&str] = &["mi", "km"];
-
-/// A number before `mi` or `km` in a text: `84 318 mi`.
-fn distance(text: &str) -> Option<Meter> {
-    let clean = text.replace([',', '\u{a0}', '\u{202f}'], " ");
-    let words: Vec<&str> = clean.split_whitespace().collect();
-    let at = words.iter().position(|w| UNITS.iter().any(|u| w.trim_end_matches(['.', ';', ')']) == *u))?;
-    let unit = UNITS.iter().find(|u| words.get(at).is_some_and(|w| w.starts_with(**u)))?;
-    let mut digits: Vec<&str> = words
-        .iter()
-        .take(at)
-        .rev()
-        .take_while(|w| w.chars().all(|c| c.is_ascii_digit() || c == '.'))
-        .copied()
-        .collect();
-    digits.reverse();
-    let text = digits.join(" ");
-    Some(Meter { value: digits.concat().parse().ok()?, text: format!("{text} {unit}"), unit })
-}
-
-/// Id of the reading that says what the odometer shows as the unit leaves.
-const METER: &str = "meter";
-
 /// What the odometer showed at hand-over.
-fn meter(facts: &Facts<'_>) -> Option<Meter> {
-    let read = taken(facts).filter(|t| !t.operation.deferred && t.stem() == METER).last()?;
-    distance(&read.measured.text)
+fn meter(facts: &Facts<'_>) -> Option<Odometer> {
+    let read = taken(facts).filter(|t| !t.operation.deferred && t.stem() == odometer::AS_LEFT).last()?;
+    odometer::read(&read.measured.text)
 }
 
 /// Every distance a follow-up names, in the order it names them.
-fn distances(operation: &Operation) -> Vec<Meter> {
-    let mut found: Vec<Meter> = Vec::new();
+fn distances(operation: &Operation) -> Vec<Odometer> {
+    let mut found: Vec<Odometer> = Vec::new();
     for step in &operation.steps {
         for part in step.text.split([',', ';', '(', ')', '.', ':']) {
-            if let Some(one) = distance(part).filter(|d| !found.iter().any(|f| f.text == d.text)) {
+            if let Some(one) = odometer::read(part).filter(|d| !found.iter().any(|f| f.text == d.text)) {
                 found.push(one);
             }
         }
@@ -394,7 +364,7 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
             if all.is_empty() {
                 all.extend(first.clone());
             }
-            let at = |d: &Meter| {
+            let at = |d: &Odometer| {
                 let meter = meter.as_ref().filter(|m| m.unit == d.unit)?;
                 Some(format!("{} {}", thousands(meter.value + d.value), d.unit))
             };
@@ -415,8 +385,12 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
             }
         })
         .collect();
-    let planned =
-        facts.plan.operations.iter().flat_map(Operation::readings).any(|r| super::stem(&r.id) == METER);
+    let planned = facts
+        .plan
+        .operations
+        .iter()
+        .flat_map(Operation::readings)
+        .any(|r| super::stem(&r.id) == odometer::AS_LEFT);
     let notes = match (&meter, rows.is_empty()) {
         (_, true) => vec![Words::plain("The plan of this job has no work after hand-over.")],
         (Some(meter), _) => vec![Words::plain(format!(
