@@ -395,7 +395,11 @@ pub fn derived(plan: &Frozen, state: &State) -> Vec<String> {
                 _ => Kind::ALL.iter().copied().find(|k| Some(k.word()) == kind),
             };
             if let (Some(kind), Some(value)) = (kind, state.derived(derived)) {
-                let shown = Style::of(kind).both(Quantity::from_si(kind, value));
+                let value = Quantity::from_si(kind, value);
+                let style = Style::of(kind);
+                // As fine as it was read: a wall in 1/64 in would be told thicker than it is.
+                let computed = derived.take == Take::ArcEnergy;
+                let shown = if computed { style.both(value) } else { style.fine_enough(value).both(value) };
                 found.push(format!("{} {}: {shown}", operation.number, derived.label));
             }
         }

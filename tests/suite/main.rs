@@ -91,6 +91,7 @@ mod record_told;
 mod record_versions;
 mod record_ways_out;
 mod record_witness;
+mod record_written;
 mod routing;
 mod routing_folder;
 mod routing_growth;

@@ -106,6 +106,7 @@ fn story() -> (Shop, Vec<u8>) {
     assert_eq!(status["open"].as_array().unwrap().len(), 0, "{status:#}");
     shop.no(&["close", "TW-2041", "--by", "WO", "--follow-up", "2026-05-04"], "rule: role");
     shop.no(&["close", "TW-2041", "--by", "LO", "--follow-up", "2026-03-01"], "before the day of closing");
+    shop.no(&["close", "TW-2041", "--by", "LO", "--follow-up", "2099-01-01"], "more than a year after");
     let close = ["close", "TW-2041", "--by", "LO", "--follow-up", "2026-05-04", "--pin-stdin"];
     // Without its passphrase the key does not sign, and nothing is closed.
     let before = shop.log();

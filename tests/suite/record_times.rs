@@ -119,6 +119,15 @@ fn an_arc_of_a_shift_without_a_fire_watch_is_told() {
     assert_eq!(told(&[arc(1, "09:00"), arc(2, "10:00"), on(3, arc(3, "09:00"))]), vec![1, 3]);
     assert_eq!(told(&[arc(1, "09:00"), watch(2, "11:00")]), vec![1]);
     assert_eq!(told(&[watch(1, "07:00"), on(3, arc(2, "09:00"))]), vec![2]);
+    // A watch that is longer than the time since the arc.
+    let closed = |n: u64, time: &str, minutes: f64| {
+        stated(n, time, "WO", read("card", "watch-end.shift-1", minutes * 60.0))
+    };
+    let long = |entries: &[Entry]| {
+        hours::remarks(&shop, entries).iter().any(|r| r.words.contains("a fire watch of 31 min"))
+    };
+    assert!(long(&[watch(1, "07:00"), arc(2, "09:00"), closed(3, "09:01", 31.0)]));
+    assert!(!long(&[watch(1, "07:00"), arc(2, "09:00"), closed(3, "09:31", 31.0)]));
     // What was taken back names nobody; what burns nothing needs no watch.
     let back = Correction { entry: 1, reason: "nobody was there".to_owned() };
     let mut taken = vec![watch(1, "07:00"), stated(2, "07:30", "LO", Action::Withdrawn {}), arc(3, "09:00")];

@@ -11,6 +11,9 @@ const IDENTITY: &str = "identity";
 /// Id of the reading of the odometer at work after hand-over.
 const LATER: &str = "miles";
 
+/// Letters and digits that make a number of a unit; fewer are anything.
+const NUMBER: usize = 3;
+
 /// The unit as the job has it.
 #[derive(Debug, Clone, Default)]
 pub struct Unit {
@@ -61,18 +64,22 @@ fn before(desk: &Desk) -> Option<Odometer> {
     taken.map(|(_, read)| read).or(of_job)
 }
 
-/// Whether a text has a number of the job's name for the unit in it: `UV-7-114` of
-/// `asset UV-7-114`, however it is spaced; a name without a number is not compared.
+/// Whether a text can name the unit of the job: a number in it is the job's or a part of it,
+/// however it is spaced (`uv7 114` of `asset UV-7-114`). What names no number is not
+/// compared, nor is an odometer.
 fn shares(named: &str, text: &str) -> bool {
     let squeezed =
         |s: &str| s.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect::<String>();
-    let read = squeezed(text);
-    let mut numbers = named
-        .split([' ', ',', ';'])
-        .map(squeezed)
-        .filter(|word| word.chars().any(|c| c.is_ascii_digit()))
-        .peekable();
-    numbers.peek().is_none() || numbers.any(|number| read.contains(&number))
+    let numbers = |s: &str| -> Vec<String> {
+        let words = s.split([' ', ',', ';', '/']).map(squeezed);
+        words.filter(|w| w.len() >= NUMBER && w.chars().any(|c| c.is_ascii_digit())).collect()
+    };
+    let meter = odometer::read(text).map_or_else(String::new, |read| read.text);
+    let (asked, plate) = (numbers(named), text.replacen(&meter, "", 1));
+    let read = squeezed(&plate);
+    asked.is_empty()
+        || numbers(&plate).is_empty()
+        || asked.iter().any(|a| read.contains(a) || numbers(&plate).iter().any(|n| a.contains(n)))
 }
 
 #[cfg(test)]
@@ -83,7 +90,8 @@ mod tests {
     fn a_number_of_the_unit_is_found_however_it_is_spaced() {
         assert!(shares("asset UV-7-114", "uv7 114, 84 210 mi"));
         assert!(shares("frame 22-908", "22-908 on the plate"));
-        assert!(shares("the old trailer", "anything"));
+        assert!(shares("asset UV-7-114", "UV-7, 12 mi") && shares("frame 22-908", "as told, 12 345 mi"));
+        assert!(shares("the old trailer", "anything 4711"));
         assert!(!shares("frame 22-908", "frame 11-111, 12 mi"));
     }
 }

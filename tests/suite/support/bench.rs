@@ -202,8 +202,9 @@ pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
             let caliper = reading["instrument"].as_str().is_some_and(|i| i.contains("caliper"));
             let inch = reading["expected"]["si"].as_f64().or(usual).map(|si| si / 0.0254);
             let plain = if caliper { 1.75 } else { 93.0 };
-            let tool = if caliper { "CA-1" } else { "TP-2" };
-            (format!("{:.3} in", inch.unwrap_or(plain)), Some(tool))
+            // No finer than its marks.
+            let (tool, places) = if caliper { ("CA-1", 3) } else { ("TP-2", 2) };
+            (format!("{:.places$} in", inch.unwrap_or(plain)), Some(tool))
         }
         (_, Some(_)) => ("93 in".to_owned(), Some("TP-2")),
     }

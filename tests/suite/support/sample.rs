@@ -450,6 +450,7 @@ pub(crate) fn traveler() -> Document {
 
 fn head(points: Vec<PointEntry>) -> Head {
     Head {
+        own_procedures: Vec::new(),
         shop: "Millrace Fabrication".to_owned(),
         shop_lines: vec!["4 Canal Yard".to_owned(), "shop telephone 555 0142".to_owned()],
         facts: vec![
