@@ -25,9 +25,6 @@ use super::state::State;
 use crate::diagnostic::Diagnostic;
 use made::Made;
 
-/// What may be done about a found condition.
-pub const DISPOSITIONS: &[&str] = &["use as is", "rework", "repair", super::state::REJECT];
-
 /// What a replay found.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Replayed {
@@ -198,14 +195,14 @@ impl<'a> Again<'a> {
             }
             Action::Found { .. } => self.found(&made),
             Action::Disposition { found, disposition, reason } => {
-                self.disposed(&made, found, disposition, reason)
+                self.disposed(&made, found, *disposition, reason)
             }
             Action::Withdrawn {} => made.withdrawn(),
             Action::Revised { .. } => made.revised(was),
             Action::Closed { .. } => self.closed(&made),
             Action::Photographed { operation, photos, shows, .. } => {
                 made.operation(operation)?;
-                made.scene.photo_once(photos, shows)?;
+                made.scene.photo_once(photos, *shows)?;
                 self.shown_before(&made, photos);
                 Ok(())
             }

@@ -1,14 +1,14 @@
 //! What a lead decides about the work as a whole: found conditions, revisions, the close.
 
 use super::made::Made;
-use super::{Again, DISPOSITIONS, wrong};
+use super::{Again, wrong};
 use crate::diagnostic::Diagnostic;
 use crate::record::change;
 use crate::record::entry::{Action, By, Photo, Reopened};
 use crate::record::frozen::{Frozen, Operation};
 use crate::record::honest;
 use crate::record::moved::no_longer;
-use crate::record::state::REJECT;
+use crate::term::Disposition;
 
 impl Again<'_> {
     /// A condition that was found, under the next number.
@@ -38,7 +38,7 @@ impl Again<'_> {
         &mut self,
         made: &Made<'_>,
         number: &str,
-        disposition: &str,
+        disposition: Disposition,
         reason: &str,
     ) -> Result<(), Diagnostic> {
         let Made { scene, person, entry } = made;
@@ -48,10 +48,7 @@ impl Again<'_> {
         if found.disposition.is_some() && entry.corrects.is_none() {
             return wrong(format!("{number} was decided before"));
         }
-        if !DISPOSITIONS.contains(&disposition) {
-            return wrong(format!("{number} is decided by no word"));
-        }
-        if scene.state.rejected(found) && disposition != REJECT {
+        if scene.state.rejected(found) && disposition != Disposition::Reject {
             self.tell(made, [format!("{number} was rejected, and decided as {disposition} afterwards")]);
         }
         scene.may_decide(found, disposition)?;
