@@ -198,6 +198,8 @@ pub const CODES: &[Code] = &[
     own("J280", "welds are accepted when a rejected one can't be made again"),
     own("J282", "a knuckle over its tube is joined by a butt"),
     own("J283", "the metal or its filler is none of carbon or low-alloy steel"),
+    own("J284", "one distance from the coupler for several axles"),
+    own("J285", "a weld on what steers or springs"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
     own("L003", "a revision was never issued"),

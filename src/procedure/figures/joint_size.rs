@@ -171,12 +171,16 @@ fn more_than_the_edge(
         sheet.said(LENGTH, size.value),
         sheet.said(LENGTH, most)
     );
-    let remedy = if !by_code {
+    let least = sheet.quantity(owner, joint::size_min);
+    let none_fits = least.is_some_and(|least| least.si() > most.si() * (1.0 + 1e-9));
+    let remedy = if !by_code && !none_fits {
         "a smaller fillet, a thicker part, or a longer weld"
+    } else if !by_code {
+        "a thicker part, or a joint that needs no fillet: the least for the thickness is more than the edge takes"
     } else if joint.acceptance == Acceptance::D11Cyclic && joint.safety == Safety::Structure {
         "where the load is static: acceptance = \"AWS D1.1 static\" or \"ISO 5817 C\"; else a thicker part"
     } else {
         "a thicker part, or a joint that needs no fillet"
     };
-    sheet.stop(owner, why, remedy);
+    sheet.stop_at(owner, "size", why, remedy);
 }
