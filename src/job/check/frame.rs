@@ -64,7 +64,8 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
 /// the same mark.
 fn one_distance(job: &JobFile, report: &mut Report) {
     let Some(base) = &job.unit.wheelbase else { return };
-    let axles: Vec<&str> = job.axle.iter().filter(|a| a.trailer).map(|a| &*a.id.0).collect();
+    let worked = |a: &&Axle| job.work.iter().any(|w| w.on.iter().any(|on| on.value == a.id.value));
+    let axles: Vec<&str> = job.axle.iter().filter(|a| a.trailer).filter(worked).map(|a| &*a.id.0).collect();
     if axles.len() < 2 {
         return;
     }
