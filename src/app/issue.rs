@@ -4,12 +4,12 @@ use std::path::{Path, PathBuf};
 
 pub use super::compose::{attachments, compose, typeset};
 use super::host::{Host, There};
-use super::paper::{self, Over};
+use super::output::{self, Over};
+use super::paper_set;
 use super::plan::{Failure, Shelf, load, plan};
 use super::record::RecordHost;
 use super::record::desk::{Actor, TRAVELERS};
 use super::record::freeze::{self, Started};
-use super::typeset;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::term::PointKind;
 
@@ -107,8 +107,8 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
     };
     let over = if order.draft { Over::Draft(&number) } else { Over::Paper(&number) };
     // Before anything is stored.
-    paper::may_write(host, &place(&revision), over)?;
-    paper::may_write(host, &typeset::papers_path(&place(&revision)), over)?;
+    output::may_write(host, &place(&revision), over)?;
+    output::may_write(host, &paper_set::papers_path(&place(&revision)), over)?;
     let mut record = None;
     let (bytes, papers, pages) = if order.draft {
         let mut document = compose(&plan);
@@ -116,7 +116,7 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
             Some(_) => "DEMO · DRAFT".to_owned(),
             None => "DRAFT".to_owned(),
         });
-        let set = typeset::set(&document, || attachments(&plan), None)?;
+        let set = paper_set::set(&document, || attachments(&plan), None)?;
         (set.bench.bytes, Some(set.papers.bytes), set.bench.pages)
     } else {
         let travelers = order.travelers.clone().unwrap_or_else(|| {
@@ -132,11 +132,11 @@ pub fn issue(host: &dyn RecordHost, shelf: &Shelf, job: &Path, order: &Order) ->
         (bytes, papers, pages)
     };
     let path = place(&revision);
-    paper::may_write(host, &path, over)?;
+    output::may_write(host, &path, over)?;
     if let Some(papers) = papers {
-        paper::put(host, &typeset::papers_path(&path), over, &papers)?;
+        output::put(host, &paper_set::papers_path(&path), over, &papers)?;
     }
-    paper::put(host, &path, over, &bytes)?;
+    output::put(host, &path, over, &bytes)?;
     let operations = &plan.resolved.operations;
     let holds = operations.iter().flat_map(|o| o.points()).filter(|p| p.kind == PointKind::Hold);
     Ok(Issued {

@@ -10,7 +10,8 @@ pub mod form;
 pub mod host;
 pub mod issue;
 pub mod load;
-pub mod paper;
+pub mod output;
+pub mod paper_set;
 pub mod plan;
 pub mod reckon;
 pub mod record;
@@ -20,7 +21,6 @@ pub mod shop;
 pub mod sketches;
 pub mod source;
 pub mod template;
-pub mod typeset;
 mod unknown;
 
 pub use host::{Host, System};

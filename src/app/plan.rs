@@ -10,8 +10,8 @@ use super::template::job as full_size;
 use super::unknown;
 use crate::diagnostic::{Diagnostic, Report, Severity, Span};
 use crate::job::JobFile;
-use crate::plan::{self as resolved, Basis};
-use crate::procedure::figures::Owner;
+use crate::plan::{self as resolved, Basis, Texts};
+use crate::procedure::figures::{JobFigures, Owner};
 use crate::procedure::selected::{Selected, Selection, What};
 use crate::procedure::selection;
 use crate::procedure::{Library, listed};
@@ -63,12 +63,12 @@ pub struct Ordered {
 /// # Errors
 /// If a procedure does not fit, no order exists, or a safety rule is broken.
 pub fn plan<'a>(loaded: &'a Loaded, shelf: &'a Shelf) -> Result<Plan<'a>, Failure> {
-    plan_again(loaded, shelf, None, true)
+    plan_again(loaded, shelf, None, Texts::Written)
 }
 
 /// As [`plan`], of a job that was planned before with other values: the same
-/// operations with the same states have the same order. Without `words` no text is
-/// written; readings and their limits are the same.
+/// operations with the same states have the same order. Where texts are left out,
+/// readings and their limits are the same.
 ///
 /// # Errors
 /// As [`plan`].
@@ -76,77 +76,30 @@ pub fn plan_again<'a>(
     loaded: &'a Loaded,
     shelf: &'a Shelf,
     before: Option<&Ordered>,
-    words: bool,
+    texts: Texts,
 ) -> Result<Plan<'a>, Failure> {
-    let mut report = loaded.report.clone();
-    let refuse = |mut report: Report| {
-        report.sort();
-        let mut sources = vec![loaded.source.clone()];
-        sources.extend(shelf.sources.iter().cloned());
-        Failure::Refused(report, sources)
-    };
-    let (mut selection, problems) = selection::select(&loaded.job, &shelf.library, &loaded.figures);
-    report.extend(problems);
     let (job, figures, book) = (&loaded.job, &loaded.figures, &shelf.shop.book);
+    let mut told = Told { report: loaded.report.clone(), loaded, shelf };
+    let (mut selection, problems) = selection::select(job, &shelf.library, figures);
+    told.report.extend(problems);
     let (joints, sources) = resolved::joints(job, figures, book, job.job.date.0);
-    report.extend(objections(loaded, shelf, &selection, &joints));
-    report.extend(shelf.shop.report.clone());
-    listed::settle_names_first(&mut report);
-    if report.has_errors() {
-        return Err(refuse(report));
-    }
+    told.report.extend(objections(loaded, shelf, &selection, &joints));
+    told.report.extend(shelf.shop.report.clone());
+    listed::settle_names_first(&mut told.report);
+    told.no_errors()?;
     selection.review(job, &resolved::reviews(job, &joints, (&shelf.shop).into()));
-    // An order found before is looked at first: a point orders nothing by itself.
-    if let Some(before) = before {
-        selection.settle(figures, &before.route.order);
-    }
-    let find = |problem: &Problem| match before.filter(|b| b.problem == *problem) {
-        Some(before) => Outcome::Found(before.route.clone()),
-        None => order::find(problem),
-    };
-    let mut problem = assemble::problem(&selection);
-    let mut outcome = find(&problem);
-    // What must be settled stands before the first lasting work of the order that
-    // was found.
-    if let Outcome::Found(route) = &outcome
-        && selection.settle(figures, &route.order)
-    {
-        problem = assemble::problem(&selection);
-        outcome = find(&problem);
-    }
-    if let Some(diagnostic) = outcome.diagnostic(&problem) {
-        let start = match &outcome {
-            Outcome::Impossible(conflict) => conflict.start,
-            _ => None,
-        };
-        let place = start.and_then(|d| {
-            let selected = selection.operations.get(d.operation)?;
-            selected.asked_at(problem.state_key(d.state), d.must_be)
-        });
-        report.push(diagnostic.at(place.cloned()));
-    }
-    let Outcome::Found(route) = outcome else { return Err(refuse(report)) };
-    let waivers = waivers(job);
+    let (problem, outcome) = put_in_order(&mut selection, figures, before);
+    told.report.problems.extend(no_order(&selection, &problem, &outcome));
+    let Outcome::Found(route) = outcome else { return Err(told.refuse()) };
     let audit = match before.filter(|b| b.problem == problem) {
         Some(before) => before.audit.clone(),
-        None => rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers),
+        None => rules::check(&problem, &route.order, &shelf.shop.rules(), &waivers(job)),
     };
     // What was issued was sound by the rules of its day.
     if !shelf.shop.kept {
-        report.extend(placed::check(&selection, &problem, &route.order));
+        told.report.extend(placed::check(&selection, &problem, &route.order));
     }
-    for mut found in audit.report().problems {
-        if found.code == "R108" && unplaced(&selection, &found.key) {
-            continue;
-        }
-        if let Some(waiver) = job.waiver.iter().find(|w| found.key == format!("waiver.{}", w.rule.0)) {
-            found = found.at(Some(waiver.rule.span.clone())).key(waiver.rule.key.clone());
-        }
-        if found.span.is_none() {
-            found.span = problem.find(&found.key).and_then(|i| selection.operations.get(i)?.place().cloned());
-        }
-        report.push(found);
-    }
+    told.report.extend(audited(&audit, job, &selection, &problem));
     let basis = Basis {
         job,
         figures,
@@ -157,64 +110,149 @@ pub fn plan_again<'a>(
         book,
         joints: &joints,
         sources: &sources,
-        words,
+        texts,
     };
-    let (plan, texts) = resolved::resolve(&basis);
-    report.extend(texts);
-    if !shelf.shop.kept {
-        report.extend(unknown::unmanned(job, &plan.operations, &shelf.shop));
+    let (resolved, problems) = resolved::resolve(&basis);
+    told.report.extend(problems);
+    told.report.extend(staffed(loaded, shelf, &resolved));
+    told.no_errors()?;
+    told.report.extend(warned(loaded));
+    let book = match kept_rows(&shelf.shop, &resolved) {
+        Ok(book) => book,
+        Err(problem) => {
+            told.report.push(problem);
+            return Err(told.refuse());
+        }
+    };
+    told.report.sort();
+    let report = told.report.clone();
+    let (library, shop) = (&shelf.library, &shelf.shop);
+    let mut plan = Plan { loaded, library, selection, problem, route, audit, resolved, shop, book, report };
+    match plan.sheets(texts) {
+        Ok(sheets) => plan.resolved.sheets = sheets,
+        Err(problems) => {
+            told.report.extend(problems);
+            return Err(told.refuse());
+        }
     }
-    if dated(job) && !shelf.shop.absent {
-        let mut tools = resolved::tool_problems(job, &plan.table.tools, (&shelf.shop).into());
+    Ok(plan)
+}
+
+/// What is said of a job while it is planned, and the files that is about.
+struct Told<'a> {
+    report: Report,
+    loaded: &'a Loaded,
+    shelf: &'a Shelf,
+}
+
+impl Told<'_> {
+    fn no_errors(&mut self) -> Result<(), Failure> {
+        if self.report.has_errors() { Err(self.refuse()) } else { Ok(()) }
+    }
+
+    fn refuse(&mut self) -> Failure {
+        let mut report = std::mem::take(&mut self.report);
+        report.sort();
+        let mut sources = vec![self.loaded.source.clone()];
+        sources.extend(self.shelf.sources.iter().cloned());
+        Failure::Refused(report, sources)
+    }
+}
+
+/// The operations in order, and what the router was given. What must be settled stands
+/// before the first lasting work of the order that was found.
+fn put_in_order(
+    selection: &mut Selection<'_>,
+    figures: &JobFigures,
+    before: Option<&Ordered>,
+) -> (Problem, Outcome) {
+    let find = |problem: &Problem| match before.filter(|b| b.problem == *problem) {
+        Some(before) => Outcome::Found(before.route.clone()),
+        None => order::find(problem),
+    };
+    // An order found before is looked at first: a point orders nothing by itself.
+    if let Some(before) = before {
+        selection.settle(figures, &before.route.order);
+    }
+    let problem = assemble::problem(selection);
+    let outcome = find(&problem);
+    match &outcome {
+        Outcome::Found(route) if selection.settle(figures, &route.order) => {
+            let problem = assemble::problem(selection);
+            let outcome = find(&problem);
+            (problem, outcome)
+        }
+        _ => (problem, outcome),
+    }
+}
+
+/// Why there is no order, at the place in the job that asks for what can't be.
+fn no_order(selection: &Selection<'_>, problem: &Problem, outcome: &Outcome) -> Option<Diagnostic> {
+    let diagnostic = outcome.diagnostic(problem)?;
+    let start = match outcome {
+        Outcome::Impossible(conflict) => conflict.start,
+        _ => None,
+    };
+    let place = start.and_then(|d| {
+        let selected = selection.operations.get(d.operation)?;
+        selected.asked_at(problem.state_key(d.state), d.must_be)
+    });
+    Some(diagnostic.at(place.cloned()))
+}
+
+/// What the safety rules say, each at the waiver or the operation it is about.
+fn audited(audit: &Audit, job: &JobFile, selection: &Selection<'_>, problem: &Problem) -> Report {
+    let mut report = Report::new();
+    for mut found in audit.report().problems {
+        if found.code == "R108" && unplaced(selection, &found.key) {
+            continue;
+        }
+        if let Some(waiver) = job.waiver.iter().find(|w| found.key == format!("waiver.{}", w.rule.0)) {
+            found = found.at(Some(waiver.rule.span.clone())).key(waiver.rule.key.clone());
+        }
+        if found.span.is_none() {
+            found.span = problem.find(&found.key).and_then(|i| selection.operations.get(i)?.place().cloned());
+        }
+        report.push(found);
+    }
+    report
+}
+
+/// Whether the shop has the people and the tools the plan asks for.
+fn staffed(loaded: &Loaded, shelf: &Shelf, plan: &resolved::Plan) -> Report {
+    let (job, shop) = (&loaded.job, &shelf.shop);
+    let mut report = Report::new();
+    if !shop.kept {
+        report.extend(unknown::unmanned(job, &plan.operations, shop));
+    }
+    if dated(job) && !shop.absent {
+        let mut tools = resolved::tool_problems(job, &plan.table.tools, shop.into());
         // What wrench it takes is asked when the torque itself is settled.
-        let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
-        let table = |p: &Diagnostic| p.key.split('.').next().is_some_and(|t| doubted.contains(&t));
-        tools.problems.retain(|p| !(p.key.starts_with("fastener[") && table(p)));
+        let doubted = doubted_tables(&loaded.report);
+        tools.problems.retain(|p| !(p.key.starts_with("fastener[") && doubted.contains(&table(&p.key))));
         report.extend(in_place(loaded, tools));
-        report.extend(resolved::role_problems(job, &plan.operations, (&shelf.shop).into()));
+        report.extend(resolved::role_problems(job, &plan.operations, shop.into()));
     }
-    if report.has_errors() {
-        return Err(refuse(report));
-    }
+    report
+}
+
+/// What the figures warn of.
+fn warned(loaded: &Loaded) -> Report {
+    let mut report = Report::new();
     for (warning, owners) in loaded.figures.warnings() {
         let owners: Vec<_> = owners.iter().map(Owner::words).collect();
         report.push(Diagnostic::warning("F020", format!("{}: {warning}", owners.join(", "))));
     }
-    // A book that was kept with a traveler before stays as it is.
-    let source = &shelf.shop.source;
-    let kept =
-        if shelf.shop.kept { Ok(source.text.clone()) } else { keep(&source.name, &source.text, &plan.used) };
-    let book = match kept {
-        Ok(book) => book,
-        Err(problem) => {
-            report.push(problem);
-            return Err(refuse(report));
-        }
-    };
-    report.sort();
-    let mut planned = Plan {
-        loaded,
-        library: &shelf.library,
-        selection,
-        problem,
-        route,
-        audit,
-        resolved: plan,
-        shop: &shelf.shop,
-        book,
-        report,
-    };
-    // Nobody reads a sheet of a plan without words; it is drawn to see that it can be.
-    let digest = if words { planned.digest() } else { String::new() };
-    match full_size::listed(&planned.carried(digest)) {
-        Ok(sheets) => planned.resolved.sheets = sheets,
-        Err(problems) => {
-            planned.report.extend(problems);
-            let report = planned.report;
-            return Err(refuse(report));
-        }
+    report
+}
+
+/// The rows of the shop book a plan uses; a book that was kept with a traveler before stays
+/// as it is.
+fn kept_rows(shop: &ShopBook, plan: &resolved::Plan) -> Result<String, Diagnostic> {
+    match shop.kept {
+        true => Ok(shop.source.text.clone()),
+        false => keep(&shop.source.name, &shop.source.text, &plan.used),
     }
-    Ok(planned)
 }
 
 /// What stands against a job before its work is put in order: its figures, names nobody
@@ -230,12 +268,12 @@ fn objections(loaded: &Loaded, shelf: &Shelf, selection: &Selection<'_>, joints:
     // Tests and calibrations hold on a day: without one nothing is compared.
     if dated(job) {
         let joints = in_place(loaded, resolved::joint_problems(job, joints, (&shelf.shop).into()));
-        let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
+        let doubted = doubted_tables(&loaded.report);
         // A joint with a value that is doubted by itself is compared with procedures, people
         // and machines when that is settled.
         let of_settings = |p: &Diagnostic| matches!(p.code, "S203" | "S204" | "S205" | "S206" | "S211");
-        let table = |p: &Diagnostic| p.key.split('.').next().is_some_and(|t| doubted.contains(&t));
-        said.problems.extend(joints.problems.into_iter().filter(|p| !(of_settings(p) && table(p))));
+        let doubts = |p: &Diagnostic| doubted.contains(&table(&p.key));
+        said.problems.extend(joints.problems.into_iter().filter(|p| !(of_settings(p) && doubts(p))));
     }
     if shelf.shop.kept {
         // What was issued was sound by the rules of its day.
@@ -261,20 +299,26 @@ fn waivers(job: &JobFile) -> Vec<Waiver> {
     job.waiver.iter().map(waiver).collect()
 }
 
-/// Keys of values that are outside what is usual and nobody is sure of.
-fn doubts(report: &Report) -> impl Iterator<Item = &str> {
+/// Tables with values that are outside what is usual and nobody is sure of.
+fn doubted_tables(report: &Report) -> Vec<&str> {
     report
         .problems
         .iter()
         .filter(|p| p.severity == Severity::Stop && matches!(p.code, "J107" | "J192" | "J254" | "J258"))
-        .map(|p| p.key.as_str())
+        .map(|p| table(&p.key))
+        .collect()
+}
+
+/// The table a key stands in: `joint[2]` of `joint[2].size`.
+fn table(key: &str) -> &str {
+    key.split('.').next().unwrap_or_default()
 }
 
 /// What the figures have against issuing the job, each where its owner stands.
 fn obstacles(loaded: &Loaded) -> Report {
     let job = &loaded.job;
     let mut report = Report::new();
-    let doubted: Vec<&str> = doubts(&loaded.report).filter_map(|key| key.split('.').next()).collect();
+    let doubted = doubted_tables(&loaded.report);
     for found in &loaded.figures.obstacles {
         let place = match &found.owner {
             Owner::Component(id) | Owner::Side(id, _) => job
@@ -287,18 +331,18 @@ fn obstacles(loaded: &Loaded) -> Report {
             Owner::Joint(id) => job.joint.iter().map(|j| &j.id).find(|i| i.0 == *id),
             Owner::Fastener(id) => job.fastener.iter().map(|f| &f.id).find(|i| i.0 == *id),
         };
-        let table = place.map_or("", |p| p.key.trim_end_matches(".id"));
+        let owned = place.map_or("", |p| p.key.trim_end_matches(".id"));
         // A result of a value that is doubted itself is told when that one is settled, and
         // so is the wrench for a torque.
         let rests = found.of_result || matches!(found.owner, Owner::Fastener(_));
-        if rests && doubted.iter().any(|d| *d == table || matches!(*d, "unit" | "frame")) {
+        if rests && doubted.iter().any(|d| *d == owned || matches!(*d, "unit" | "frame")) {
             continue;
         }
         // A remedy that says what to write says where: `size = "3/16 in"`.
         let writes = found.remedy.split_once(" = ").map(|(key, _)| key);
         let writes = writes.filter(|k| k.chars().all(|c| c.is_ascii_lowercase() || c == '_'));
         let named = if found.key.is_empty() { writes.unwrap_or_default() } else { found.key };
-        let key = format!("{table}.{named}");
+        let key = format!("{owned}.{named}");
         // The value itself, where one is to blame and stands in the file.
         let value =
             file::place_of(&loaded.source.text, &key).map(|range| Span::new(&loaded.source.name, range));
@@ -342,6 +386,16 @@ impl Plan<'_> {
     #[must_use]
     pub fn carrier(&self) -> full_size::Of<'_> {
         self.carried(self.digest())
+    }
+
+    /// Its sheets at full size. Nobody reads a sheet of a plan without texts; it is drawn to
+    /// see that it can be.
+    fn sheets(&self, texts: Texts) -> Result<Vec<resolved::Sheet>, Report> {
+        let digest = match texts {
+            Texts::Written => self.digest(),
+            Texts::LeftOut => String::new(),
+        };
+        full_size::listed(&self.carried(digest))
     }
 
     fn carried(&self, digest: String) -> full_size::Of<'_> {

@@ -2,7 +2,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::paper;
+use super::output;
 use super::plan::Plan;
 use crate::plan::Point;
 use crate::plan::tally::{self, Tally};
@@ -195,7 +195,7 @@ pub fn graph_title(plan: &Plan<'_>) -> String {
 /// The graph of operations as SVG, with the line by which it knows itself.
 #[must_use]
 pub fn graph(plan: &Plan<'_>) -> String {
-    paper::owned(&svg::picture(&graph_sheet(plan)))
+    output::owned(&svg::picture(&graph_sheet(plan)))
 }
 
 /// What the router was given, in the words of the paper: it is given the templates of

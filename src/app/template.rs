@@ -12,7 +12,7 @@ pub use drawn::Drawn;
 use drawn::draw;
 
 use super::host::Host;
-use super::paper::{self, Over};
+use super::output::{self, Over};
 use super::plan::Failure;
 use super::reckon::{self, Reply, Unanswered};
 use super::record::refused;
@@ -172,20 +172,20 @@ pub fn write(host: &dyn Host, drawn: &Drawn, order: &Order) -> Result<Written, F
     if order.svg {
         files.push((
             order.out.join(format!("{}.svg", sheet.name)),
-            paper::owned(&svg::write(&drawn.sheet)).into_bytes(),
+            output::owned(&svg::write(&drawn.sheet)).into_bytes(),
         ));
     }
     if order.dxf {
         files.push((
             order.out.join(format!("{}.dxf", sheet.name)),
-            paper::owned(&dxf::write(&drawn.sheet)).into_bytes(),
+            output::owned(&dxf::write(&drawn.sheet)).into_bytes(),
         ));
     }
     for (path, _) in &files {
-        paper::may_write(host, path, Over::Shape(&drawn.sheet.title))?;
+        output::may_write(host, path, Over::Shape(&drawn.sheet.title))?;
     }
     for (path, bytes) in &files {
-        paper::put(host, path, Over::Shape(&drawn.sheet.title), bytes)?;
+        output::put(host, path, Over::Shape(&drawn.sheet.title), bytes)?;
     }
     let files = files.into_iter().map(|(path, _)| path).collect();
     Ok(Written { files, pages: count, title: sheet.title })

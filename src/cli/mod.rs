@@ -3,11 +3,12 @@
 
 mod args;
 mod commands;
+mod overview;
 pub mod terminal;
 
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::FromArgMatches;
 
 pub use args::Cli;
 
@@ -55,7 +56,8 @@ impl From<Ending> for ExitCode {
 /// Parses the command line and runs it. A wrong command line ends with 2.
 #[must_use]
 pub fn main() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    let typed = overview::command().try_get_matches().and_then(|typed| Cli::from_arg_matches(&typed));
+    let cli = match typed {
         Ok(cli) => cli,
         Err(error) => {
             if error.use_stderr() {

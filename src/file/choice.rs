@@ -108,6 +108,7 @@ chosen!(crate::term::Units);
 chosen!(crate::term::Sketch);
 chosen!(crate::term::FullSize);
 chosen!(crate::term::Does);
+chosen!(crate::term::Role);
 chosen!(crate::term::Take);
 
 #[cfg(test)]

@@ -9,6 +9,15 @@ use crate::shop::Book;
 use crate::shop::fit::JointFit;
 use crate::source::Source;
 
+/// Whether the texts of a plan are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Texts {
+    /// All that stands on paper and screen.
+    Written,
+    /// Readings and their limits alone, and nobody asks what a point rests on.
+    LeftOut,
+}
+
 /// What a plan is resolved from.
 #[derive(Debug, Clone, Copy)]
 pub struct Basis<'a> {
@@ -30,7 +39,6 @@ pub struct Basis<'a> {
     pub joints: &'a [JointFit],
     /// The rules that comparison used.
     pub sources: &'a [Source],
-    /// Whether texts are written; without them readings and their limits alone are
-    /// resolved, and nobody asks what a point rests on.
-    pub words: bool,
+    /// Whether texts are written.
+    pub texts: Texts,
 }

@@ -30,7 +30,7 @@ mod text;
 mod words;
 
 pub use aim::{Aim, Named};
-pub use basis::Basis;
+pub use basis::{Basis, Texts};
 pub use joint::{joints, reviews, symbol, welders};
 pub use model::{
     Caution, Choice, Derived, Joint, LookUp, LotAsk, Near, On, Operation, Plan, Point, Reading, Repeat,

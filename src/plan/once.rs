@@ -10,7 +10,7 @@ use super::model::{Operation, Repeat};
 use crate::diagnostic::Span;
 use crate::file::{Located, Reading, Text};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Driveshaft, Fastener, Joint, Units, Weldment};
+use crate::job::model::{Axle, Driveshaft, Fastener, Joint, Pinion, Spring, Target, Units, Weldment};
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::quantity::{Dimensioned, Quantity, Style};
 use crate::term::Side;
@@ -204,126 +204,146 @@ impl List<'_> {
     }
 
     fn axle(&self, axle: &Axle) -> Vec<Once> {
-        let on = &*axle.id.0;
-        let owner = Owner::Component(on.to_owned());
+        let owner = Owner::Component(axle.id.0.to_string());
         let mut rows: Vec<Option<Once>> = Vec::new();
         if let Some(tube) = &axle.tube {
             rows.push(self.row(&owner, [self.said(tube.pad_spread.as_ref())], &["pad_spread"]));
         }
-        if let Some(s) = &axle.spring {
-            let stack = [
-                self.unread(on, None, "spring.pack", s.pack.as_ref()),
-                self.unread(on, None, "spring.seat_old", s.seat_old.as_ref()),
-                self.said(s.seat_new.as_ref()),
-                self.said(s.arch_change.as_ref()),
-            ];
-            rows.push(self.row(&owner, stack, &["lift", "pinion_target", "drag_link_after"]));
-            let counted = |count: &Option<Located<u32>>| {
-                let count = count.as_ref()?;
-                Some(Stated {
-                    key: count.key.clone(),
-                    words: count.value.to_string(),
-                    span: count.span.clone(),
-                })
-            };
-            let pack = [
-                counted(&s.leaves),
-                self.said(s.leaf.as_ref()),
-                counted(&s.leaves_new),
-                self.said(s.leaf_new.as_ref()),
-                self.said(s.width.as_ref()),
-                self.said(s.load.as_ref()),
-            ];
-            rows.push(self.row(&owner, pack, &["spring_rate_after", "spring_rate_before"]));
-            let run = [
-                self.said(s.front_half.as_ref()),
-                self.said(s.rear_half.as_ref()),
-                self.said(s.chord.as_ref()),
-                self.unread(on, None, "spring.shackle_old", s.shackle_old.as_ref()),
-                self.said(s.shackle_new.as_ref()),
-                self.said(s.shackle_lean.as_ref()),
-            ];
-            rows.push(self.row(&owner, run, &["shackle_target", "seat_tilt"]));
-            let shift = [
-                self.said(s.hanger_shift.as_ref()),
-                self.said(axle.pad.as_ref().and_then(|p| p.hole_offset.as_ref())),
-            ];
-            rows.push(self.row(&owner, shift, &["axle_shift", "wheelbase_left"]));
-            let travel = [self.said(s.bump.as_ref()), self.said(s.droop.as_ref())];
-            let travelled = ["hose_extra", "shock_change", "engagement_droop", "bump_room_after", "bump_gap"];
-            rows.push(self.row(&owner, travel, &travelled));
+        if let Some(spring) = &axle.spring {
+            rows.extend(self.spring(axle, spring, &owner));
         }
-        if let Some(p) = &axle.pinion {
-            let angles = [
-                self.unread(on, None, "pinion.angle", p.angle.as_ref()),
-                self.unread(on, None, "pinion.output_slope", p.output_slope.as_ref()),
-                self.said(p.allowance.as_ref()),
-                self.said(p.wanted.as_ref()),
-            ];
-            rows.push(self.row(&owner, angles, &["pinion_target", "housing_turn", "joint_pinion_after"]));
-            let ends = [
-                self.said(p.offset.as_ref()),
-                self.said(p.reach.as_ref()),
-                self.said(p.case_forward.as_ref()),
-                self.said(p.case_up.as_ref()),
-                self.said(p.sideways.as_ref()),
-            ];
-            rows.push(self.row(&owner, ends, &["pinion_target", "joint_case_after", "shaft_change"]));
+        if let Some(pinion) = &axle.pinion {
+            rows.extend(self.pinion(axle, pinion, &owner));
         }
-        for side in Side::BOTH {
-            let knuckle = axle.knuckle.as_ref().and_then(|k| match side {
-                Side::Left => k.left.as_ref(),
-                Side::Right => k.right.as_ref(),
-            });
-            let Some(k) = knuckle else { continue };
-            let angles = [
-                self.unread(on, Some(side), "knuckle.caster", k.caster.as_ref()),
-                self.unread(on, Some(side), "knuckle.inclination", k.inclination.as_ref()),
-                self.unread(on, Some(side), "knuckle.camber", k.camber.as_ref()),
-            ];
-            rows.push(self.row(
-                &Owner::Side(on.to_owned(), side),
-                angles,
-                &["knuckle_rotation", "caster_low"],
-            ));
+        rows.extend(Side::BOTH.map(|side| self.knuckle(axle, side)));
+        if let Some(target) = &axle.target {
+            rows.extend(self.target(target, &owner));
         }
-        if let Some(t) = &axle.target {
-            let wanted = [
-                self.said(t.caster.as_ref()),
-                self.said(t.caster_tolerance.as_ref()),
-                self.said(t.caster_spread.as_ref()),
-                self.said(t.toe.as_ref()),
-                self.said(t.pinion_tolerance.as_ref()),
-            ];
-            rows.push(self.row(&owner, wanted, &["caster_target", "toe_target", "pinion_tolerance"]));
-            let finder = [self.said(t.finder_limit.as_ref()), self.said(t.finder_repeatability.as_ref())];
-            rows.push(self.row(&owner, finder, &["rotation_uncertainty", "finder_verdict"]));
-            let link = [self.said(t.link_slope.as_ref()), self.said(t.bump_steer.as_ref())];
-            rows.push(self.row(&owner, link, &["link_slope_limit", "bump_steer_limit"]));
-        }
-        if let Some(link) = &axle.drag_link {
-            let places =
-                [self.said(link.along.as_ref()), self.said(link.rise.as_ref()), self.said(link.arm.as_ref())];
-            rows.push(self.row(&owner, places, &["drag_link_after", "bump_steer_after", "drag_link_before"]));
-        }
-        if let Some(shock) = &axle.shock {
-            let places = [
-                self.said(shock.offset.as_ref()),
-                self.said(shock.height.as_ref()),
-                self.unread(on, None, "shock.bump_gap", shock.bump_gap.as_ref()),
-            ];
-            rows.push(self.row(&owner, places, &["shock_change", "bump_gap"]));
-        }
-        if let Some(tyre) = &axle.tyre {
-            let wheel = [
-                self.said(tyre.radius.as_ref()),
-                self.said(tyre.radius_after.as_ref()),
-                self.said(tyre.seam_offset.as_ref()),
-                self.said(tyre.grip.as_ref()),
-            ];
-            rows.push(self.row(&owner, wheel, &["wind_up_after", "stability_after", "toe_linear"]));
-        }
+        rows.extend([self.drag_link(axle, &owner), self.shock(axle, &owner), self.tyre(axle, &owner)]);
         rows.into_iter().flatten().collect()
+    }
+
+    /// Stack, leaves, run along the frame, shift, travel.
+    fn spring(&self, axle: &Axle, s: &Spring, owner: &Owner) -> [Option<Once>; 5] {
+        let on = &*axle.id.0;
+        let stack = [
+            self.unread(on, None, "spring.pack", s.pack.as_ref()),
+            self.unread(on, None, "spring.seat_old", s.seat_old.as_ref()),
+            self.said(s.seat_new.as_ref()),
+            self.said(s.arch_change.as_ref()),
+        ];
+        let pack = [
+            counted(s.leaves.as_ref()),
+            self.said(s.leaf.as_ref()),
+            counted(s.leaves_new.as_ref()),
+            self.said(s.leaf_new.as_ref()),
+            self.said(s.width.as_ref()),
+            self.said(s.load.as_ref()),
+        ];
+        let run = [
+            self.said(s.front_half.as_ref()),
+            self.said(s.rear_half.as_ref()),
+            self.said(s.chord.as_ref()),
+            self.unread(on, None, "spring.shackle_old", s.shackle_old.as_ref()),
+            self.said(s.shackle_new.as_ref()),
+            self.said(s.shackle_lean.as_ref()),
+        ];
+        let shift = [
+            self.said(s.hanger_shift.as_ref()),
+            self.said(axle.pad.as_ref().and_then(|p| p.hole_offset.as_ref())),
+        ];
+        let travel = [self.said(s.bump.as_ref()), self.said(s.droop.as_ref())];
+        let travelled = ["hose_extra", "shock_change", "engagement_droop", "bump_room_after", "bump_gap"];
+        [
+            self.row(owner, stack, &["lift", "pinion_target", "drag_link_after"]),
+            self.row(owner, pack, &["spring_rate_after", "spring_rate_before"]),
+            self.row(owner, run, &["shackle_target", "seat_tilt"]),
+            self.row(owner, shift, &["axle_shift", "wheelbase_left"]),
+            self.row(owner, travel, &travelled),
+        ]
+    }
+
+    /// Angles, and where the ends of the shaft are.
+    fn pinion(&self, axle: &Axle, p: &Pinion, owner: &Owner) -> [Option<Once>; 2] {
+        let on = &*axle.id.0;
+        let angles = [
+            self.unread(on, None, "pinion.angle", p.angle.as_ref()),
+            self.unread(on, None, "pinion.output_slope", p.output_slope.as_ref()),
+            self.said(p.allowance.as_ref()),
+            self.said(p.wanted.as_ref()),
+        ];
+        let ends = [
+            self.said(p.offset.as_ref()),
+            self.said(p.reach.as_ref()),
+            self.said(p.case_forward.as_ref()),
+            self.said(p.case_up.as_ref()),
+            self.said(p.sideways.as_ref()),
+        ];
+        [
+            self.row(owner, angles, &["pinion_target", "housing_turn", "joint_pinion_after"]),
+            self.row(owner, ends, &["pinion_target", "joint_case_after", "shaft_change"]),
+        ]
+    }
+
+    fn knuckle(&self, axle: &Axle, side: Side) -> Option<Once> {
+        let on = &*axle.id.0;
+        let both = axle.knuckle.as_ref()?;
+        let k = match side {
+            Side::Left => both.left.as_ref(),
+            Side::Right => both.right.as_ref(),
+        }?;
+        let angles = [
+            self.unread(on, Some(side), "knuckle.caster", k.caster.as_ref()),
+            self.unread(on, Some(side), "knuckle.inclination", k.inclination.as_ref()),
+            self.unread(on, Some(side), "knuckle.camber", k.camber.as_ref()),
+        ];
+        self.row(&Owner::Side(on.to_owned(), side), angles, &["knuckle_rotation", "caster_low"])
+    }
+
+    /// What is wanted of an axle, the finder it is read with, its link.
+    fn target(&self, t: &Target, owner: &Owner) -> [Option<Once>; 3] {
+        let wanted = [
+            self.said(t.caster.as_ref()),
+            self.said(t.caster_tolerance.as_ref()),
+            self.said(t.caster_spread.as_ref()),
+            self.said(t.toe.as_ref()),
+            self.said(t.pinion_tolerance.as_ref()),
+        ];
+        let finder = [self.said(t.finder_limit.as_ref()), self.said(t.finder_repeatability.as_ref())];
+        let link = [self.said(t.link_slope.as_ref()), self.said(t.bump_steer.as_ref())];
+        [
+            self.row(owner, wanted, &["caster_target", "toe_target", "pinion_tolerance"]),
+            self.row(owner, finder, &["rotation_uncertainty", "finder_verdict"]),
+            self.row(owner, link, &["link_slope_limit", "bump_steer_limit"]),
+        ]
+    }
+
+    fn drag_link(&self, axle: &Axle, owner: &Owner) -> Option<Once> {
+        let link = axle.drag_link.as_ref()?;
+        let places =
+            [self.said(link.along.as_ref()), self.said(link.rise.as_ref()), self.said(link.arm.as_ref())];
+        self.row(owner, places, &["drag_link_after", "bump_steer_after", "drag_link_before"])
+    }
+
+    fn shock(&self, axle: &Axle, owner: &Owner) -> Option<Once> {
+        let shock = axle.shock.as_ref()?;
+        let places = [
+            self.said(shock.offset.as_ref()),
+            self.said(shock.height.as_ref()),
+            self.unread(&axle.id.0, None, "shock.bump_gap", shock.bump_gap.as_ref()),
+        ];
+        self.row(owner, places, &["shock_change", "bump_gap"])
+    }
+
+    fn tyre(&self, axle: &Axle, owner: &Owner) -> Option<Once> {
+        let tyre = axle.tyre.as_ref()?;
+        let wheel = [
+            self.said(tyre.radius.as_ref()),
+            self.said(tyre.radius_after.as_ref()),
+            self.said(tyre.seam_offset.as_ref()),
+            self.said(tyre.grip.as_ref()),
+        ];
+        self.row(owner, wheel, &["wind_up_after", "stability_after", "toe_linear"])
     }
 
     fn shaft(&self, shaft: &Driveshaft) -> Vec<Once> {
@@ -455,4 +475,10 @@ impl List<'_> {
 
 fn source(text: &Text) -> Option<String> {
     (!text.is_blank()).then(|| text.to_string())
+}
+
+/// A count the job states.
+fn counted(count: Option<&Located<u32>>) -> Option<Stated> {
+    let count = count?;
+    Some(Stated { key: count.key.clone(), words: count.value.to_string(), span: count.span.clone() })
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use minijinja::value::Value;
 
-use super::basis::Basis;
+use super::basis::{Basis, Texts};
 use super::model::{Caution, On, Operation, Plan, Point, RestsOn};
 use super::resolver::Resolver;
 use super::step::Block;
@@ -56,7 +56,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
     }
     link::link(&mut operations);
     let letting_go = letting_go(&resolver.basis);
-    if basis.words {
+    if basis.texts == Texts::Written {
         rest(&mut operations, &letting_go);
         initials::stand_for(&mut operations);
         follow(&mut operations, basis, &letting_go);

@@ -31,7 +31,7 @@ impl<'a> Resolver<'a> {
         Self {
             basis,
             seen: Seen::new(basis.job, basis.figures, basis.selection),
-            writer: Writer::new(basis.job.job.units, basis.words),
+            writer: Writer::new(basis.job.job.units, basis.texts),
             counts: BTreeMap::new(),
             report: Report::new(),
         }

@@ -8,18 +8,18 @@ use crate::job::model::Units;
 use crate::procedure::figures::Context;
 use crate::procedure::text;
 
-use super::Words;
+use super::{Texts, Words};
 
 /// Renders texts of one document.
 pub(super) struct Writer {
     environment: Environment<'static>,
     /// Whether texts are written at all; conditions are answered anyway.
-    writes: bool,
+    texts: Texts,
 }
 
 impl Writer {
-    pub(super) fn new(units: Units, writes: bool) -> Self {
-        Self { environment: text::environment_in(units), writes }
+    pub(super) fn new(units: Units, texts: Texts) -> Self {
+        Self { environment: text::environment_in(units), texts }
     }
 
     /// A text with its figures placed, plain.
@@ -34,7 +34,7 @@ impl Writer {
     }
 
     fn marked(&self, template: &Located<Text>, context: &Context, report: &mut Report) -> String {
-        if !self.writes {
+        if self.texts == Texts::LeftOut {
             return String::new();
         }
         match self.environment.render_str(&template.value, context) {

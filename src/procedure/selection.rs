@@ -12,7 +12,7 @@ use super::text;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
-use crate::job::model::Component;
+use crate::job::model::{Component, Work};
 use crate::term::Moment;
 
 /// Selects the operations of a job. Problems (unknown procedures, wrong
@@ -20,68 +20,90 @@ use crate::term::Moment;
 #[must_use]
 pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) -> (Selection<'a>, Report) {
     let mut report = Report::new();
-    let mut wanted: Vec<(String, Vec<Component<'a>>, Vec<String>)> = Vec::new();
-    for work in &job.work {
-        let id = &work.procedure.0;
-        let Some(procedure) = library.procedures.get(id) else {
-            let mut problem = Diagnostic::error("J201", format!("there is no procedure \"{id}\""))
-                .at(Some(work.procedure.span.clone()))
-                .key(work.procedure.key.clone())
-                .expected(library.procedures.keys().cloned().collect::<Vec<_>>().join(", "));
-            if let Some(near) = nearest(id, library.procedures.keys().map(String::as_str)) {
-                problem = problem
-                    .help(format!("did you mean \"{near}\"?"))
-                    .example(format!("procedure = \"{near}\""));
-            }
-            report.push(problem);
-            continue;
-        };
-        for component in on(job, work, &procedure.applies_to, &mut report) {
-            for operation in library.operations_of(id) {
-                let shared = library.operations.get(&operation).is_some_and(|o| o.shared);
-                let place = wanted.iter_mut().find(|(o, c, _)| {
-                    *o == operation && (shared || c.iter().any(|x| x.id() == component.id()))
-                });
-                match place {
-                    Some((_, components, procedures)) => {
-                        if !components.iter().any(|c| c.id() == component.id()) {
-                            components.push(component);
-                        }
-                        if !procedures.contains(id) {
-                            procedures.push(id.clone());
-                        }
-                    }
-                    None => wanted.push((operation, vec![component], vec![id.clone()])),
-                }
-            }
-        }
-    }
     let mut selection = Selection::default();
     let mut seen = Conditions { job, figures, seen: BTreeMap::new() };
-    for (id, components, procedures) in wanted {
-        let Some(operation) = library.operations.get(&id) else { continue };
-        match holds(operation, &components, &mut seen) {
+    for wanted in wanted(job, library, &mut report) {
+        let Some(operation) = library.operations.get(&wanted.operation) else { continue };
+        match holds(operation, &wanted.components, &mut seen) {
             Ok(false) => continue,
             Ok(true) => {}
             Err(problem) => report.push(problem),
         }
-        let rank = selection.operations.len();
+        selection.operations.push(wanted.selected(operation, selection.operations.len()));
+    }
+    on_one_timeline(&mut selection, library);
+    add_own(job, &mut selection, &mut report);
+    let listed: Vec<usize> = (0..selection.operations.len()).collect();
+    selection.settle(figures, &listed);
+    selection.states = states(&selection, library);
+    listed::compare(job, &selection, &mut report);
+    (selection, report)
+}
+
+/// An operation that procedures of the job ask for, and what it is done on.
+struct Wanted<'a> {
+    operation: String,
+    components: Vec<Component<'a>>,
+    procedures: Vec<String>,
+}
+
+/// The operations of the procedures a job names, each once for what it is done on.
+fn wanted<'a>(job: &'a JobFile, library: &Library, report: &mut Report) -> Vec<Wanted<'a>> {
+    let mut wanted: Vec<Wanted<'a>> = Vec::new();
+    for work in &job.work {
+        let id = &work.procedure.0;
+        let Some(procedure) = library.procedures.get(id) else {
+            report.push(no_procedure(work, library));
+            continue;
+        };
+        for component in on(job, work, &procedure.applies_to, report) {
+            for operation in library.operations_of(id) {
+                let shared = library.operations.get(&operation).is_some_and(|o| o.shared);
+                let place = wanted.iter_mut().find(|w| {
+                    w.operation == operation
+                        && (shared || w.components.iter().any(|x| x.id() == component.id()))
+                });
+                match place {
+                    Some(place) => place.also(component, id),
+                    None => wanted.push(Wanted {
+                        operation,
+                        components: vec![component],
+                        procedures: vec![id.clone()],
+                    }),
+                }
+            }
+        }
+    }
+    wanted
+}
+
+impl<'a> Wanted<'a> {
+    /// Another procedure or component asks for it as well.
+    fn also(&mut self, component: Component<'a>, procedure: &String) {
+        if !self.components.iter().any(|c| c.id() == component.id()) {
+            self.components.push(component);
+        }
+        if !self.procedures.contains(procedure) {
+            self.procedures.push(procedure.clone());
+        }
+    }
+
+    /// It as a part of a selection, its states tied to what it is done on.
+    fn selected(self, operation: &'a Operation, rank: usize) -> Selected<'a> {
+        let Self { operation: id, components, procedures } = self;
         let key = match components.as_slice() {
             _ if operation.shared => id.clone(),
             [only] => format!("{}/{id}", only.id()),
             _ => id.clone(),
         };
-        let tie = |names: &[crate::file::Located<crate::file::Id>]| -> Vec<String> {
-            let mut tied: Vec<String> = names
-                .iter()
-                .flat_map(|n| components.iter().map(move |c| tied_name(&n.value, c.id())))
-                .collect();
-            tied.dedup();
-            let unique: BTreeSet<String> = tied.into_iter().collect();
+        let tie = |names: &[Located<Id>]| -> Vec<String> {
+            let of =
+                |n: &Located<Id>| components.iter().map(|c| tied_name(&n.value, c.id())).collect::<Vec<_>>();
+            let unique: BTreeSet<String> = names.iter().flat_map(of).collect();
             unique.into_iter().collect()
         };
         let row = &operation.row;
-        selection.operations.push(Selected {
+        Selected {
             key,
             id,
             what: What::Library(operation),
@@ -95,11 +117,28 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
             reviews: Vec::new(),
             concerns: Vec::new(),
             settles: Moment::After,
-        });
+        }
     }
-    // One timeline for all procedures: the vocabulary of states is written in
-    // the order of the work, and an operation belongs where the furthest state
-    // it provides stands.
+}
+
+/// A name no procedure has, with the nearest that one has.
+fn no_procedure(work: &Work, library: &Library) -> Diagnostic {
+    let id = &work.procedure.0;
+    let problem = Diagnostic::error("J201", format!("there is no procedure \"{id}\""))
+        .at(Some(work.procedure.span.clone()))
+        .key(work.procedure.key.clone())
+        .expected(library.procedures.keys().cloned().collect::<Vec<_>>().join(", "));
+    match nearest(id, library.procedures.keys().map(String::as_str)) {
+        Some(near) => {
+            problem.help(format!("did you mean \"{near}\"?")).example(format!("procedure = \"{near}\""))
+        }
+        None => problem,
+    }
+}
+
+/// One timeline for all procedures: the vocabulary of states is written in the order of
+/// the work, and an operation belongs where the furthest state it provides stands.
+fn on_one_timeline(selection: &mut Selection<'_>, library: &Library) {
     let furthest = |selected: &Selected<'_>| {
         let What::Library(operation) = selected.what else { return (true, usize::MAX) };
         let places = operation.row.provides.iter().filter_map(|s| library.states.get(&s.0)).map(|s| s.place);
@@ -121,12 +160,6 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     for (rank, selected) in selection.operations.iter_mut().enumerate() {
         selected.rank = rank;
     }
-    add_own(job, &mut selection, &mut report);
-    let listed: Vec<usize> = (0..selection.operations.len()).collect();
-    selection.settle(figures, &listed);
-    selection.states = states(&selection, library);
-    listed::compare(job, &selection, &mut report);
-    (selection, report)
 }
 
 /// A state's name tied to a component, unless it is one of the whole unit.

@@ -6,14 +6,6 @@ use super::entry::SLACK;
 use super::frozen::{Operation, Point};
 use super::state::{Mark, Signed, State};
 
-/// Dispositions after which somebody works on what was found.
-const WORKED_ON: &[&str] = &["rework", "repair"];
-
-/// Whether somebody works on what was found after this disposition.
-pub(super) fn works_on(disposition: &str) -> bool {
-    WORKED_ON.contains(&disposition)
-}
-
 /// What took an acceptance away.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reopening {
@@ -52,7 +44,7 @@ impl State {
         let own = |key: &String| *key == operation.key || point.concerns.contains(key);
         let decided = self.founds.iter().filter(|f| own(&f.key)).filter_map(|f| {
             let (what, _, mark) = f.disposition.as_ref()?;
-            (works_on(what) && mark.n > since)
+            (what.puts_right() && mark.n > since)
                 .then(|| Reopening { n: mark.n, words: format!("{} was decided: {what}", f.number) })
         });
         // Late entry of what was done before the signature touches nothing.

@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use super::line::{BadLine, canonical, known, sealed, unsealed};
 use crate::form::{Pictured, Way};
-use crate::term::{Judged, Verdict, bar};
+use crate::term::{Disposition, Judged, Shows, Verdict, bar};
 
 /// Stands for the digest of the book where a lead let an entry be made without it.
 pub const WITHOUT_BOOK: &str = "without-book";
@@ -362,16 +362,16 @@ pub enum Action {
         /// The reading; none for a step or the whole operation.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         reading: Option<String>,
-        /// What they show: `as found` or `as left`.
-        shows: String,
+        /// What they show.
+        shows: Shows,
         /// The step; none for a reading or the whole operation.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         step: Option<u32>,
     },
     /// What is done about a found condition.
     Disposition {
-        /// `use as is`, `rework`, `repair` or `reject`.
-        disposition: String,
+        /// What is done.
+        disposition: Disposition,
         /// Number of the found condition.
         found: String,
         /// What the decision rests on, in words.

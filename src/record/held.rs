@@ -5,15 +5,14 @@ use std::collections::BTreeSet;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::accepted::works_on;
 use super::agree::Stop;
 use super::frozen::{Operation, PointKind, Reading};
 use super::open::Open;
 use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
-use super::state::{Found, Mark, REJECT};
+use super::state::{Found, Mark};
 use crate::diagnostic::Diagnostic;
-use crate::term::Verdict;
+use crate::term::{Disposition, Verdict};
 
 /// Edition of the rules since which work waits, and not only the next hold.
 const SINCE: u32 = 2;
@@ -186,7 +185,7 @@ impl<'a> Scene<'a> {
         let not_shown = self.state.not_shown(self.plan).filter(move |_| shown);
         let not_shown = not_shown.map(|(found, what)| self.shows(found, what));
         let read = self.state.founds.iter().filter(move |_| since).filter_map(move |found| {
-            let (what, _, _) = found.disposition.as_ref().filter(|(what, ..)| works_on(what))?;
+            let (what, _, _) = found.disposition.as_ref().filter(|(what, ..)| what.puts_right())?;
             let operation = self.plan.operations.iter().find(|o| o.key == found.key && !o.deferred)?;
             let planned = operation.readings().find(|r| Some(&r.id) == found.reading.as_ref())?;
             let (measured, _) = self.state.reading(&operation.key, &planned.id)?;
@@ -215,7 +214,7 @@ impl<'a> Scene<'a> {
     }
 
     /// That nothing shows a found condition put right, and what would.
-    fn shows(&self, found: &Found, what: &str) -> Undecided {
+    fn shows(&self, found: &Found, what: Disposition) -> Undecided {
         let number = &self.plan.number;
         let operation = self.plan.operations.iter().find(|o| o.key == found.key);
         let judged = |r: &&Reading| {
@@ -287,8 +286,8 @@ impl<'a> Scene<'a> {
     ///
     /// # Errors
     /// If the plan in force counts on something else.
-    pub fn may_decide(&self, found: &Found, disposition: &str) -> Result<(), Diagnostic> {
-        if self.plan.rules < UNLIKE_SINCE || disposition == REJECT {
+    pub fn may_decide(&self, found: &Found, disposition: Disposition) -> Result<(), Diagnostic> {
+        if self.plan.rules < UNLIKE_SINCE || disposition == Disposition::Reject {
             return Ok(());
         }
         let read = || {

@@ -9,7 +9,7 @@ use super::rules::{Scene, refuse};
 use super::state::{Found, State};
 use crate::diagnostic::Diagnostic;
 use crate::term::clock::told;
-use crate::term::{Judged, Verdict};
+use crate::term::{Judged, Shows, Verdict};
 
 /// Whether a verdict keeps holds shut.
 fn bad(verdict: Judged) -> bool {
@@ -63,16 +63,16 @@ fn file(photo: &Photo) -> &str {
 }
 
 /// What a photo was filed for: the place, and as what; nothing for found conditions.
-pub type Shown = (String, Option<String>);
+pub type Shown = (String, Option<Shows>);
 
 impl State {
     /// Notes what photos are filed for: of each photo the first place of each kind, so that a
     /// photo that is filed over and over costs no more each time.
-    pub(super) fn note_shown(&mut self, photos: &[Photo], place: &str, shows: Option<&str>) {
+    pub(super) fn note_shown(&mut self, photos: &[Photo], place: &str, shows: Option<Shows>) {
         for photo in photos {
             let all = self.shown.entry(file(photo).to_owned()).or_default();
-            if !all.iter().any(|(_, as_what)| as_what.as_deref() == shows) {
-                all.push((place.to_owned(), shows.map(str::to_owned)));
+            if !all.iter().any(|(_, as_what)| *as_what == shows) {
+                all.push((place.to_owned(), shows));
             }
         }
     }
@@ -84,10 +84,10 @@ impl State {
             let same = |all: &[Photo]| all.iter().any(|p| file(p) == file(photo));
             let founds = self.founds.iter().filter(|f| same(&f.photos)).map(|f| (f.number.clone(), None));
             let work = self.photographed.iter().filter(|p| same(&p.photos));
-            let work = work.map(|p| (format!("{} {}", p.place, p.shows), Some(p.shows.clone())));
+            let work = work.map(|p| (format!("{} {}", p.place, p.shows), Some(p.shows)));
             let all: Vec<Shown> = founds.chain(work).collect();
             for (place, shows) in all {
-                self.note_shown(std::slice::from_ref(photo), &place, shows.as_deref());
+                self.note_shown(std::slice::from_ref(photo), &place, shows);
             }
         }
     }
@@ -174,8 +174,8 @@ impl Scene<'_> {
     ///
     /// # Errors
     /// If one of them was filed for the other before.
-    pub fn photo_once(&self, photos: &[Photo], shows: &str) -> Result<(), Diagnostic> {
-        let other = |as_what: &Option<String>| as_what.as_deref().is_some_and(|what| what != shows);
+    pub fn photo_once(&self, photos: &[Photo], shows: Shows) -> Result<(), Diagnostic> {
+        let other = |as_what: &Option<Shows>| as_what.is_some_and(|what| what != shows);
         let clash = |photo: &Photo| self.state.shown(photo).iter().find(|(_, as_what)| other(as_what));
         let Some((photo, (place, _))) = photos.iter().find_map(|p| Some((p, clash(p)?))) else {
             return Ok(());

@@ -1,10 +1,9 @@
 //! What shows that something found was put right: a reading, work of a revision, an
 //! acceptance made anew. A decision alone shows nothing.
 
-use super::accepted::works_on;
 use super::frozen::{Frozen, Operation};
 use super::state::{Found, Mark, State};
-use crate::term::Verdict;
+use crate::term::{Disposition, Verdict};
 
 /// Edition of the rules since which what was found without a reading of its own is shown
 /// put right before the unit goes.
@@ -94,11 +93,11 @@ impl State {
 
     /// Found conditions that were decided as rework or repair, name no reading, and that
     /// nothing shows put right.
-    pub fn not_shown<'a>(&'a self, plan: &'a Frozen) -> impl Iterator<Item = (&'a Found, &'a str)> {
+    pub fn not_shown<'a>(&'a self, plan: &'a Frozen) -> impl Iterator<Item = (&'a Found, Disposition)> {
         self.founds.iter().filter(|f| f.reading.is_none()).filter_map(move |found| {
-            let (what, ..) = found.disposition.as_ref().filter(|(what, ..)| works_on(what))?;
+            let (what, ..) = found.disposition.as_ref().filter(|(what, ..)| what.puts_right())?;
             let later = plan.operations.iter().any(|o| o.key == found.key && o.deferred);
-            (!later && self.shown_right(plan, found).is_empty()).then_some((found, what.as_str()))
+            (!later && self.shown_right(plan, found).is_empty()).then_some((found, *what))
         })
     }
 }

@@ -7,10 +7,7 @@ use super::frozen::{Frozen, Operation, Point, Step};
 use super::honest::Shown;
 use super::pair::Pair;
 use super::waiver::Waiver;
-use crate::term::{Judged, Verdict};
-
-/// The disposition of what may not be used.
-pub const REJECT: &str = "reject";
+use crate::term::{Disposition, Judged, Shows, Verdict};
 
 /// Who made an entry, when, and which.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -87,7 +84,7 @@ pub struct Found {
     /// Who filed it, when, by which entry.
     pub mark: Mark,
     /// Disposition, reason, entry.
-    pub disposition: Option<(String, String, Mark)>,
+    pub disposition: Option<(Disposition, String, Mark)>,
 }
 
 /// Photos of a step, a reading or an operation.
@@ -97,8 +94,8 @@ pub struct Photographed {
     pub key: String,
     /// Number of the operation then, with the step or the reading: `120.3`.
     pub place: String,
-    /// `as found` or `as left`.
-    pub shows: String,
+    /// What they show.
+    pub shows: Shows,
     /// In the order they were given.
     pub photos: Vec<Photo>,
     /// Who filed them, when, by which entry.
@@ -391,18 +388,18 @@ impl State {
                 let part = reading.clone().or_else(|| step.map(|s| s.to_string()));
                 let number = operation.number;
                 let place = part.map_or_else(|| number.to_string(), |part| format!("{number}.{part}"));
-                self.note_shown(photos, &format!("{place} {shows}"), Some(shows));
+                self.note_shown(photos, &format!("{place} {shows}"), Some(*shows));
                 self.photographed.push(Photographed {
                     key: operation.key.clone(),
                     place,
-                    shows: shows.clone(),
+                    shows: *shows,
                     photos: photos.clone(),
                     mark,
                 });
             }
             Action::Disposition { disposition, found, reason } => {
                 if let Some(entry) = self.founds.iter_mut().find(|f| f.number == *found) {
-                    entry.disposition = Some((disposition.clone(), reason.clone(), mark));
+                    entry.disposition = Some((*disposition, reason.clone(), mark));
                 }
             }
             Action::Bars { bars } => self.bars.push((bars.clone(), mark)),
@@ -483,7 +480,7 @@ impl State {
             r.mark.n > mark.n
                 && (r.removed.contains(&found.key) || r.reopened.iter().any(|(key, _)| *key == found.key))
         };
-        what == REJECT && !self.revisions.iter().any(replaced)
+        *what == Disposition::Reject && !self.revisions.iter().any(replaced)
     }
 
     /// Signatures of a point.

@@ -6,6 +6,7 @@ pub mod friction;
 pub mod grade;
 pub mod metal;
 pub mod nut;
+pub mod other_metal;
 pub mod process;
 pub mod thread;
 pub mod thread_table;

@@ -143,6 +143,59 @@ terms! {
 }
 
 terms! {
+    /// What somebody may do and sign.
+    pub enum Role {
+        /// Plans, releases, gives dispositions.
+        Lead = "lead" as "lead",
+        /// Welds.
+        Welder = "welder" as "welder",
+        /// Fits, measures, assembles.
+        Fitter = "fitter" as "fitter",
+        /// Accepts welds; never the own ones.
+        Inspector = "inspector" as "inspector",
+        /// Represents the customer.
+        Customer = "customer" as "customer",
+        /// Anyone else who signs.
+        Other = "other" as "other",
+    }
+}
+
+terms! {
+    /// What a lead decides about a found condition.
+    pub enum Disposition {
+        /// Good enough as it is.
+        UseAsIs = "use as is" as "use as is",
+        /// Bring it to the drawing.
+        Rework = "rework" as "rework",
+        /// Make it safe by another way than the drawing.
+        Repair = "repair" as "repair",
+        /// Replace it.
+        Reject = "reject" as "reject",
+    }
+}
+
+impl Disposition {
+    /// Every one, in the order they are offered.
+    pub const ALL: [Self; 4] = [Self::UseAsIs, Self::Rework, Self::Repair, Self::Reject];
+
+    /// Whether somebody works on what was found after it.
+    #[must_use]
+    pub const fn puts_right(self) -> bool {
+        matches!(self, Self::Rework | Self::Repair)
+    }
+}
+
+terms! {
+    /// What a photo of the work shows.
+    pub enum Shows {
+        /// Before anything was done.
+        AsFound = "as found" as "as found",
+        /// When it was done.
+        AsLeft = "as left" as "as left",
+    }
+}
+
+terms! {
     /// Side of a vehicle, looking forward.
     pub enum Side {
         Left = "left" as "left",

@@ -486,6 +486,29 @@ fn the_top_level_holds_nothing_else() {
     }
 }
 
+/// What an editor, a merge or a typesetter leaves behind (`.orig`, `.rej`, `.bak`, `~`) is
+/// nobody's source, and goes into a commit unseen.
+#[test]
+fn every_folder_holds_files_of_its_kinds_only() {
+    const KINDS: &[(&str, &[&str])] = &[
+        ("src", &["rs"]),
+        ("templates", &["toml", "typ"]),
+        ("fonts", &["otf", "txt"]),
+        ("jobs", &["toml", "pdf", "png"]),
+        ("tests", &["rs", "toml", "txt", "csv", "cms", "key", "p12", "pdf", "pem", "tsq", "tsr", "py", "sh"]),
+    ];
+    for (folder, kinds) in KINDS {
+        let all = files(folder, "");
+        let ending = |name: &String| name.rsplit('/').next()?.rsplit_once('.').map(|(_, e)| e.to_owned());
+        let known = |name: &&String| ending(name).is_some_and(|e| kinds.contains(&&*e));
+        let stray: Vec<&String> = all.iter().filter(|name| !known(name)).collect();
+        assert!(stray.is_empty(), "nothing of {folder}: {stray:?}");
+        let kept: BTreeSet<String> = all.iter().filter_map(ending).collect();
+        let unused: Vec<_> = kinds.iter().filter(|kind| !kept.contains(**kind)).collect();
+        assert!(unused.is_empty(), "{folder} has no files of these kinds any more: {unused:?}");
+    }
+}
+
 /// A name with a blank or a placeholder is none of a file.
 fn is_path(name: &str) -> bool {
     let ours = ["src/", "tests/", "templates/", "jobs/", "fonts/"].iter().any(|top| name.starts_with(top));

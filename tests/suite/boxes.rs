@@ -5,10 +5,10 @@ use std::sync::OnceLock;
 
 use hayro::vello_cpu::kurbo::Rect as Drawn;
 use tackwright::app::compose::compose;
+use tackwright::app::paper_set::{self, boxes_of};
 use tackwright::app::plan::{load, plan};
 use tackwright::app::record::content::Content;
 use tackwright::app::record::freeze;
-use tackwright::app::typeset::{self, boxes_of};
 use tackwright::form::{BoxKind, Form, FormBox, Part, Written};
 use tackwright::picture::Pictures;
 use tackwright::render::{self, Late, Marks};
@@ -256,7 +256,7 @@ fn a_box_without_a_name_makes_no_paper() {
     let marks = Marks::new("TW-1", "A", "0123456789abcdef0123456789abcdef");
     let set = |model: &serde_json::Value| {
         let document: Document = serde_json::from_value(model.clone()).unwrap();
-        typeset::set(&document, || Ok(Vec::new()), Some((&marks, &content.plan)))
+        paper_set::set(&document, || Ok(Vec::new()), Some((&marks, &content.plan)))
     };
     assert!(set(&model).is_ok());
     assert!(unnamed(&mut model["stations"][0]) > 3);

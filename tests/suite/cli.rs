@@ -13,6 +13,8 @@ use tackwright::app::{System, plan};
 use tackwright::figure::registry;
 use tackwright::procedure::figures;
 
+use crate::support::program::commands;
+
 /// The program, with nothing of the caller's surroundings that could colour it.
 fn tackwright(arguments: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_tackwright"));
@@ -77,11 +79,7 @@ fn every_help_shows_an_example() {
     let all = run(&["--help"]);
     assert_eq!(all.code, 0);
     assert!(all.out.contains("Example: ") && all.out.contains("Exit codes: 0 done"), "{}", all.out);
-    for line in all.out.lines().skip_while(|l| !l.starts_with("Commands:")).skip(1) {
-        let Some(name) = line.strip_prefix("  ").and_then(|l| l.split_whitespace().next()) else { break };
-        if name == "help" {
-            continue;
-        }
+    for name in commands(&all.out) {
         let help = run(&[name, "--help"]);
         assert_eq!(help.code, 0, "{name}");
         assert!(help.out.contains(&format!("Example: tackwright {name}")), "{name}: {}", help.out);

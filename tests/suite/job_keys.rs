@@ -8,6 +8,7 @@ use std::sync::Mutex;
 use tackwright::app::compose::compose;
 use tackwright::app::plan::{Failure, Ordered, Shelf, load, plan_again};
 use tackwright::diagnostic::Report;
+use tackwright::plan::Texts;
 
 use super::job_fields::{changed, shown_figures, words_of};
 use super::support::desk::{Desk, shipped};
@@ -130,7 +131,8 @@ fn told(report: &Report) -> BTreeSet<String> {
 fn whole(text: &str, shelf: &Shelf) -> Seen {
     let desk = Desk::with("job.toml", text);
     let loaded = load(&desk, "job.toml".as_ref(), shelf).unwrap_or_else(|_| panic!("no job:\n{text}"));
-    let planned = plan_again(&loaded, shelf, None, true).unwrap_or_else(|_| panic!("no plan:\n{text}"));
+    let planned =
+        plan_again(&loaded, shelf, None, Texts::Written).unwrap_or_else(|_| panic!("no plan:\n{text}"));
     Seen {
         figures: shown_figures(&loaded),
         paper: format!("{:?}\n{}", planned.resolved, words_of(&compose(&planned))),
@@ -163,7 +165,7 @@ fn moves(text: &str, before: &Seen, key: &str, shelf: &Shelf) -> bool {
     if shown_figures(&loaded) != before.figures {
         return true;
     }
-    match plan_again(&loaded, shelf, Some(&before.order), true) {
+    match plan_again(&loaded, shelf, Some(&before.order), Texts::Written) {
         Ok(planned) => {
             at_key(&planned.report)
                 || format!("{:?}\n{}", planned.resolved, words_of(&compose(&planned))) != before.paper

@@ -68,6 +68,7 @@ mod quantities;
 mod quantity_spellings;
 mod readme;
 mod ready;
+mod ready_parts;
 mod ready_places;
 mod record_accepted;
 mod record_attacks;

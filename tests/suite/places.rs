@@ -3,6 +3,7 @@
 use serde_json::Value as Json;
 
 use crate::support::bench::Bench;
+use crate::support::program::commands;
 
 /// Two days after the issue, 14:00 UTC.
 fn bench() -> Bench {
@@ -200,15 +201,9 @@ fn a_time_that_may_be_two_or_has_not_come_is_asked_back() {
 fn every_command_with_a_time_takes_it_as_a_person_writes_it() {
     let bench = Bench::new();
     let help = bench.yes(&["--help"]).out;
-    let names: Vec<&str> = help
-        .lines()
-        .skip_while(|l| !l.starts_with("Commands"))
-        .skip(1)
-        .take_while(|l| l.starts_with("  "))
-        .filter_map(|l| l.strip_prefix("  ")?.split_whitespace().next())
-        .collect();
+    let names = commands(&help);
     let mut timed = Vec::new();
-    for name in names.iter().filter(|n| **n != "help") {
+    for name in &names {
         let said = bench.yes(&[name, "--help"]).out;
         assert!(!said.contains("RFC 3339"), "{name}: {said}");
         if said.contains("--at <TIME>") {

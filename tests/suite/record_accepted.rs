@@ -6,7 +6,7 @@ use tackwright::record::entry::{Action, By, Correction, Entry};
 use tackwright::record::frozen::{Frozen, Name, Point, RULES, Reading, Step};
 use tackwright::record::people::Signer;
 use tackwright::record::state::fold;
-use tackwright::term::Level;
+use tackwright::term::{Disposition, Level};
 
 use super::record_gates::{at, code, entry, operation, read, tick};
 use super::record_released::{
@@ -118,7 +118,7 @@ fn a_stop_once_told_stands_until_a_lead_decides() {
             text: "sides apart".to_owned(),
         };
         let disposed = Action::Disposition {
-            disposition: "rework".to_owned(),
+            disposition: Disposition::Rework,
             found: "F1".to_owned(),
             reason: "set anew".to_owned(),
         };
@@ -208,7 +208,7 @@ fn rework_and_repair_take_an_acceptance_away_and_use_as_is_does_not() {
         };
         log.push(as_role(entry(7, "11:00", "IO", found), "inspector"));
         let decided = Action::Disposition {
-            disposition: what.to_owned(),
+            disposition: Disposition::of(what).unwrap(),
             found: "F1".to_owned(),
             reason: "looked at by the lead".to_owned(),
         };

@@ -5,7 +5,7 @@ use tackwright::app::record::completed::{self, Parts, Sealing};
 use tackwright::app::record::pdf::attachments;
 use tackwright::record::log::{self, Chain};
 use tackwright::record::{Entry, entry::Action, state};
-use tackwright::term::{Judged, Paper, Verdict};
+use tackwright::term::{Judged, Paper, Shows, Verdict};
 use tackwright::traveler::document::{CustomerPages, Document, Exception, OutcomeRow};
 
 use crate::record_story;
@@ -103,7 +103,7 @@ fn the_first_page_says_what_changed_and_when_to_come_back() {
 fn the_first_page_says_what_is_missing() {
     let lacking = pages(|entries| {
         entries.retain(|e| match &e.what {
-            Action::Photographed { shows, .. } => shows != "as left",
+            Action::Photographed { shows, .. } => *shows != Shows::AsLeft,
             Action::Measure { reading } => {
                 reading.reading != "meter"
                     && !reading.reading.starts_with("height-")

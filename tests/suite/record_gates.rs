@@ -16,7 +16,7 @@ use tackwright::record::moved::{Asked, InForce, Reckon, no_longer};
 use tackwright::record::people::{Register, Signer};
 use tackwright::record::rules::Scene;
 use tackwright::record::state::{Mark, Signed, State, fold};
-use tackwright::term::{Does, Judged, Level, Take, Verdict};
+use tackwright::term::{Disposition, Does, Judged, Level, Take, Verdict};
 
 use crate::support::bench::Bench;
 
@@ -93,7 +93,7 @@ fn found(number: &str, key: &str, reading: &str) -> Action {
 
 fn disposed(number: &str) -> Action {
     Action::Disposition {
-        disposition: "use as is".to_owned(),
+        disposition: Disposition::UseAsIs,
         found: number.to_owned(),
         reason: "read again on other plates".to_owned(),
     }

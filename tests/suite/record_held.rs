@@ -14,7 +14,7 @@ use tackwright::record::people::{Qualified, Register, Signer};
 use tackwright::record::replay::replay;
 use tackwright::record::rules::Scene;
 use tackwright::record::state::{State, fold};
-use tackwright::term::{Does, Judged, Level, Method, Verdict};
+use tackwright::term::{Disposition, Does, Judged, Level, Method, Verdict};
 
 use super::record_gates::{at, code, entry, issued, operation, read, tick};
 use crate::support::bench::Bench;
@@ -114,7 +114,7 @@ pub(super) fn found(n: u64, time: &str, key: &str, reading: Option<&str>) -> Ent
 
 pub(super) fn decided(n: u64, time: &str, disposition: &str) -> Entry {
     let what = Action::Disposition {
-        disposition: disposition.to_owned(),
+        disposition: Disposition::of(disposition).unwrap(),
         found: "F1".to_owned(),
         reason: "seen and measured".to_owned(),
     };
@@ -354,7 +354,7 @@ fn what_the_plan_was_not_made_for_is_left_by_no_reason() {
     };
     let log = vec![answer(1, "over the tube"), found(2, "08:31", "fit", Some("construction"))];
     let decide = |plan: &Frozen, log: &[Entry], what: &str| {
-        ask(plan, log, "02T09:00", |s| s.may_decide(&s.state.founds[0], what))
+        ask(plan, log, "02T09:00", |s| s.may_decide(&s.state.founds[0], Disposition::of(what).unwrap()))
     };
     for what in ["use as is", "rework", "repair"] {
         code(decide(&plan, &log, what), "L236", "the plan was made for something else");

@@ -9,6 +9,7 @@ use tackwright::record::frozen::{Frozen, Limits, LotAsk, Operation, RULES, Readi
 use tackwright::record::people::{Instrument, Lot, Qualified, Register, Signer, Spread};
 use tackwright::record::rules::{self, Scene};
 use tackwright::record::state::{State, fold};
+use tackwright::term::Disposition;
 
 use super::record_released::hold;
 
@@ -292,7 +293,7 @@ fn a_reading_that_fails_keeps_holds_shut_until_a_lead_decides() {
         bad.push(("F1", "fitter", found, None));
         refused(may_sign(&log(&bad), "LO", "lead", "fit"), "L122", "found condition");
         let decided = Action::Disposition {
-            disposition: "use as is".to_owned(),
+            disposition: Disposition::UseAsIs,
             found: "F1".to_owned(),
             reason: "inside the maker's limits".to_owned(),
         };
@@ -471,7 +472,7 @@ fn reject_means_reject() {
         text: "housing cracked".to_owned(),
     };
     let decided = |what: &str| Action::Disposition {
-        disposition: what.to_owned(),
+        disposition: Disposition::of(what).unwrap(),
         found: "F1".to_owned(),
         reason: "not to be saved".to_owned(),
     };

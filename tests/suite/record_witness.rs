@@ -14,7 +14,7 @@ use tackwright::record::people::{Register, Signer};
 use tackwright::record::replay::{Replayed, replay};
 use tackwright::record::rules::Scene;
 use tackwright::record::state::fold;
-use tackwright::term::{Judged, Level, Verdict};
+use tackwright::term::{Disposition, Judged, Level, Verdict};
 
 use super::record_gates::{at, code, entry, issued, operation, read};
 
@@ -168,7 +168,7 @@ fn decided(disposition: &str) -> Vec<Entry> {
         text: "nine degrees".to_owned(),
     };
     let what = Action::Disposition {
-        disposition: disposition.to_owned(),
+        disposition: Disposition::of(disposition).unwrap(),
         found: "F1".to_owned(),
         reason: "turned back and read again".to_owned(),
     };

@@ -15,6 +15,7 @@ use crate::record::identified::by_pin;
 use crate::record::log::Appended;
 use crate::record::place::{INITIALS, Place};
 use crate::record::words::say;
+use crate::term::Disposition;
 
 /// The entry that is replaced, and why.
 pub type Replaced = Correction;
@@ -367,8 +368,21 @@ pub fn found(
     Ok(Done { entry, words })
 }
 
-/// What may be done about a found condition.
-pub const DISPOSITIONS: &[&str] = crate::record::replay::DISPOSITIONS;
+/// The disposition somebody means: its words, with spaces or with `-`.
+///
+/// # Errors
+/// If it is none.
+pub fn disposition(text: &str) -> Result<Disposition, Failure> {
+    let spaced = text.trim().replace(['-', '_'], " ").to_lowercase();
+    Disposition::of(&spaced).ok_or_else(|| {
+        let problem = Diagnostic::error("L153", format!("\"{text}\" is no disposition"))
+            .expected(Disposition::WORDS.join(", "));
+        refused(match nearest(text, Disposition::WORDS.iter().copied()) {
+            Some(near) => problem.help(format!("did you mean \"{near}\"?")),
+            None => problem,
+        })
+    })
+}
 
 /// Gives a found condition its disposition.
 ///
@@ -377,7 +391,7 @@ pub const DISPOSITIONS: &[&str] = crate::record::replay::DISPOSITIONS;
 pub fn dispose(
     desk: &mut Desk,
     found: &str,
-    disposition: &str,
+    disposition: Disposition,
     reason: &str,
     actor: &Actor,
     corrects: Option<Correction>,
@@ -393,16 +407,6 @@ pub fn dispose(
             ),
         ));
     };
-    let spaced = disposition.trim().replace(['-', '_'], " ").to_lowercase();
-    let disposition = DISPOSITIONS.iter().find(|d| **d == spaced).copied().unwrap_or(disposition);
-    if !DISPOSITIONS.contains(&disposition) {
-        let mut problem = Diagnostic::error("L153", format!("\"{disposition}\" is no disposition"))
-            .expected(DISPOSITIONS.join(", "));
-        if let Some(near) = nearest(disposition, DISPOSITIONS.iter().copied()) {
-            problem = problem.help(format!("did you mean \"{near}\"?"));
-        }
-        return Err(refused(problem));
-    }
     scene.may_decide(open, disposition).map_err(refused)?;
     scene.decided_after(open).map_err(refused)?;
     say(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"")
@@ -421,11 +425,7 @@ pub fn dispose(
         ));
     }
     let words = format!("{}: {disposition}, by {}: {reason}", open.number, person.name);
-    let action = Action::Disposition {
-        disposition: disposition.to_owned(),
-        found: open.number.clone(),
-        reason: reason.to_owned(),
-    };
+    let action = Action::Disposition { disposition, found: open.number.clone(), reason: reason.to_owned() };
     let by = by(person, "lead");
     let entry = desk.enter(actor, by, corrects, action)?;
     Ok(Done { entry, words })

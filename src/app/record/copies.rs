@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::desk::Desk;
 use super::files::RecordHost;
 use super::{folder, refused, stored, system, wrong_file};
-use crate::app::paper::{self, Over};
+use crate::app::output::{self, Over};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::form::{BoxKind, BoxName, Evidence, Form, FormBox, Proposal, Proposed, Rect, Way};
@@ -98,10 +98,10 @@ pub fn give(host: &dyn RecordHost, desk: &Desk, place: &dyn Fn(&str) -> PathBuf)
     let path = kept(copy)?;
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
     // Before the number of the copy is used up.
-    paper::may_write(host, &place(&name), Over::Nothing)?;
+    output::may_write(host, &place(&name), Over::Nothing)?;
     let bytes = make(document, &content.plan, &form, &about)?;
     host.write(&path, &bytes).map_err(|e| system(&path, e))?;
-    paper::put(host, &place(&name), Over::Nothing, &bytes)?;
+    output::put(host, &place(&name), Over::Nothing, &bytes)?;
     let fields = form.boxes.iter().filter(|b| b.kind.entered()).count();
     Ok(Given { copy, kept: path, bytes, fields, name })
 }

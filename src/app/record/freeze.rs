@@ -13,8 +13,8 @@ use super::pin::{Door, Known, of_book};
 use super::stored::{FORM, PAPER, PLAN, WORK_PAPERS, load, need, store};
 use super::{folder as places, journal, refused, register, shelf, system};
 use crate::app::compose::{FIGURES, attachments, compose};
+use crate::app::paper_set;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
-use crate::app::typeset;
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::file::{FileName, Located};
 use crate::job::JobFile;
@@ -210,7 +210,7 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
 pub fn content(plan: &Plan<'_>, stock: &Shelf, document: &Document) -> Result<(Content, usize), Failure> {
     let frozen = frozen(&plan.resolved, &plan.digest());
     let marks = Marks::new(&frozen.number, &frozen.revision, &frozen.digest);
-    let set = typeset::set(document, || attachments(plan), Some((&marks, &frozen)))?;
+    let set = paper_set::set(document, || attachments(plan), Some((&marks, &frozen)))?;
     let form = set.form.as_ref().ok_or_else(|| Failure::System("the boxes have no names".to_owned()))?;
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     files.insert("job.toml".to_owned(), plan.loaded.source.text.clone().into_bytes());

@@ -1,7 +1,7 @@
 //! The review of pictures of paper, worded and placed.
 
 use super::paper_seen::{Seen, SheetSeen, png, words};
-use crate::app::paper;
+use crate::app::output;
 use crate::app::plan::Failure;
 use crate::form::{BoxKind, Page, PageCode, Proposed, Rect};
 use crate::picture::{BoxSeen, PageSeen, SAMPLES};
@@ -42,7 +42,7 @@ pub fn write(seen: &Seen) -> Result<Vec<u8>, Failure> {
         looks_title: format!("To look at, one by one: {count}"),
         looks,
     });
-    made.map(paper::close).map_err(|e| Failure::System(e.to_string()))
+    made.map(output::close).map_err(|e| Failure::System(e.to_string()))
 }
 
 fn placed(seen: &Seen, sheet: &SheetSeen, looks: &mut Vec<LookAt>) -> Result<Sheet, Failure> {

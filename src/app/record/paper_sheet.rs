@@ -12,7 +12,7 @@ use super::paper_seen::{Seen, SheetSeen, words};
 use super::recompute::Memo;
 use super::sheet::{self, Beside, Separator, SheetLine};
 use super::{boxes, paper_review, system};
-use crate::app::paper::{self, Over};
+use crate::app::output::{self, Over};
 use crate::app::plan::Failure;
 use crate::form::{BoxName, Proposed};
 use crate::picture::PageSeen;
@@ -50,7 +50,7 @@ pub fn write(
     separator: Separator,
 ) -> Result<Prefilled, Failure> {
     // Before the crops are laid beside it.
-    paper::may_write(host, path, Over::Sheet(&sight.plan.number))?;
+    output::may_write(host, path, Over::Sheet(&sight.plan.number))?;
     let scene = sight.scene();
     let keys = sight.plan.operations.iter().map(|o| o.key.clone()).collect();
     let now = boxes::in_force(host, &seen.traveler, &sight.issue, &scene, &mut Memo::default())?;
@@ -122,7 +122,7 @@ pub fn write(
         }
     }
     let bytes = sheet::prefilled(&sheet::paper(&sight.plan), &lines, separator)?;
-    paper::put(host, path, Over::Sheet(&sight.plan.number), &bytes)?;
+    output::put(host, path, Over::Sheet(&sight.plan.number), &bytes)?;
     Ok(done)
 }
 

@@ -12,10 +12,10 @@ use crate::diagnostic::Diagnostic;
 use crate::record::entry::{Action, Photo};
 use crate::record::honest;
 use crate::record::place::Place;
-use crate::term::counted;
+use crate::term::{Shows, counted};
 
 /// Files photos of an operation (`120`), a step of it (`120.3`) or a reading
-/// (`120.first.left`); `shows` is `as found` or `as left`.
+/// (`120.first.left`).
 ///
 /// # Errors
 /// If there is no such place, a photo is none, or the system fails.
@@ -23,7 +23,7 @@ pub fn file(
     host: &dyn RecordHost,
     desk: &mut Desk,
     what: &str,
-    shows: &str,
+    shows: Shows,
     files: &[PathBuf],
     actor: &Actor,
 ) -> Result<Done, Failure> {
@@ -54,8 +54,7 @@ pub fn file(
     }
     let by = by(person, person.roles.first().map_or("", String::as_str));
     let words = format!("{} photographed {shows}: {}", place.typed(), counted(kept.len(), "photo", "photos"));
-    let action =
-        Action::Photographed { operation: operation.at(), photos, reading, shows: shows.to_owned(), step };
+    let action = Action::Photographed { operation: operation.at(), photos, reading, shows, step };
     let mut entry = desk.enter(actor, by, None, action)?;
     entry.warnings.extend(before.iter().map(|words| format!("{words}: `verify` tells it.")));
     Ok(Done { entry, words })

@@ -16,7 +16,7 @@ use crate::app::plan::{Failure, Loaded, Ordered, Shelf, SourceText, plan_again};
 use crate::diagnostic::Report;
 use crate::job::JobFile;
 use crate::job::measured::{self, Place, Read};
-use crate::plan::Plan;
+use crate::plan::{Plan, Texts};
 use crate::procedure::figures::{Answered, JobFigure, JobFigures, Owner};
 use crate::record::entry::{By, Issue, Measured};
 use crate::record::frozen::{self, Limits};
@@ -270,7 +270,7 @@ impl Base {
     fn first(&self) -> Result<&(Now, Ordered), &Failure> {
         let made = self.unread.get_or_init(|| {
             let before = self.order.get().and_then(Option::as_ref);
-            self.planned(&State::default(), before, true).map(Box::new)
+            self.planned(&State::default(), before, Texts::Written).map(Box::new)
         });
         made.as_ref().map(Box::as_ref)
     }
@@ -280,7 +280,7 @@ impl Base {
         if let Some(Ok(both)) = self.unread.get() {
             return Some(&both.1);
         }
-        let planned = || self.planned(&State::default(), None, false).ok().map(|both| both.1);
+        let planned = || self.planned(&State::default(), None, Texts::LeftOut).ok().map(|both| both.1);
         self.order.get_or_init(planned).as_ref()
     }
 
@@ -289,7 +289,7 @@ impl Base {
     /// # Errors
     /// If nothing can be planned with them.
     pub fn now(&self, state: &State) -> Result<Now, Failure> {
-        self.planned(state, None, true).map(|both| both.0)
+        self.planned(state, None, Texts::Written).map(|both| both.0)
     }
 
     /// What is asked with the readings of `state` in place; no word of the plan is
@@ -298,7 +298,7 @@ impl Base {
     /// # Errors
     /// If nothing can be planned with them.
     pub fn in_force(&self, state: &State) -> Result<InForce, Failure> {
-        self.planned(state, self.order(), false).map(|both| both.0.in_force())
+        self.planned(state, self.order(), Texts::LeftOut).map(|both| both.0.in_force())
     }
 
     /// The plan it was frozen with.
@@ -322,18 +322,21 @@ impl Base {
         &self,
         state: &State,
         before: Option<&Ordered>,
-        words: bool,
+        texts: Texts,
     ) -> Result<(Now, Ordered), Failure> {
         let (loaded, replaced) = self.loaded(state);
         let shop = &self.shelf.shop;
-        let planned = plan_again(&loaded, &self.shelf, before, words)?;
+        let planned = plan_again(&loaded, &self.shelf, before, texts)?;
         let readings = planned
             .resolved
             .operations
             .iter()
             .flat_map(|o| o.readings().map(|r| ((o.key.clone(), r.id.clone()), freeze::reading(r))))
             .collect();
-        let digest = if words { planned.digest() } else { String::new() };
+        let digest = match texts {
+            Texts::Written => planned.digest(),
+            Texts::LeftOut => String::new(),
+        };
         let (ordered, resolved) = (planned.ordered(), planned.resolved);
         let now = Now { loaded, plan: resolved, digest, logo: shop.logo.clone(), readings, replaced };
         Ok((now, ordered))

@@ -15,6 +15,7 @@ use crate::plan::Words;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
 use crate::record::log::Appended;
+use crate::record::people::Signer;
 use crate::record::words::say;
 use crate::record::{Frozen, State};
 use crate::term::counted;
@@ -73,70 +74,24 @@ pub fn revise(
     actor: &Actor,
 ) -> Result<Revised, Failure> {
     let folder = &desk.folder.clone();
-    let name = job.display().to_string();
-    let text = host.read(job).map_err(|e| system(job, e))?;
     let from = desk.plan.revision.clone();
     let revision = next_letter(&from);
+    let name = job.display().to_string();
+    let text = host.read(job).map_err(|e| system(job, e))?;
     let mut loaded = freeze::loaded(shelf, &name, &text, &revision)?;
     job.clone_into(&mut loaded.path);
-    // The person may be new in the revised job, where there is no book of the shop: a
-    // job that names its own lead would let anybody revise.
-    let person = desk.register.person(&actor.id).cloned().or_else(|| {
-        let own = loaded.job.person.iter().filter(|_| desk.book.is_none());
-        own.into_iter().find(|p| p.id.0 == actor.id).map(|p| crate::record::people::Signer {
-            id: p.id.value.to_string(),
-            name: p.name.to_string(),
-            roles: p.role.iter().map(|r| r.word().to_owned()).collect(),
-            ..Default::default()
-        })
-    });
-    let scene = desk.scene(actor);
-    let person = match person {
-        Some(person) => person,
-        None => scene.person(&actor.id).map_err(refused)?.clone(),
-    };
-    scene.role(&person, "lead").map_err(refused)?;
+    let person = lead(&desk, &loaded.job, actor)?;
     say(reason, "a revision needs a reason", "--reason \"old gusset found, F1\"").map_err(refused)?;
-    if desk.state.closed.is_some() {
-        return Err(refused(
-            Diagnostic::error("L111", format!("{} is closed", desk.plan.number))
-                .rule("closed means closed")
-                .help("further work needs a new traveler"),
-        ));
-    }
-    if *loaded.job.job.number.value != *desk.plan.number {
-        return Err(refused(
-            Diagnostic::error(
-                "L181",
-                format!(
-                    "{} is the job {}, not {}",
-                    job.display(),
-                    loaded.job.job.number.value,
-                    desk.plan.number
-                ),
-            )
-            .help("a new number is a new traveler: tackwright issue JOB"),
-        ));
-    }
+    open_and_its_own(&desk, job, &loaded.job).map_err(refused)?;
     let planned = plan(&loaded, shelf)?;
     planned.ready()?;
     let mut document = compose(&planned);
     let fresh = freeze::frozen(&planned.resolved, &planned.digest());
     let stored = stored::load(host, folder, &desk.issue)?;
     let change = change::compare(&stored.plan, &fresh);
-    // A row of [[change]] alone changes nothing that is done, and says that something was.
-    let same_text = stored
-        .files
-        .get("job.toml")
-        .and_then(|b| std::str::from_utf8(b).ok())
-        .is_some_and(|old| crate::job::same_work(old, &loaded.source.text));
-    if same_text && change.reopened.is_empty() && change.added.is_empty() && change.removed.is_empty() {
-        return Err(refused(
-            Diagnostic::error("L182", format!("nothing changed since {} rev {from}", desk.plan.number)).help(
-                "edit the job first: its work, sizes, people or dates; [[change]] then says what was edited",
-            ),
-        ));
-    }
+    let old_text = stored.files.get("job.toml").and_then(|b| std::str::from_utf8(b).ok());
+    let same_text = old_text.is_some_and(|old| crate::job::same_work(old, &loaded.source.text));
+    something_changed(&desk.plan.number, &from, &change, same_text).map_err(refused)?;
     undecided(&desk, &stored.plan, &change)?;
     let when = actor.at.date_naive().to_string();
     let waived = stored.files.get("job.toml").map(|old| waivers::news(old, &loaded.job)).unwrap_or_default();
@@ -158,13 +113,14 @@ pub fn revise(
     stored::store(host, folder, &content)?;
     let place = places::revision(folder, &revision)?;
     let path = place.join(stored::PAPER);
+    let pins = if shelf.shop.demo { BTreeMap::new() } else { super::pin::of_book(&shelf.shop.book) };
     let action = Action::Revised {
         from: from.clone(),
         issue: Issue {
             content: content.digest(),
             made_by: Some(super::whole::maker()),
             number: content.plan.number.clone(),
-            pins: if shelf.shop.demo { BTreeMap::new() } else { super::pin::of_book(&shelf.shop.book) },
+            pins,
             plan: content.plan.digest.clone(),
             revision: revision.clone(),
         },
@@ -181,6 +137,55 @@ pub fn revise(
     let change_path = place.join("change.pdf");
     host.write(&change_path, &rendered.bytes).map_err(|e| system(&change_path, e))?;
     Ok(Revised { from, revision, path, change_path, pages, change, waived, names, entry })
+}
+
+/// The lead who revises. The person may be new in the revised job, where there is no book of
+/// the shop: with one, a job that names its own lead would let anybody revise.
+fn lead(desk: &Desk, job: &JobFile, actor: &Actor) -> Result<Signer, Failure> {
+    let scene = desk.scene(actor);
+    let own = || {
+        let people = job.person.iter().filter(|_| desk.book.is_none());
+        people.into_iter().find(|p| p.id.0 == actor.id).map(|p| Signer {
+            id: p.id.value.to_string(),
+            name: p.name.to_string(),
+            roles: p.role.iter().map(|r| r.word().to_owned()).collect(),
+            ..Signer::default()
+        })
+    };
+    let person = match desk.register.person(&actor.id).cloned().or_else(own) {
+        Some(person) => person,
+        None => scene.person(&actor.id).map_err(refused)?.clone(),
+    };
+    scene.role(&person, "lead").map_err(refused)?;
+    Ok(person)
+}
+
+/// A traveler that is not closed is revised by the job it was issued from.
+fn open_and_its_own(desk: &Desk, path: &Path, job: &JobFile) -> Result<(), Diagnostic> {
+    let number = &desk.plan.number;
+    if desk.state.closed.is_some() {
+        return Err(Diagnostic::error("L111", format!("{number} is closed"))
+            .rule("closed means closed")
+            .help("further work needs a new traveler"));
+    }
+    let own = &job.job.number.value;
+    if **own != **number {
+        let why = format!("{} is the job {own}, not {number}", path.display());
+        return Err(
+            Diagnostic::error("L181", why).help("a new number is a new traveler: tackwright issue JOB")
+        );
+    }
+    Ok(())
+}
+
+/// A row of `[[change]]` alone changes nothing that is done, and says that something was.
+fn something_changed(number: &str, from: &str, change: &Change, same_text: bool) -> Result<(), Diagnostic> {
+    if same_text && change.reopened.is_empty() && change.added.is_empty() && change.removed.is_empty() {
+        return Err(Diagnostic::error("L182", format!("nothing changed since {number} rev {from}")).help(
+            "edit the job first: its work, sizes, people or dates; [[change]] then says what was edited",
+        ));
+    }
+    Ok(())
 }
 
 /// A reading that does not conform is not lost by starting its operation again:

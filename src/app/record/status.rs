@@ -13,11 +13,14 @@ use super::files::RecordHost;
 use super::recompute::Memo;
 use super::{evidence, folder as places, journal, register, sheets, stands, stored};
 use crate::app::plan::Failure;
+use crate::record::agree;
 use crate::record::boxes::What;
+use crate::record::entry::Issue;
 use crate::record::fallen::{Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
 use crate::record::journal::{Against, Journal};
+use crate::record::log::Chain;
 use crate::record::moved::Lost;
 use crate::record::outdated::{Redrawn, in_force, outdated};
 use crate::record::people::{Register, Signer};
@@ -116,88 +119,23 @@ fn beside(
     journal: Result<&Journal, &Failure>,
 ) -> Result<Standing, Failure> {
     let chain = desk::look(host, folder)?;
-    let mut standing = Standing::default();
-    if let Some((line, why)) = &chain.damage {
-        standing.damaged = true;
-        standing.trouble.push(why.at(&format!("line {line} of the log")));
-    }
-    if !chain.set_back.is_empty() {
-        standing
-            .trouble
-            .push(format!("entered afterwards, or a clock set back: {}", ranges(&chain.set_back)));
-    }
     let state = state::fold(&chain.entries);
     let Some(issue) = state::issue(&chain.entries) else { return Err(desk::never_issued(host, folder)) };
-    standing.head = chain.hashes.last().cloned().unwrap_or_default();
-    let journal = journal.map_err(Clone::clone)?;
-    let against = journal.against(&issue.number, &chain.hashes);
-    if chain.torn > 0 {
-        // What the journal saw was confirmed: bytes of it are gone, and no entry sets that aside.
-        let then = match against {
-            Some(Against::Shorter { .. }) => "and the journal saw it whole: bytes of the log are lost",
-            _ => "the next entry sets it aside",
-        };
-        standing.trouble.push(format!("the last line is torn ({} bytes); {then}", chain.torn));
-    }
-    if let Some(against) = against {
-        standing.damaged |= !matches!(against, Against::Unseen { .. });
-        standing.trouble.push(against.to_string());
-    }
-    let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
-    let place = journal::place(host, folder);
-    if let Some(why) = places::misnamed(host, folder, &issue.number) {
-        standing.damaged = true;
-        standing.trouble.push(why);
-    }
-    standing.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
-    standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
+    let mut standing = Standing {
+        head: chain.hashes.last().cloned().unwrap_or_default(),
+        entries: state.entries,
+        ..Standing::default()
+    };
+    standing.log_is_whole(&chain);
+    standing.agrees_with(journal.map_err(Clone::clone)?, &chain, issue);
+    standing.folder_is_whole(host, folder, journal.map_err(Clone::clone)?, (&chain, issue));
     let mut bad = stands::photos(host, folder, &state);
     let plan = stored::frozen_plan(host, folder, issue)?;
     let register = Register::default();
     let scene =
         Scene { plan: &plan, state: &state, entries: &chain.entries, register: &register, day, at: None };
-    let work: Vec<_> = plan.operations.iter().filter(|o| !o.deferred).collect();
-    let next = state.next(&plan);
-    standing.number.clone_from(&plan.number);
-    standing.revision.clone_from(&plan.revision);
-    standing.unit.clone_from(&plan.unit);
-    standing.done = (work.iter().filter(|o| state.lacking(o).is_empty()).count(), work.len());
-    standing.next =
-        next.map(|o| format!("{} {} {} [{}]", o.number, o.verb.to_uppercase(), o.title, o.station));
-    if let Some(next) = next {
-        standing.waits_for = state.lacking(next);
-    }
-    standing.must_sign = work.iter().find_map(|o| {
-        o.points().find_map(|p| {
-            let left = state.unsigned(o, p);
-            left.first().map(|role| {
-                format!(
-                    "{role} signs {} {} operation {}",
-                    p.number,
-                    p.slot.split('.').next().unwrap_or(""),
-                    o.number
-                )
-            })
-        })
-    });
-    standing.conditions = state
-        .founds
-        .iter()
-        .filter(|f| f.disposition.is_none())
-        .map(|f| format!("{} at {}: {}", f.number, f.operation, f.text))
-        .collect();
-    let times = hours::remarks(&plan, &chain.entries);
-    standing.times = times.iter().map(|one| format!("entry {}: {}", one.n, one.words)).collect();
-    standing.derived = crate::record::agree::derived(&plan, &state);
-    standing.failing = plan
-        .operations
-        .iter()
-        .flat_map(|o| state.failing(o).into_iter().map(move |(r, v)| format!("{}.{r} {v}", o.number)))
-        .collect();
-    for operation in &plan.operations {
-        let stops = state.stops(&plan, operation);
-        standing.failing.extend(stops.into_iter().map(|s| format!("{}: {}", operation.number, s.words)));
-    }
+    standing.work_goes_on(&scene);
+    standing.work_is_good(&scene);
     standing.sheets = full_size(&plan, &state, sheets::redrawn(host, folder, issue, &plan, &state));
     let book = register::of(host, folder, issue, None, false, day);
     if let (Err(failure), None) = (&book, &state.closed) {
@@ -212,42 +150,129 @@ fn beside(
         bad.extend(stands::against(host, folder, &chain.entries)?);
     }
     standing.damaged |= !bad.is_empty();
-    let told = || (barred, book.ok().map(|found| found.register));
-    standing.for_lead = for_lead(&scene, known, told);
-    if !bad.is_empty() && scene.open().is_empty() {
-        standing.for_lead = vec![
+    standing.for_lead = match bad.is_empty() || !scene.open().is_empty() {
+        true => for_lead(&scene, known, || (barred, book.ok().map(|found| found.register))),
+        false => vec![
             "what is kept of it does not stand: see LOG; nothing is closed before that is explained"
                 .to_owned(),
-        ];
-    }
+        ],
+    };
     standing.trouble.extend(bad);
-    let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
-    standing.entries = state.entries;
-    match &state.closed {
-        None => {
-            standing
-                .overdue
-                .extend(plan.due.iter().filter(|d| passed(d)).map(|d| format!("promised for {d}")));
-            standing.open = scene.open();
+    standing.left_to_do(&scene);
+    Ok(standing)
+}
+
+impl Standing {
+    /// Lines that were changed, or entered out of their time.
+    fn log_is_whole(&mut self, chain: &Chain) {
+        if let Some((line, why)) = &chain.damage {
+            self.damaged = true;
+            self.trouble.push(why.at(&format!("line {line} of the log")));
         }
-        Some((mark, follow_ups)) => {
-            standing.closed = Some(mark.at.clone());
-            for one in follow_ups {
-                let Some(operation) = plan.operations.iter().find(|o| o.key == one.operation.key) else {
-                    continue;
-                };
-                if state.lacking(operation).is_empty() {
-                    continue;
-                }
-                let words = format!("{} {} by {}", operation.number, operation.title, one.due);
-                if passed(&one.due) {
-                    standing.overdue.push(words.clone());
-                }
-                standing.follow_ups.push(words);
-            }
+        if !chain.set_back.is_empty() {
+            self.trouble
+                .push(format!("entered afterwards, or a clock set back: {}", ranges(&chain.set_back)));
         }
     }
-    Ok(standing)
+
+    /// The log beside what the journal saw of it.
+    fn agrees_with(&mut self, journal: &Journal, chain: &Chain, issue: &Issue) {
+        let against = journal.against(&issue.number, &chain.hashes);
+        if chain.torn > 0 {
+            // What the journal saw was confirmed: bytes of it are gone, and no entry sets that aside.
+            let then = match against {
+                Some(Against::Shorter { .. }) => "and the journal saw it whole: bytes of the log are lost",
+                _ => "the next entry sets it aside",
+            };
+            self.trouble.push(format!("the last line is torn ({} bytes); {then}", chain.torn));
+        }
+        if let Some(against) = against {
+            self.damaged |= !matches!(against, Against::Unseen { .. });
+            self.trouble.push(against.to_string());
+        }
+    }
+
+    /// Its folder has its name, its journal, and what entries were taken in from.
+    fn folder_is_whole(
+        &mut self,
+        host: &dyn RecordHost,
+        folder: &Path,
+        journal: &Journal,
+        (chain, issue): (&Chain, &Issue),
+    ) {
+        if let Some(why) = places::misnamed(host, folder, &issue.number) {
+            self.damaged = true;
+            self.trouble.push(why);
+        }
+        let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
+        let place = journal::place(host, folder);
+        self.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
+        self.trouble.extend(evidence::lost(host, folder, &chain.entries));
+    }
+
+    /// What is done, what comes next, and who signs for it.
+    fn work_goes_on(&mut self, scene: &Scene<'_>) {
+        let Scene { plan, state, .. } = *scene;
+        let work: Vec<_> = plan.operations.iter().filter(|o| !o.deferred).collect();
+        self.number.clone_from(&plan.number);
+        self.revision.clone_from(&plan.revision);
+        self.unit.clone_from(&plan.unit);
+        self.done = (work.iter().filter(|o| state.lacking(o).is_empty()).count(), work.len());
+        if let Some(next) = state.next(plan) {
+            let Operation { number, title, station, .. } = next;
+            self.next = Some(format!("{number} {} {title} [{station}]", next.verb.to_uppercase()));
+            self.waits_for = state.lacking(next);
+        }
+        self.must_sign = work.iter().find_map(|o| {
+            o.points().find_map(|p| {
+                let left = state.unsigned(o, p);
+                let when = p.slot.split('.').next().unwrap_or("");
+                left.first().map(|role| format!("{role} signs {} {when} operation {}", p.number, o.number))
+            })
+        });
+    }
+
+    /// What was found, what does not conform, and what was done at odd times.
+    fn work_is_good(&mut self, scene: &Scene<'_>) {
+        let Scene { plan, state, entries, .. } = *scene;
+        let open = state.founds.iter().filter(|f| f.disposition.is_none());
+        self.conditions = open.map(|f| format!("{} at {}: {}", f.number, f.operation, f.text)).collect();
+        let times = hours::remarks(plan, entries);
+        self.times = times.iter().map(|one| format!("entry {}: {}", one.n, one.words)).collect();
+        self.derived = agree::derived(plan, state);
+        for o in &plan.operations {
+            self.failing.extend(state.failing(o).into_iter().map(|(r, v)| format!("{}.{r} {v}", o.number)));
+        }
+        for o in &plan.operations {
+            let stops = state.stops(plan, o);
+            self.failing.extend(stops.into_iter().map(|s| format!("{}: {}", o.number, s.words)));
+        }
+    }
+
+    /// What is open before the close, or owed after it, and what is late.
+    fn left_to_do(&mut self, scene: &Scene<'_>) {
+        let Scene { plan, state, day, .. } = *scene;
+        let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
+        let Some((mark, follow_ups)) = &state.closed else {
+            self.overdue.extend(plan.due.iter().filter(|d| passed(d)).map(|d| format!("promised for {d}")));
+            self.open = scene.open();
+            return;
+        };
+        self.closed = Some(mark.at.clone());
+        for one in follow_ups {
+            let Some(operation) = plan.operations.iter().find(|o| o.key == one.operation.key) else {
+                continue;
+            };
+            if state.lacking(operation).is_empty() {
+                continue;
+            }
+            let words = format!("{} {} by {}", operation.number, operation.title, one.due);
+            if passed(&one.due) {
+                self.overdue.push(words.clone());
+            }
+            self.follow_ups.push(words);
+        }
+    }
 }
 
 /// Runs of entries that are named one by one.

@@ -4,10 +4,12 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 use clap::Subcommand;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 
 use super::at::{At, time};
 use super::decide::{Dispose, Waive};
 use super::key::{Key, PassphraseFrom, Timestamp};
+use crate::term::Shows;
 
 /// Commands of the record.
 #[derive(Debug, Subcommand)]
@@ -301,11 +303,17 @@ pub struct Photo {
     #[arg(value_name = "FILE", required = true)]
     pub files: Vec<PathBuf>,
     /// What they show.
-    #[arg(long, value_name = "WHAT", value_parser = ["as-found", "as-left"])]
-    pub shows: String,
+    #[arg(long, value_name = "WHAT", value_parser = shown())]
+    pub shows: Shows,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
+}
+
+/// What a photo shows, as it is typed: `as-found` or `as-left`.
+fn shown() -> impl TypedValueParser<Value = Shows> {
+    PossibleValuesParser::new(["as-found", "as-left"])
+        .try_map(|typed| Shows::of(&typed.replace('-', " ")).ok_or("neither as-found nor as-left"))
 }
 
 /// Arguments of `bars`.

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use serde_json::{Value as Json, json};
 
 use crate::app::host::There;
-use crate::app::paper::{self, Over};
+use crate::app::output::{self, Over};
 use crate::app::plan::Failure;
 use crate::app::record::boxes::Sight;
 use crate::app::record::paper_seen::{Seen, SheetSeen, see, see_alone, words};
@@ -24,12 +24,12 @@ pub(super) fn run(host: &dyn RecordHost, args: &Look) -> Result<Ending, Failure>
     let folder = desk::find(host, &args.number, args.travelers.as_deref())?;
     // Reading takes minutes: what can't be written is said before.
     if let Some(out) = &args.out {
-        paper::may_write(host, out, Over::Review(None))?;
+        output::may_write(host, out, Over::Review(None))?;
     }
     let sight = match &args.sheet {
         Some(sheet) => {
             let sight = Sight::of(host, &folder, args.shop.as_deref(), host.now())?;
-            paper::may_write(host, sheet, Over::Sheet(&sight.plan.number))?;
+            output::may_write(host, sheet, Over::Sheet(&sight.plan.number))?;
             Some(sight)
         }
         None => None,
@@ -68,7 +68,7 @@ fn review(host: &dyn RecordHost, args: &Look, seen: &Seen) -> Result<PathBuf, Fa
         first.with_file_name(format!("{}-review.pdf", seen.form.number))
     });
     let pdf = paper_review::write(seen)?;
-    paper::put(host, &review, Over::Review(Some(&seen.form.number)), &pdf)?;
+    output::put(host, &review, Over::Review(Some(&seen.form.number)), &pdf)?;
     Ok(review)
 }
 

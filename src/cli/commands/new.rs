@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::app::paper::{self, Over};
+use crate::app::output::{self, Over};
 use crate::app::plan::{Shelf, shelf};
 use crate::app::{Host, blank, sketches};
 use crate::cli::args::New;
@@ -20,7 +20,7 @@ fn keep_or_write(host: &dyn Host, path: &Path, bytes: &[u8]) -> Option<Ending> {
         );
         return Some(refuse(&report));
     }
-    paper::put(host, path, Over::Nothing, bytes).err().map(|failure| terminal::failure(&failure))
+    output::put(host, path, Over::Nothing, bytes).err().map(|failure| terminal::failure(&failure))
 }
 
 /// The page of sketches.

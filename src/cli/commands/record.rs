@@ -33,8 +33,7 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             act::found(host, desk, &args.what, &args.text, &args.photo, actor).map(said)
         }),
         Record::Photo(args) => with(host, &args.number, &args.who, false, |desk, actor| {
-            photograph::file(host, desk, &args.what, &args.shows.replace('-', " "), &args.files, actor)
-                .map(said)
+            photograph::file(host, desk, &args.what, args.shows, &args.files, actor).map(said)
         }),
         Record::Bars(args) => with(host, &args.number, &args.who, args.corrects.named(), |desk, actor| {
             let measured = (args.across.as_str(), args.along.as_str());
@@ -47,7 +46,8 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
         Record::Dispose(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             let entry = args.corrects.as_deref().map(|what| act::entry_meant(desk, what)).transpose()?;
             let corrects = corrects(entry, Some(&args.reason));
-            act::dispose(desk, &args.found, &args.disposition, &args.reason, actor, corrects).map(said)
+            let disposition = act::disposition(&args.disposition)?;
+            act::dispose(desk, &args.found, disposition, &args.reason, actor, corrects).map(said)
         }),
         Record::Waive(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             act::waive_tester(desk, &args.what, &args.tester, &args.reason, actor).map(said)

@@ -3,7 +3,7 @@
 use serde_json::json;
 
 use crate::app::load::load;
-use crate::app::paper::{self, Over};
+use crate::app::output::{self, Over};
 use crate::app::plan::{Plan, plan};
 use crate::app::route::{Called, Line};
 use crate::app::shelf::Shelves;
@@ -31,7 +31,7 @@ pub(super) fn run(host: &dyn Host, args: &Route) -> Ending {
 fn show(host: &dyn Host, args: &Route, plan: &Plan<'_>) -> Ending {
     if let Some(file) = &args.graph {
         let (svg, title) = (use_case::graph(plan), use_case::graph_title(plan));
-        if let Err(failure) = paper::put(host, file, Over::Shape(&title), svg.as_bytes()) {
+        if let Err(failure) = output::put(host, file, Over::Shape(&title), svg.as_bytes()) {
             return if args.json { terminal::failure_json(&failure) } else { terminal::failure(&failure) };
         }
         terminal::note(format!("wrote {}", file.display()));

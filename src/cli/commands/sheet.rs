@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset};
 use serde_json::{Value as Json, json};
 
 use super::boxes::wrapped;
-use crate::app::paper::{self, Over};
+use crate::app::output::{self, Over};
 use crate::app::plan::Failure;
 use crate::app::record::boxes::{self, Filter, Sight};
 use crate::app::record::desk::{self, Access, Actor, Desk};
@@ -52,7 +52,7 @@ fn write(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
         terminal::bytes(&bytes);
         return Ok(Ending::Done);
     };
-    paper::put(host, path, Over::Sheet(&sight.plan.number), &bytes)?;
+    output::put(host, path, Over::Sheet(&sight.plan.number), &bytes)?;
     terminal::out(format!("{} open boxes -> {}", rows.len(), path.display()));
     terminal::out(wrapped(
         "",

@@ -170,31 +170,59 @@ fn entered(minimum: &Read<Option<Temperature>>) -> Asked {
     minimum.need().map(Says::Minimum)
 }
 
+/// What every method says, each at its place.
+type Methods = [Method; 7];
+
 fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
     let metal = given.metal.read(true, &mut answer.said)?;
     let metal = metal.as_ref();
-    let beyond = beyond(given, metal);
-    let method = |name, source, says| Method { name, source, says };
-    let mut asked = [
-        method("EN 1011-2 method B", preheat::METHOD_B, method_b(given, metal, &mut answer.said)),
-        method(
-            "EN 1011-2 method A",
-            preheat_combined_thickness::TABLE,
-            method_a(given, metal, &mut answer.said),
-        ),
-        method("AWS D1.1 category", preheat_category::TABLE, category(given, metal)),
-        method("AWS D1.1 hydrogen control", control::TABLE, hydrogen_control(given, metal, &mut answer.said)),
-        method("4130 tube guide", preheat_guide::TUBE_4130, guide(given, metal)),
-        method("welding procedure", PROCEDURE, entered(&given.procedure_minimum)),
-        method("maker", MAKER, entered(&given.maker_minimum)),
-    ];
+    let mut asked = ask_all(given, metal, &mut answer.said);
     answer.method_b.put_some(asked.first().and_then(Method::minimum));
     // The rows of a table are read at the worst of what was stated; a formula is
     // raised by its expanded uncertainty.
     if let Some(Method { says: Ok(Says::Minimum(by_formula)), .. }) = asked.first_mut() {
         *by_formula = Temperature::from_si(by_formula.si() + answer.method_b.expanded().si());
     }
-    let [b, a, by_category, by_hydrogen, guide, ..] = &asked;
+    indices_for_nothing(given, &asked, answer);
+    let beyond = beyond(given, metal);
+    let highest = highest(&asked);
+    let mild = highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE);
+    let unproven = beyond.clone().filter(|_| mild).or_else(|| wet(given).filter(|_| highest.is_none()));
+    each_by_itself(&asked, unproven.is_none(), answer);
+    if let Some(why) = unproven {
+        return not_proven(&asked, &why, answer);
+    }
+    if asked.iter().all(|m| m.says.is_err()) {
+        return Err(telling(asked));
+    }
+    in_words(&asked, answer);
+    match highest {
+        Some((method, temperature)) => {
+            let alone = beyond.filter(|_| [PROCEDURE, MAKER].contains(&method.source));
+            governed(given, (method, temperature), alone, answer);
+        }
+        None => no_minimum(given, &asked, answer),
+    }
+    Ok(())
+}
+
+/// Every method, with the inputs that are given.
+fn ask_all(given: &Given, metal: Option<&Metal>, said: &mut Said) -> Methods {
+    let method = |name, source, says| Method { name, source, says };
+    [
+        method("EN 1011-2 method B", preheat::METHOD_B, method_b(given, metal, said)),
+        method("EN 1011-2 method A", preheat_combined_thickness::TABLE, method_a(given, metal, said)),
+        method("AWS D1.1 category", preheat_category::TABLE, category(given, metal)),
+        method("AWS D1.1 hydrogen control", control::TABLE, hydrogen_control(given, metal, said)),
+        method("4130 tube guide", preheat_guide::TUBE_4130, guide(given, metal)),
+        method("welding procedure", PROCEDURE, entered(&given.procedure_minimum)),
+        method("maker", MAKER, entered(&given.maker_minimum)),
+    ]
+}
+
+/// Warns of an index that was given and that no minimum rests on.
+fn indices_for_nothing(given: &Given, asked: &Methods, answer: &mut PreheatGovernsAnswer) {
+    let [b, a, _, by_hydrogen, ..] = asked;
     for (name, stated, method) in
         [("cet", given.cet.given(), b), ("ce", given.ce.given(), a), ("pcm", given.pcm.given(), by_hydrogen)]
     {
@@ -206,10 +234,12 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
             ));
         }
     }
-    let highest = highest(&asked);
-    let mild = highest.is_none_or(|(method, _)| method.source == preheat_category::TABLE);
-    let unproven = beyond.clone().filter(|_| mild).or_else(|| wet(given).filter(|_| highest.is_none()));
-    if unproven.is_none() {
+}
+
+/// What each method says by itself; a category for milder steel is none.
+fn each_by_itself(asked: &Methods, proven: bool, answer: &mut PreheatGovernsAnswer) {
+    let [_, a, by_category, by_hydrogen, guide, ..] = asked;
+    if proven {
         answer.category_minimum.put_some(by_category.minimum());
         answer.category_minimum.fixed();
     }
@@ -228,59 +258,71 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
         Ok(_) => answer.method_a.put("no preheat".to_owned()),
         Err(_) => {}
     }
-    if let Some(why) = unproven {
-        return not_proven(&asked, &why, answer);
-    }
-    if asked.iter().all(|m| m.says.is_err()) {
-        // A refusal that is not a mere lack of inputs tells most.
-        let mut troubles: Vec<Trouble> = asked.into_iter().filter_map(|m| m.says.err()).collect();
-        troubles.sort_by_key(|t| match t {
-            Trouble::OutOfRange { .. } | Trouble::Unknown { .. } => 0,
-            Trouble::Missing(_) => 1,
-            _ => 2,
-        });
-        return Err(troubles.into_iter().next().unwrap_or(Trouble::Missing(vec!["steel", "thickness"])));
-    }
+}
+
+/// The refusal that tells most: one that is not a mere lack of inputs.
+fn telling(asked: Methods) -> Trouble {
+    let troubles = asked.into_iter().filter_map(|m| m.says.err());
+    let most = troubles.min_by_key(|t| match t {
+        Trouble::OutOfRange { .. } | Trouble::Unknown { .. } => 0,
+        Trouble::Missing(_) => 1,
+        _ => 2,
+    });
+    most.unwrap_or(Trouble::Missing(vec!["steel", "thickness"]))
+}
+
+/// Every method in words, and beside another that does, those that can't speak.
+fn in_words(asked: &Methods, answer: &mut PreheatGovernsAnswer) {
     answer.methods.put(asked.iter().map(|m| format!("{}: {}", m.name, m.in_words())).collect::<Vec<_>>());
-    for method in &asked {
+    for method in asked {
         if let Err(trouble @ Trouble::OutOfRange { .. }) = &method.says {
-            // Another method does: those that can't are named beside it.
             answer.note(format!("{} does not speak here: {trouble}.", method.name));
         }
     }
-    let Some((method, temperature)) = highest else {
-        let assess = asked.iter().any(|m| matches!(m.says, Ok(Says::Assess)));
-        let cold = *given.ambient < Temperature::of(32.0, unit::DEGF);
-        if cold && !assess {
-            answer.preheat.put(Temperature::of(70.0, unit::DEGF));
-            answer.preheat.source(COLD);
-            answer.preheat.style(style(CATEGORY, 5.0));
-            answer.governs.put("cold metal: warmed and held".to_owned());
-            answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
-            return Ok(());
-        }
-        answer.governs.put(if assess { "to be assessed" } else { NONE }.to_owned());
-        if !assess {
-            answer.note(
-                "No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.",
-            );
-        }
-        return Ok(());
-    };
+}
+
+/// Metal below freezing is warmed, whatever the methods say.
+fn warm_the_cold(answer: &mut PreheatGovernsAnswer) {
+    answer.preheat.source(COLD);
+    answer.preheat.style(style(CATEGORY, 5.0));
+    answer.governs.put("cold metal: warmed and held".to_owned());
+    answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+}
+
+/// The methods that spoke ask for none, or gave no number.
+fn no_minimum(given: &Given, asked: &Methods, answer: &mut PreheatGovernsAnswer) {
+    let assess = asked.iter().any(|m| matches!(m.says, Ok(Says::Assess)));
+    let cold = *given.ambient < Temperature::of(32.0, unit::DEGF);
+    if assess {
+        answer.governs.put("to be assessed".to_owned());
+    } else if cold {
+        answer.preheat.put(Temperature::of(70.0, unit::DEGF));
+        warm_the_cold(answer);
+    } else {
+        answer.governs.put(NONE.to_owned());
+        answer.note("No method asks for a preheat: dry the joint, and warm the part if it is cold or damp.");
+    }
+}
+
+/// The minimum that governs. `alone` says why no method proves it, where it is that of the
+/// procedure or the maker only.
+fn governed(
+    given: &Given,
+    (method, temperature): (&Method, Temperature),
+    alone: Option<String>,
+    answer: &mut PreheatGovernsAnswer,
+) {
     let warm = warmed(temperature, Some(*given.ambient));
     answer.preheat.put(warm);
     answer.preheat.fixed();
-    if let Some(why) = beyond.filter(|_| [PROCEDURE, MAKER].contains(&method.source)) {
+    if let Some(why) = alone {
         answer.warn(format!(
             "The minimum is that of the {} alone, and no method proves it for this steel: {why}. See that it was qualified on this steel.",
             method.name
         ));
     }
     if warm > temperature {
-        answer.preheat.source(COLD);
-        answer.preheat.style(style(CATEGORY, 5.0));
-        answer.governs.put("cold metal: warmed and held".to_owned());
-        answer.warn("The metal is below 32 °F (0 °C): warm it to at least 70 °F (20 °C) and hold it there during welding.");
+        warm_the_cold(answer);
     } else {
         answer.preheat.source(method.source);
         answer.preheat.style(method.style());
@@ -300,7 +342,6 @@ fn run(given: &Given, answer: &mut PreheatGovernsAnswer) -> Result<()> {
              quenched and tempered steel.",
         ),
     }
-    Ok(())
 }
 
 /// The highest minimum there is, with its method; of equal ones the first.

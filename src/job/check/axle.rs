@@ -111,12 +111,16 @@ fn check_end(job: &JobFile, axle: &Axle, report: &mut Report) {
     };
     let same = job.axle.iter().filter(|other| !other.is_trailer() && other.end() == Some(end.value));
     if same.count() > 1 {
-        report.push(at(
-            Diagnostic::stop("J161", format!("two axles are at the {} end", end.value))
-                .expected("one axle at each end; what is done on a tandem is a job of its own")
-                .example(format!("end = \"{}\"", if end.value == End::Front { "rear" } else { "front" })),
-            end,
-        ));
+        let problem = Diagnostic::stop("J161", format!("two axles are at the {} end", end.value))
+            .expected("one axle at each end; what is done on a tandem is a job of its own")
+            .help("the other axle of a tandem, and its shaft, go into a job file of their own: each has its wheelbase, its pinion and its share of the load");
+        // An axle that does not steer is hardly the front one.
+        let problem = match end.value {
+            End::Front => problem.example("end = \"rear\""),
+            End::Rear if axle.steered => problem.example("end = \"front\""),
+            End::Rear => problem,
+        };
+        report.push(at(problem, end));
     }
 }
 

@@ -13,6 +13,7 @@ const BALANCED: (f64, f64) = (0.25, 0.75);
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     let facts = &job.unit;
+    one_distance(job, report);
     if let Some(frame) = &job.frame {
         belly(job, frame, report);
         ends(job, frame, report);
@@ -57,6 +58,30 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
             to_rear,
         ));
     }
+}
+
+/// The distance from the coupler is that of one axle: several at one place would be squared to
+/// the same mark.
+fn one_distance(job: &JobFile, report: &mut Report) {
+    let Some(base) = &job.unit.wheelbase else { return };
+    let worked = |a: &&Axle| job.work.iter().any(|w| w.on.iter().any(|on| on.value == a.id.value));
+    let axles: Vec<&str> = job.axle.iter().filter(|a| a.trailer).filter(worked).map(|a| &*a.id.0).collect();
+    if axles.len() < 2 {
+        return;
+    }
+    report.push(at(
+        Diagnostic::stop(
+            "J284",
+            format!(
+                "{} are several axles, and {} from the coupler is one place",
+                axles.join(", "),
+                words(base)
+            ),
+        )
+        .expected("no wheelbase: what each axle has is read as found, and as left beside it")
+        .help("take the line out; each axle has its boxes on the paper"),
+        base,
+    ));
 }
 
 /// The lowest point of the belly lies between the tyres, or it is no belly.

@@ -6,6 +6,7 @@ use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Located, Text};
 use crate::job::JobFile;
 use crate::job::model::{Fastener, Joint};
+use crate::reference::other_metal::{self, OtherMetal};
 use crate::reference::{electrode, friction, grade, metal, nut, process, thread};
 
 /// Finishes as a person writes them.
@@ -32,6 +33,9 @@ const PROCESSES: &[&str] = &["GMAW", "FCAW", "SMAW", "GTAW", "SAW"];
 pub(super) fn check(job: &JobFile, report: &mut Report) {
     for axle in &job.axle {
         let steel = axle.tube.as_ref().and_then(|t| t.steel.as_ref());
+        if another_metal(steel, report) {
+            continue;
+        }
         let own = "a steel of your own: left out here, cet and values_from in its joints";
         unknown("steel", "J171", steel, |s| metal::find(s).is_some(), metal::words(), own, report);
     }
@@ -89,11 +93,67 @@ fn misplaced(words: &[Word<'_>], problems: &mut [Diagnostic]) {
     }
 }
 
+/// The family of a name, where it is no carbon or low-alloy steel, nor a filler for it.
+fn other(text: Option<&Located<Text>>) -> Option<OtherMetal> {
+    let name = &*text?.value;
+    match metal::find(name) {
+        Some(_) => known_iron(text?).then_some(OtherMetal::CastIron),
+        None => other_metal::family(name),
+    }
+}
+
+/// Whether a name is that of an iron of the tables.
+fn known_iron(text: &Located<Text>) -> bool {
+    metal::find(&text.value).is_some_and(|known| known.form == metal::Form::Iron)
+}
+
+/// Refuses a metal no figure here holds for: own numbers make no steel of it.
+fn another_metal(text: Option<&Located<Text>>, report: &mut Report) -> bool {
+    let (Some(text), Some(other)) = (text, other(text)) else { return false };
+    let metal = other.words();
+    let key = super::name(text);
+    let filler = key == "filler";
+    let what = if filler { "a filler for" } else { "no carbon or low-alloy steel, but" };
+    let problem = Diagnostic::error("J283", format!("\"{}\" is {what} {metal}", &*text.value))
+        .expected(match filler {
+            true => "a filler for carbon and low-alloy steel",
+            false => {
+                "a carbon or low-alloy steel: preheat, heat input and sizes here hold for no other metal"
+            }
+        })
+        .example(format!("{key} = \"…\""));
+    let help = if other.joins_steel() {
+        format!(
+            "a weld with {metal} is made by a procedure of its own, by who is qualified for it: write it as an [[operation]] of the job's own with that procedure, and leave the joint out"
+        )
+    } else {
+        format!(
+            "no arc joins {metal} to steel, with any filler: bolt the part on, keep the two metals apart with a barrier, and write it as an [[operation]] of the job's own"
+        )
+    };
+    let problem = if known_iron(text) {
+        problem.help("or the procedure that was qualified on this iron: wps = \"…\"")
+    } else {
+        problem
+    };
+    let problem = problem.help(help);
+    report.push(at(problem, text));
+    true
+}
+
 fn of_joint(joint: &Joint, report: &mut Report) {
+    for metal in [&joint.steel, &joint.other_steel, &joint.filler] {
+        // Iron of the tables is welded by a procedure that was qualified on it.
+        let qualified = |m: &&Located<Text>| joint.wps.is_some() && metal::find(&m.value).is_some();
+        another_metal(metal.as_ref().filter(|m| !qualified(m)), report);
+    }
     let from = joint.values_from.is_some();
     if !(joint.cet.is_some() && from) {
         let own = "a steel of your own: cet = \"0.30 %\" and values_from = \"certificate, heat 4711\"";
         for steel in [&joint.steel, &joint.other_steel] {
+            if other(steel.as_ref()).is_some() {
+                continue;
+            }
             unknown(
                 "steel",
                 "J171",
@@ -112,7 +172,7 @@ fn of_joint(joint: &Joint, report: &mut Report) {
     unknown("process", "J172", process, |s| process::find(s).is_some(), words, "", report);
     if !(joint.weld_strength.is_some() && joint.hydrogen.is_some() && from) {
         let own = "a filler of your own: weld_strength = \"70 ksi\", hydrogen = \"5 ml/100g\" and values_from = \"maker's data sheet\"";
-        let filler = joint.filler.as_ref();
+        let filler = joint.filler.as_ref().filter(|f| other(Some(f)).is_none());
         unknown("filler", "J173", filler, |s| electrode::find(s).is_some(), electrode::words(), own, report);
     }
 }

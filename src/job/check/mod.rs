@@ -12,6 +12,7 @@ mod frame;
 mod idle;
 mod joint;
 mod known;
+mod never_welded;
 mod operation;
 mod order;
 mod reference;
@@ -54,6 +55,7 @@ pub fn all(job: &JobFile) -> Report {
     for own in &job.operation {
         operation::check(own, &mut report);
     }
+    never_welded::check(job, &mut report);
     agree::check(job, &mut report);
     twice::check(job, &mut report);
     sense::check(job, &mut report);

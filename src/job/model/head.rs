@@ -3,7 +3,7 @@
 use crate::file::Reading;
 use crate::file::{Date, FileName, Id, Located, OperationName, Text};
 use crate::quantity::{Acceleration, Length, Mass, Percent, Style};
-pub use crate::term::{Paper, Units};
+pub use crate::term::{Paper, Role, Units};
 use crate::{choice, record};
 
 impl Units {
@@ -107,22 +107,6 @@ record! {
         optional cornering: Located<Reading<Acceleration>> => "\"0.6 g\"";
         /// Why a value that is unusual is right all the same.
         optional sure: Text => "\"measured twice, by two people\"";
-    }
-}
-
-choice! {
-    /// What a person may do and sign.
-    pub enum Role {
-        /// Plans, releases, gives dispositions.
-        Lead = "lead",
-        /// Welds.
-        Welder = "welder",
-        /// Fits, measures, assembles.
-        Fitter = "fitter",
-        /// Accepts welds; never the own ones.
-        Inspector = "inspector",
-        /// Represents the customer.
-        Customer = "customer",
     }
 }
 

@@ -3,11 +3,9 @@
 use super::governs::{self, Demand, highest};
 use super::inputs::{Inputs, to};
 use super::keys::Key;
-use super::{JobFigures, Owner, joint_heat, seam};
+use super::{JobFigures, Owner, joint_heat, joint_size, seam};
 use crate::figure::welding::column::Column;
 use crate::figure::welding::deposition::Filling;
-use crate::figure::welding::fillet_size::{FilletSize, FilletSizeAnswer};
-use crate::figure::welding::fillet_throat::{FilletThroat, FilletThroatAnswer};
 use crate::figure::welding::groove::{Shape, Weld};
 use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
 use crate::figure::welding::look_up::Efficiency;
@@ -22,9 +20,8 @@ use crate::figure::welding::visual_findings::Findings;
 use crate::figure::welding::weld_metal::{WeldMetal, WeldMetalAnswer};
 use crate::figure::{Name, Value};
 use crate::job::JobFile;
-use crate::job::model::{Acceptance, Joint, JointForm, Safety, Units, WeldType};
+use crate::job::model::{Joint, Units, WeldType};
 use crate::procedure::catalogue::joint;
-use crate::quantity::show::LENGTH;
 use crate::quantity::{
     Area, Dimensioned, Kind, Length, MassFraction, Number, Quantity, Style, Temperature, unit,
 };
@@ -34,8 +31,6 @@ use crate::shop::model::Wps;
 use crate::shop::position::{self, Progression};
 use crate::source::Source;
 
-const CAPPED: Source = Source::practice("a throat is counted no deeper than the thinner part");
-
 pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &mut JobFigures) {
     let owner = Owner::Joint(joint.id.0.clone());
     let key = |field: &str| format!("joint.{field} ({})", joint.id.value);
@@ -43,7 +38,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     let electrode = joint.filler.as_ref().map(|f| f.0.as_str()).filter(|f| electrode::find(f).is_some());
     let process = joint.process.as_ref().map(|p| p.0.as_str());
     let table = (job.job.units == Units::Metric).then_some(Column::Metric);
-    size(joint, &owner, &key, table, sheet);
+    joint_size::size(joint, &owner, &key, table, sheet);
     governs::settings(joint, wps, &owner, sheet);
     governs::interpass(joint, wps, &owner, sheet);
     let mut inputs = Inputs::<HeatInputs>::new();
@@ -78,136 +73,6 @@ fn thickest(joint: &Joint) -> Option<Length> {
     match (thicker(joint), behind) {
         (Some(a), Some(b)) => Some(if a > b { a } else { b }),
         (a, b) => a.or(b),
-    }
-}
-
-/// A depth that was stated, in the digits it was stated in, on the card as in the box
-/// it is read into: a size is shown no smaller than it is.
-fn as_stated(depth: Length) -> Style {
-    LENGTH.fine_enough(depth.into()).up()
-}
-
-fn size(joint: &Joint, owner: &Owner, key: Key<'_>, table: Option<Column>, sheet: &mut JobFigures) {
-    if joint.kind.value != WeldType::Fillet {
-        // A flare bevel is not filled to its edge, nor has a plug a depth: only what is
-        // stated counts.
-        let depth = match joint.kind.value {
-            WeldType::Plug => joint.size.as_ref(),
-            WeldType::FlareBevel => joint.groove_depth.as_ref(),
-            _ => joint.groove_depth.as_ref().or(joint.thickness.as_ref()),
-        };
-        let depth = depth.map(|d| d.value);
-        if joint.kind.value == WeldType::Plug {
-            if let Some(size) = depth {
-                let source = Source::entered("job file");
-                sheet.derive(owner, joint::size, size, "as entered in the job file", source);
-                sheet.derive(owner, joint::size_from, governs::JOINT.to_owned(), "as stated", source);
-            }
-            return;
-        }
-        // A throat is never counted beyond the thinner part.
-        let wall = joint.thin().filter(|wall| depth.is_some_and(|d| d.value > *wall));
-        match (depth, wall) {
-            (Some(_), Some(wall)) => {
-                let style = as_stated(wall);
-                sheet.derive_in(owner, joint::size, wall, style, "no deeper than the thinner part", CAPPED);
-                sheet.derive(owner, joint::size_from, "the thinner part", "the lesser governs", CAPPED);
-            }
-            (Some(depth), None) => {
-                let source = Source::entered("job file");
-                let style = as_stated(depth.value);
-                sheet.derive_in(owner, joint::size, depth, style, "as entered in the job file", source);
-                sheet.derive(owner, joint::size_from, governs::JOINT, "as stated", source);
-            }
-            (None, _) => {}
-        }
-        return;
-    }
-    let cyclic = joint.acceptance == Acceptance::D11Cyclic || joint.safety != Safety::Structure;
-    let mut inputs = Inputs::<FilletSize>::new();
-    inputs
-        .with(FilletSize::t1, key("thickness"), joint.thickness.as_ref())
-        .with(FilletSize::t2, key("other_thickness"), joint.other_thickness.as_ref())
-        .with(FilletSize::leg, key("size"), joint.size.as_ref())
-        .with(FilletSize::length, key("length"), joint.length.as_ref())
-        .with(FilletSize::cyclic, "", Some(cyclic))
-        .with(FilletSize::table, "job.units", table);
-    if joint.form == JointForm::Lap {
-        inputs.with(FilletSize::edge, key("thickness"), joint.thickness.as_ref());
-    }
-    sheet.run(
-        owner,
-        &inputs,
-        &[to(FilletSizeAnswer::min_leg, joint::size_min), to(FilletSizeAnswer::max_leg, joint::size_max)],
-    );
-    let least = sheet.quantity(owner, joint::size_min);
-    let stated = joint.size.as_ref().map(|s| s.value.value);
-    let code = "AWS D1.1, least fillet for the thickness";
-    // A least no part of this thickness can carry is told below, once: it is no size to write.
-    let carried = |leg: Length| {
-        sheet.quantity(owner, joint::size_max).is_none_or(|most| leg.si() <= most.si() * (1.0 + 1e-9))
-    };
-    if let (Some(stated), Some(least)) = (stated, least)
-        && stated.si() < least.si() * (1.0 - 1e-9)
-        && carried(least)
-    {
-        let why = format!(
-            "the fillet asked for, {}, is smaller than the least for the thickness, {}",
-            sheet.said(LENGTH, stated),
-            sheet.said(LENGTH.up(), least)
-        );
-        sheet.stop(owner, why, format!("size = \"{}\"", sheet.said(LENGTH.up(), least)));
-    }
-    if let Some(size) = highest([Demand::of(stated, governs::JOINT), Demand::of(least, code)]) {
-        let source = if size.whose == code {
-            Source::standard("AWS D1.1:2020", "table 7.7, minimum fillet size")
-        } else {
-            Source::entered("job file")
-        };
-        sheet.derive_up(owner, joint::size, size.value, "the larger of joint and code", source);
-        let by_code = size.whose == code;
-        sheet.derive(owner, joint::size_from, size.whose, "the larger governs", source);
-        if let Some(most) = sheet.quantity(owner, joint::size_max) {
-            // A leg that is as large as the part is thick has to be made all the same.
-            let gauge = size.value.si() + Length::of(1.0 / 32.0, unit::IN).si();
-            let source = Source::practice("a weld gauge is read in steps of 1/32 in");
-            let most = Length::from_si(most.si().max(gauge));
-            let formula = "the thinner part; a step of the gauge above the leg asked for at least";
-            sheet.derive_down(owner, joint::leg_most, most, formula, source);
-        }
-        if let Some(most) = sheet.quantity(owner, joint::size_max)
-            && size.value.si() > most.si() * (1.0 + 1e-9)
-        {
-            sheet.stop(
-                owner,
-                format!(
-                    "the fillet of {}{} is larger than the edge takes, {} at most",
-                    sheet.said(LENGTH, size.value),
-                    match stated.filter(|_| by_code) {
-                        Some(stated) => format!(
-                            " ({code}{}; the job asks for {})",
-                            if cyclic { ", cyclic load" } else { "" },
-                            sheet.said(LENGTH, stated)
-                        ),
-                        None if by_code => format!(" ({code})"),
-                        None => String::new(),
-                    },
-                    sheet.said(LENGTH, most)
-                ),
-                if !by_code {
-                    "a smaller fillet, a thicker part, or a longer weld"
-                } else if joint.acceptance == Acceptance::D11Cyclic && joint.safety == Safety::Structure {
-                    "where the load is static: acceptance = \"AWS D1.1 static\" or \"ISO 5817 C\"; else a thicker part"
-                } else {
-                    "a thicker part, or a joint that needs no fillet"
-                },
-            );
-        }
-    }
-    let mut inputs = Inputs::<FilletThroat>::new();
-    inputs.figure(FilletThroat::leg, sheet, owner, joint::size);
-    if sheet.get(owner, joint::size).is_some() {
-        sheet.run(owner, &inputs, &[to(FilletThroatAnswer::throat, joint::throat)]);
     }
 }
 

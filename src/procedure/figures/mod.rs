@@ -11,6 +11,7 @@ mod governs;
 mod inputs;
 mod joint;
 mod joint_heat;
+mod joint_size;
 mod keys;
 mod plausible;
 mod ride;

@@ -99,6 +99,11 @@ fn given_back(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     }
 }
 
+/// Where a value of a knuckle stands in the job.
+fn knuckle_key(axle: &Axle, side: Side, field: &str) -> String {
+    key(axle, &format!("knuckle.{}.{field}", side.word()))
+}
+
 fn knuckle(axle: &Axle, side: Side) -> Option<&Knuckle> {
     let knuckles = axle.knuckle.as_ref()?;
     match side {
@@ -107,37 +112,43 @@ fn knuckle(axle: &Axle, side: Side) -> Option<&Knuckle> {
     }
 }
 
+/// One side: its caster once the housing is turned, the turn of its knuckle, its mark.
 fn one_side(axle: &Axle, side: Side, (whole, turned): (&Owner, bool), sheet: &mut JobFigures) {
     let owner = Owner::Side(axle.id.0.clone(), side);
-    let target = axle.target.as_ref();
-    let caster_target = target.and_then(|t| t.caster.as_ref());
-    sheet.enter(&owner, catalogue::side::caster_target, caster_target);
     let knuckle = knuckle(axle, side);
-    let found = knuckle.and_then(|k| k.caster.as_ref());
-    sheet.enter(&owner, catalogue::side::caster_now, found);
-    let path = |field: &str| key(axle, &format!("knuckle.{}.{field}", side.word()));
-    let measured = knuckle.and_then(|k| k.caster_with_pinion_set.as_ref());
+    sheet.enter(&owner, catalogue::side::caster_target, axle.target.as_ref().and_then(|t| t.caster.as_ref()));
+    sheet.enter(&owner, catalogue::side::caster_now, knuckle.and_then(|k| k.caster.as_ref()));
     let turn = sheet.reading(whole, component::housing_turn).filter(|_| turned);
+    caster_after_turn(axle, &owner, knuckle, turn, turned, sheet);
+    let measured = knuckle.and_then(|k| k.caster_with_pinion_set.as_ref());
+    let caster = match measured {
+        Some(reading) => Some(reading.value),
+        None => sheet.reading(&owner, catalogue::side::caster_after_turn),
+    };
+    if knuckle_rotation(axle, side, &owner, caster, sheet) {
+        what_the_knuckle_carries(axle, side, &owner, caster, sheet);
+        scribe_mark(axle, &owner, sheet);
+    }
+}
+
+/// Caster that is left once the housing is turned: read with the pinion set, or what was
+/// found less the turn.
+fn caster_after_turn(
+    axle: &Axle,
+    owner: &Owner,
+    knuckle: Option<&Knuckle>,
+    turn: Option<Reading<Angle>>,
+    turned: bool,
+    sheet: &mut JobFigures,
+) {
+    let found = knuckle.and_then(|k| k.caster.as_ref());
+    let measured = knuckle.and_then(|k| k.caster_with_pinion_set.as_ref());
     match (measured, found, turn) {
         (Some(set), now, turn) => {
-            sheet.enter(&owner, catalogue::side::caster_after_turn, measured);
+            sheet.enter(owner, catalogue::side::caster_after_turn, measured);
             let sure = axle.sure.is_some() || knuckle.is_some_and(|k| k.sure.is_some());
             if let (Some(now), Some(turn), false) = (now, turn, sure) {
-                let left = now.value.value - turn.value;
-                let apart = (set.value.value - left).to(unit::DEG).abs();
-                if apart > SET_APART {
-                    let style = Style::of(Angle::KIND);
-                    let why = format!(
-                        "caster with the pinion set was read as {}, and the turn of the housing leaves {}",
-                        sheet.said(style, set.value.value),
-                        sheet.said(style, left)
-                    );
-                    sheet.doubt(
-                        &owner,
-                        why,
-                        "the reading and its sign taken again; or sure = with the reason in [[axle]]",
-                    );
-                }
+                set_apart(owner, set.value.value, now.value.value - turn.value, sheet);
             }
         }
         (None, Some(now), Some(turn)) => {
@@ -147,7 +158,7 @@ fn one_side(axle: &Axle, side: Side, (whole, turned): (&Owner, bool), sheet: &mu
                 metric: now.value.metric,
             };
             sheet.derive(
-                &owner,
+                owner,
                 catalogue::side::caster_after_turn,
                 caster,
                 "caster_now - housing_turn; measure it again with the pinion set before anything is cut",
@@ -155,66 +166,92 @@ fn one_side(axle: &Axle, side: Side, (whole, turned): (&Owner, bool), sheet: &mu
             );
         }
         (None, Some(_), _) if axle.pinion.is_none() || !turned => {
-            sheet.enter(&owner, catalogue::side::caster_after_turn, found);
+            sheet.enter(owner, catalogue::side::caster_after_turn, found);
         }
         _ => {}
     }
-    let reading = match measured {
-        Some(reading) => Some(reading.value),
-        None => sheet.reading(&owner, catalogue::side::caster_after_turn),
-    };
-    let finder = target;
+}
+
+/// Doubts a caster read with the pinion set that is far from what the turn leaves.
+fn set_apart(owner: &Owner, set: Angle, left: Angle, sheet: &mut JobFigures) {
+    if (set - left).to(unit::DEG).abs() <= SET_APART {
+        return;
+    }
+    let style = Style::of(Angle::KIND);
+    let why = format!(
+        "caster with the pinion set was read as {}, and the turn of the housing leaves {}",
+        sheet.said(style, set),
+        sheet.said(style, left)
+    );
+    sheet.doubt(owner, why, "the reading and its sign taken again; or sure = with the reason in [[axle]]");
+}
+
+/// The turn of a knuckle that gives its caster back; false where there is none.
+fn knuckle_rotation(
+    axle: &Axle,
+    side: Side,
+    owner: &Owner,
+    caster: Option<Reading<Angle>>,
+    sheet: &mut JobFigures,
+) -> bool {
+    let target = axle.target.as_ref();
+    let wanted = |field: &str| key(axle, &format!("target.{field}"));
     let mut inputs = Inputs::<KnuckleRotation>::new();
     inputs
         .with(KnuckleRotation::side, "", Some(side))
-        .with(KnuckleRotation::caster, path("caster_with_pinion_set"), reading)
-        .with(KnuckleRotation::target, key(axle, "target.caster"), caster_target)
+        .with(KnuckleRotation::caster, knuckle_key(axle, side, "caster_with_pinion_set"), caster)
+        .with(KnuckleRotation::target, wanted("caster"), target.and_then(|t| t.caster.as_ref()))
         .with(
             KnuckleRotation::tolerance,
-            key(axle, "target.caster_tolerance"),
+            wanted("caster_tolerance"),
             target.and_then(|t| t.caster_tolerance.as_ref()),
         )
         .with(
             KnuckleRotation::resolution,
-            key(axle, "target.finder_resolution"),
-            finder.and_then(|t| t.finder_resolution.as_ref()),
+            wanted("finder_resolution"),
+            target.and_then(|t| t.finder_resolution.as_ref()),
         )
-        .with(
-            KnuckleRotation::limit,
-            key(axle, "target.finder_limit"),
-            finder.and_then(|t| t.finder_limit.as_ref()),
-        )
+        .with(KnuckleRotation::limit, wanted("finder_limit"), target.and_then(|t| t.finder_limit.as_ref()))
         .with(
             KnuckleRotation::repeatability,
-            key(axle, "target.finder_repeatability"),
-            finder.and_then(|t| t.finder_repeatability.as_ref()),
+            wanted("finder_repeatability"),
+            target.and_then(|t| t.finder_repeatability.as_ref()),
         )
         .with(
             KnuckleRotation::readings,
-            key(axle, "target.finder_readings"),
-            finder.and_then(|t| t.finder_readings).map(|n| Number::from_si(f64::from(n))),
+            wanted("finder_readings"),
+            target.and_then(|t| t.finder_readings).map(|n| Number::from_si(f64::from(n))),
         );
-    let turned = sheet.run(
-        &owner,
+    sheet.run(
+        owner,
         &inputs,
         &[
             to(KnuckleRotationAnswer::rotation, catalogue::side::knuckle_rotation),
             to(KnuckleRotationAnswer::accept_low, catalogue::side::caster_low),
             to(KnuckleRotationAnswer::accept_high, catalogue::side::caster_high),
         ],
-    );
-    if !turned {
-        return;
-    }
+    )
+}
+
+/// Inclination, camber and toe, which turn with the knuckle.
+fn what_the_knuckle_carries(
+    axle: &Axle,
+    side: Side,
+    owner: &Owner,
+    caster: Option<Reading<Angle>>,
+    sheet: &mut JobFigures,
+) {
+    let knuckle = knuckle(axle, side);
+    let path = |field: &str| knuckle_key(axle, side, field);
     let mut inputs = Inputs::<KnuckleTurn>::new();
     inputs
-        .with(KnuckleTurn::caster, path("caster_with_pinion_set"), reading)
+        .with(KnuckleTurn::caster, path("caster_with_pinion_set"), caster)
         .with(KnuckleTurn::kpi, path("inclination"), knuckle.and_then(|k| k.inclination.as_ref()))
         .with(KnuckleTurn::camber, path("camber"), knuckle.and_then(|k| k.camber.as_ref()))
         .with(KnuckleTurn::toe, path("toe"), knuckle.and_then(|k| k.toe.as_ref()))
-        .figure(KnuckleTurn::rotation, sheet, &owner, catalogue::side::knuckle_rotation);
+        .figure(KnuckleTurn::rotation, sheet, owner, catalogue::side::knuckle_rotation);
     sheet.run(
-        &owner,
+        owner,
         &inputs,
         &[
             to(KnuckleTurnAnswer::kpi_after, catalogue::side::kpi_after),
@@ -222,15 +259,20 @@ fn one_side(axle: &Axle, side: Side, (whole, turned): (&Owner, bool), sheet: &mu
             to(KnuckleTurnAnswer::toe_after, catalogue::side::toe_after),
         ],
     );
+}
+
+/// The mark on the tube that shows the turn.
+fn scribe_mark(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+    let od = axle.tube.as_ref().and_then(|t| t.od.as_ref());
     let mut inputs = Inputs::<ScribeMark>::new();
-    inputs.with(ScribeMark::od, key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
+    inputs.with(ScribeMark::od, key(axle, "tube.od"), od).figure(
         ScribeMark::rotation,
         sheet,
-        &owner,
+        owner,
         catalogue::side::knuckle_rotation,
     );
     sheet.run(
-        &owner,
+        owner,
         &inputs,
         &[
             to(ScribeMarkAnswer::arc, catalogue::side::mark_arc),

@@ -8,6 +8,7 @@ mod qualification;
 mod tool;
 mod wps;
 
+pub use crate::term::Role;
 pub use machine::*;
 pub use material::*;
 pub use person::*;

@@ -1,25 +1,8 @@
 //! People: who may work, and who may sign in which role.
 
 use crate::file::{Date, Id, Located, Text};
-use crate::{choice, record};
-
-choice! {
-    /// What a person may do and sign.
-    pub enum Role {
-        /// Plans, releases, gives dispositions.
-        Lead = "lead",
-        /// Welds.
-        Welder = "welder",
-        /// Fits, measures, assembles.
-        Fitter = "fitter",
-        /// Accepts welds; never the own ones.
-        Inspector = "inspector",
-        /// Represents the customer.
-        Customer = "customer",
-        /// Anyone else who signs.
-        Other = "other",
-    }
-}
+use crate::record;
+use crate::term::Role;
 
 record! {
     /// A person who may work and sign.

@@ -182,7 +182,7 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
 /// the page of the work does not miss it.
 fn mark_found(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
     for found in state.founds.iter().filter(|f| f.key == planned.key) {
-        let decided = found.disposition.as_ref().map_or("NOT DECIDED", |(what, ..)| what.as_str());
+        let decided = found.disposition.as_ref().map_or("NOT DECIDED", |(what, ..)| what.word());
         let before = operation.notice.take().map(|words| words.then(" ")).unwrap_or_default();
         operation.notice = Some(
             before

@@ -2,7 +2,9 @@
 
 use super::super::document::{Fact, WeldCard};
 use super::super::weld::strokes::with_joint;
-use super::{Subject, bare, between, signers, symbols};
+use super::signers::{self, ForJoint};
+use super::{Subject, bare, between, symbols};
+use crate::file::{Located, Text};
 use crate::job::model::Joint;
 use crate::plan::Words;
 use crate::plan::symbol;
@@ -18,103 +20,98 @@ pub(super) fn cards(planned: &Subject<'_>) -> Vec<WeldCard> {
 }
 
 fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
-    let owner = Owner::Joint(joint.id.0.clone());
-    let get = |name: &str| planned.text(&owner, name);
-    let range = |low: &str, high: &str| match (get(low), get(high)) {
-        (Some(low), Some(high)) => Some(format!("{low} to {high}")),
-        (Some(low), None) => Some(format!("at least {low}")),
-        (None, Some(high)) => Some(format!("at most {high}")),
-        (None, None) => None,
+    let fit = signers::for_joint(planned, joint);
+    let book = joint.wps.as_ref().and_then(|w| planned.plan.shop.wps(&w.0));
+    let figures = OfJoint { planned, owner: Owner::Joint(joint.id.0.clone()) };
+    WeldCard {
+        id: joint.id.value.to_string(),
+        title: joint.title.0.clone(),
+        symbol: symbol(planned.job, planned.figures, joint),
+        drawing: Some(with_joint(&symbols::of(planned, joint), joint.form)),
+        operations: operations(planned, &joint.id.value),
+        facts: facts(&figures, joint, book, &fit),
+        notes: notes(&figures, joint, fit.mismatch),
+        // What is read at the joint stands here once the operations are worded.
+        boxes: Vec::new(),
+    }
+}
+
+/// A line to write on only where the welder must know before the arc.
+const MUST: &[&str] = &["process", "filler", "preheat, at least", "amps", "volts", "travel", "inspection"];
+
+/// The lines of a card, in the order they are set up by.
+fn facts(figures: &OfJoint<'_>, joint: &Joint, book: Option<&Wps>, fit: &ForJoint) -> Vec<Fact> {
+    let mut rows = by_the_procedure(figures, joint, book, fit);
+    rows.extend(heat_and_settings(figures));
+    rows.extend(the_weld(figures, joint));
+    let fact = |(label, value): Row| match value {
+        Some(value) => Some(Fact::new(label, value)),
+        None if MUST.contains(&label) => Some(Fact::blank(label)),
+        None => None,
     };
-    // A range in one unit: a card is narrow.
-    let plain = |name: &str| planned.plain(&owner, name);
-    let narrow = |low: &str, high: &str| match (plain(low), plain(high)) {
-        (Some(low), Some(high)) => Some(between(&low, &high)),
-        _ => range(low, high),
-    };
+    rows.into_iter().filter_map(fact).collect()
+}
+
+/// A line of a card: its label, and what is known.
+type Row = (&'static str, Option<String>);
+
+/// Parts that are known, in one line.
+fn together<const N: usize>(parts: [Option<String>; N], between: &str) -> Option<String> {
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| parts.join(between))
+}
+
+/// What is set at the machine by the joint and by its procedure, and who may weld it.
+fn by_the_procedure(figures: &OfJoint<'_>, joint: &Joint, book: Option<&Wps>, fit: &ForJoint) -> Vec<Row> {
+    let words = |t: &Option<Located<Text>>| t.as_ref().map(|t| t.0.clone());
+    let wire = |filler: String| together([Some(filler), figures.plain(joint::wire.name())], ", ");
+    let flow = book.and_then(|w| w.gas_flow.as_ref()).map(|f| figures.planned.band(f.value));
+    let polarity = book.map(|w| w.polarity.value.word().to_ascii_uppercase());
+    let transfer = book.and_then(|w| w.transfer.as_ref()).map(|t| t.value.word().to_owned());
+    let upright = joint.position.as_ref().is_some_and(|p| asks_way(&p.0));
+    let way = book.filter(|_| upright).map(|w| match w.progression {
+        Progression::Up => "vertical runs upward".to_owned(),
+        Progression::Down => "vertical runs downward".to_owned(),
+    });
+    vec![
+        ("process", words(&joint.process)),
+        ("filler", words(&joint.filler).and_then(wire)),
+        ("gas", together([joint.gas.as_ref().map(|t| t.0.clone()).or_else(|| gas_of(book)), flow], ", ")),
+        ("polarity, transfer", together([polarity, transfer], ", ")),
+        ("procedure", fit.procedure.clone().or_else(|| Some("to be qualified".to_owned()))),
+        ("may weld it", fit.welders.clone()),
+        ("machines", fit.machines.clone()),
+        ("position", together([joint.position.as_ref().map(|t| t.0.clone()), way], "; ")),
+    ]
+}
+
+/// Temperatures before and between the runs, what is set, and the heat that makes.
+fn heat_and_settings(figures: &OfJoint<'_>) -> Vec<Row> {
+    let get = |name: &str| figures.text(name);
     // No heat input without the convention it is counted by.
     let counted = |heat: Option<String>| Some(format!("{}, {}", heat?, get(joint::heat_counted.name())?));
-    // The setting, the range it may be read in, and the end of the range it lies near.
-    let si = |name: &str| planned.figures.named(&owner, name)?.value.quantity().map(Quantity::si);
-    let setting = |[name, low, high]: [&str; 3]| {
-        let end = si(name).zip(si(low)).zip(si(high)).and_then(|((at, low), high)| near_end(at, low, high));
-        let told = narrow(low, high);
-        // The unit once, at the end.
-        let value =
-            plain(name).map(|value| told.as_ref().map_or(value.clone(), |r| bare(&value, r).to_owned()));
-        let range = told.map(|r| end.map_or_else(|| r.clone(), |end| format!("{r}, near the {end}")));
-        let parts: Vec<String> = value.into_iter().chain(range).collect();
-        (!parts.is_empty()).then(|| parts.join("; "))
-    };
-    let book = joint.wps.as_ref().and_then(|w| planned.plan.shop.wps(&w.0));
-    // What is set at the machine comes from the joint and from its procedure.
-    let together = |parts: [Option<String>; 2], between: &str| {
-        let parts: Vec<String> = parts.into_iter().flatten().collect();
-        (!parts.is_empty()).then(|| parts.join(between))
-    };
-    let upright = joint.position.as_ref().is_some_and(|p| asks_way(&p.0));
-    let words = |t: &Option<crate::file::Located<crate::file::Text>>| t.as_ref().map(|t| t.0.clone());
-    let fit = signers::for_joint(planned, joint);
-    // A seam of one run, or of nobody knows how many, waits for nothing.
-    let again = si(joint::passes.name()).is_some_and(|runs| runs > 1.0);
-    let rows: Vec<(&str, Option<String>)> = vec![
-        ("process", words(&joint.process)),
-        (
-            "filler",
-            words(&joint.filler)
-                .map(|f| together([Some(f), plain(joint::wire.name())], ", ").unwrap_or_default()),
-        ),
-        (
-            "gas",
-            together(
-                [
-                    joint.gas.as_ref().map(|t| t.0.clone()).or_else(|| gas_of(book)),
-                    book.and_then(|w| w.gas_flow.as_ref()).map(|f| planned.band(f.value)),
-                ],
-                ", ",
-            ),
-        ),
-        (
-            "polarity, transfer",
-            together(
-                [
-                    book.map(|w| w.polarity.value.word().to_ascii_uppercase()),
-                    book.and_then(|w| w.transfer.as_ref()).map(|t| t.value.word().to_owned()),
-                ],
-                ", ",
-            ),
-        ),
-        ("procedure", fit.procedure.or_else(|| Some("to be qualified".to_owned()))),
-        ("may weld it", fit.welders),
-        ("machines", fit.machines),
-        (
-            "position",
-            together(
-                [
-                    joint.position.as_ref().map(|t| t.0.clone()),
-                    book.filter(|_| upright).map(|w| match w.progression {
-                        Progression::Up => "vertical runs upward".to_owned(),
-                        Progression::Down => "vertical runs downward".to_owned(),
-                    }),
-                ],
-                "; ",
-            ),
-        ),
+    let window = figures.narrow(joint::heat_by_code_low.name(), joint::heat_by_code_high.name());
+    let travel = [joint::travel.name(), joint::travel_low.name(), joint::travel_high.name()];
+    let wire_feed = [joint::wire_feed.name(), joint::wire_feed_low.name(), joint::wire_feed_high.name()];
+    vec![
         ("preheat, at least", get(joint::preheat.name())),
         ("interpass, at most", get(joint::interpass_max.name())),
-        ("amps", setting([joint::amps.name(), joint::amps_low.name(), joint::amps_high.name()])),
-        ("volts", setting([joint::volts.name(), joint::volts_low.name(), joint::volts_high.name()])),
-        ("travel", setting([joint::travel.name(), joint::travel_low.name(), joint::travel_high.name()])),
-        (
-            "wire feed",
-            setting([joint::wire_feed.name(), joint::wire_feed_low.name(), joint::wire_feed_high.name()]),
-        ),
+        ("amps", figures.setting([joint::amps.name(), joint::amps_low.name(), joint::amps_high.name()])),
+        ("volts", figures.setting([joint::volts.name(), joint::volts_low.name(), joint::volts_high.name()])),
+        ("travel", figures.setting(travel)),
+        ("wire feed", figures.setting(wire_feed)),
         ("runs, about", get(joint::passes.name())),
         ("heat input", counted(get(joint::heat_by_code.name()))),
-        (
-            "heat input window",
-            counted(narrow(joint::heat_by_code_low.name(), joint::heat_by_code_high.name())),
-        ),
+        ("heat input window", counted(window)),
+    ]
+}
+
+/// What the weld has to be, how it is looked at, and what it takes.
+fn the_weld(figures: &OfJoint<'_>, joint: &Joint) -> Vec<Row> {
+    let get = |name: &str| figures.text(name);
+    // A seam of one run, or of nobody knows how many, waits for nothing.
+    let again = figures.si(joint::passes.name()).is_some_and(|runs| runs > 1.0);
+    vec![
         ("cooling time t8/5", cooling(joint)),
         ("throat", get(joint::throat.name())),
         ("least leg allowed", get(joint::size_min.name())),
@@ -124,62 +121,93 @@ fn card(planned: &Subject<'_>, joint: &Joint) -> WeldCard {
         ("arc time, about", get(joint::arc_time.name())),
         ("filler needed", get(joint::filler.name())),
         ("wait between passes", again.then(|| get(joint::wait.name())).flatten()),
-    ];
-    // A line to write on only where the welder must know before the arc.
-    const MUST: &[&str] =
-        &["process", "filler", "preheat, at least", "amps", "volts", "travel", "inspection"];
-    let facts = rows
-        .into_iter()
-        .filter_map(|(label, value)| match value {
-            Some(value) => Some(Fact::new(label, value)),
-            None if MUST.contains(&label) => Some(Fact::blank(label)),
-            None => None,
-        })
-        .collect();
-    let mut notes: Vec<Words> = Vec::new();
-    let whose: Vec<String> = [
+    ]
+}
+
+/// What stands below the lines: whose values they are, the sequence, what is not qualified.
+fn notes(figures: &OfJoint<'_>, joint: &Joint, mismatch: Option<String>) -> Vec<Words> {
+    let get = |name: &str| figures.text(name);
+    let whose = [
         get(joint::preheat_method.name()).map(|m| format!("Preheat by {m}.")),
         get(joint::settings_from.name()).map(|w| format!("Ranges by {w}.")),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    if !whose.is_empty() {
-        notes.push(Words::plain(whose.join(" ")));
-    }
+    ];
+    let mut notes: Vec<Words> = together(whose, " ").map(Words::plain).into_iter().collect();
     notes.extend(get(joint::sequence.name()).filter(|_| !turned(joint)).map(|s| {
         Words::plain(format!("Sequence, 0° at the top, clockwise seen from {}: {s}.", seen_from(joint)))
     }));
-    if joint.wps.is_none() {
-        notes.push(
-            Words::default()
-                .strong("No welding procedure is named: ")
-                .then("qualify one, or have a licensed person release the values above."),
-        );
-    } else if let Some(why) = fit.mismatch {
-        notes.push(
-            Words::default()
-                .strong("Procedure to be qualified: ")
-                .then(format!("{why}. Have a licensed person release the values above, or change them.")),
-        );
-    }
+    notes.extend(unqualified(joint, mismatch));
     let own = [
         ("CET", joint.cet.as_ref().map(|v| v.value.value.into())),
         ("weld metal", joint.weld_strength.as_ref().map(|v| v.value.value.into())),
         ("diffusible hydrogen", joint.hydrogen.as_ref().map(|v| v.value.value.into())),
     ];
-    notes.extend(planned.own(own, joint.values_from.as_ref()).map(|own| Words::plain(format!("{own}."))));
+    let own = figures.planned.own(own, joint.values_from.as_ref());
+    notes.extend(own.map(|own| Words::plain(format!("{own}."))));
     notes.extend(joint.note.iter().map(|n| Words::plain(n.0.clone())));
-    WeldCard {
-        id: joint.id.value.to_string(),
-        title: joint.title.0.clone(),
-        symbol: symbol(planned.job, planned.figures, joint),
-        drawing: Some(with_joint(&symbols::of(planned, joint), joint.form)),
-        operations: operations(planned, &joint.id.value),
-        facts,
-        notes,
-        // What is read at the joint stands here once the operations are worded.
-        boxes: Vec::new(),
+    notes
+}
+
+/// What stands in the way of a procedure for the joint.
+fn unqualified(joint: &Joint, mismatch: Option<String>) -> Option<Words> {
+    if joint.wps.is_none() {
+        return Some(
+            Words::default()
+                .strong("No welding procedure is named: ")
+                .then("qualify one, or have a licensed person release the values above."),
+        );
+    }
+    mismatch.map(|why| {
+        Words::default()
+            .strong("Procedure to be qualified: ")
+            .then(format!("{why}. Have a licensed person release the values above, or change them."))
+    })
+}
+
+/// The figures of one joint, as a card shows them.
+struct OfJoint<'a> {
+    planned: &'a Subject<'a>,
+    owner: Owner,
+}
+
+impl OfJoint<'_> {
+    fn text(&self, name: &str) -> Option<String> {
+        self.planned.text(&self.owner, name)
+    }
+
+    /// In one unit: a card is narrow.
+    fn plain(&self, name: &str) -> Option<String> {
+        self.planned.plain(&self.owner, name)
+    }
+
+    /// The value itself, in the base unit.
+    fn si(&self, name: &str) -> Option<f64> {
+        self.planned.figures.named(&self.owner, name)?.value.quantity().map(Quantity::si)
+    }
+
+    /// A range in one unit, if it has both ends.
+    fn narrow(&self, low: &str, high: &str) -> Option<String> {
+        match (self.plain(low), self.plain(high)) {
+            (Some(low), Some(high)) => Some(between(&low, &high)),
+            _ => match (self.text(low), self.text(high)) {
+                (Some(low), Some(high)) => Some(format!("{low} to {high}")),
+                (Some(low), None) => Some(format!("at least {low}")),
+                (None, Some(high)) => Some(format!("at most {high}")),
+                (None, None) => None,
+            },
+        }
+    }
+
+    /// A setting, the range it may be read in, and the end of the range it lies near.
+    fn setting(&self, [name, low, high]: [&str; 3]) -> Option<String> {
+        let ends = self.si(name).zip(self.si(low)).zip(self.si(high));
+        let end = ends.and_then(|((at, low), high)| near_end(at, low, high));
+        let told = self.narrow(low, high);
+        // The unit once, at the end.
+        let unit_once = |value: String| told.as_ref().map_or(value.clone(), |r| bare(&value, r).to_owned());
+        let value = self.plain(name).map(unit_once);
+        let range =
+            told.as_ref().map(|r| end.map_or_else(|| r.clone(), |end| format!("{r}, near the {end}")));
+        together([value, range], "; ")
     }
 }
 

@@ -271,6 +271,7 @@ pub(super) fn role_words(role: Role) -> &'static str {
         Role::Fitter => "fitter",
         Role::Inspector => "inspector, not the welder",
         Role::Customer => "customer's representative",
+        Role::Other => "another signer",
     }
 }
 

@@ -94,3 +94,14 @@ impl Left {
         folder
     }
 }
+
+/// The commands the help of the program lists, in its groups; `help` itself is none.
+pub(crate) fn commands(help: &str) -> Vec<&str> {
+    let listed = help.lines().skip_while(|l| !l.starts_with("Commands:")).skip(1);
+    let listed = listed.take_while(|l| !l.starts_with("Options:"));
+    // Two spaces before a name; the rest of a text that is wrapped has more.
+    let names = listed.filter_map(|l| l.strip_prefix("  ")?.split_once(' ').map(|(name, _)| name));
+    let names: Vec<&str> = names.filter(|name| !name.is_empty() && *name != "help").collect();
+    assert!(names.len() > 20, "hardly any commands are listed:\n{help}");
+    names
+}

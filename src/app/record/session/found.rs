@@ -1,10 +1,11 @@
 //! What was found, and a lead's decision about it.
 
-use super::super::act::{self, DISPOSITIONS};
+use super::super::act;
 use super::super::boxes::Row;
 use super::super::desk::Actor;
 use super::{Answer, Session, Turn};
 use crate::app::plan::Failure;
+use crate::term::Disposition;
 
 impl Session<'_> {
     /// Files something found at the operation of a box.
@@ -32,17 +33,21 @@ impl Session<'_> {
 
     /// Offers a lead to decide about a found condition at once.
     pub(super) fn decide(&mut self, number: &str) -> Result<(), Failure> {
-        let offered: Vec<String> = DISPOSITIONS.iter().zip(1..).map(|(d, n)| format!("{n} {d}")).collect();
+        let offered: Vec<String> =
+            Disposition::ALL.iter().zip(1..).map(|(d, n)| format!("{n} {d}")).collect();
         self.talk.say(
             "  ",
             &format!("{number} is open and keeps later holds shut. A lead decides: {}", offered.join(", ")),
         );
         let disposition = loop {
             let Answer::Text(text) = self.prompt("  number, Enter leaves it open > ") else { return Ok(()) };
-            let by_number =
-                text.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).and_then(|n| DISPOSITIONS.get(n));
-            match by_number.or_else(|| DISPOSITIONS.iter().find(|d| d.eq_ignore_ascii_case(&text))) {
-                Some(found) => break *found,
+            let by_number = text
+                .parse::<usize>()
+                .ok()
+                .and_then(|n| n.checked_sub(1))
+                .and_then(|n| Disposition::ALL.get(n).copied());
+            match by_number.or_else(|| Disposition::of(&text.to_lowercase())) {
+                Some(found) => break found,
                 None => self.talk.say("  NO: ", &format!("{text} is none of them")),
             }
         };

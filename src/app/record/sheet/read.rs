@@ -41,8 +41,8 @@ pub struct Line {
 
 /// Where the columns stand.
 pub(super) struct Places<'a> {
-    at: BTreeMap<&'a str, usize>,
-    record: &'a csv::StringRecord,
+    at: &'a BTreeMap<&'static str, usize>,
+    record: csv::StringRecord,
 }
 
 impl Places<'_> {
@@ -65,137 +65,213 @@ pub fn read(
     name: &str,
     bytes: &[u8],
 ) -> Result<Sheet, Failure> {
-    let digest = sha256(bytes);
-    let mut sheet = Sheet { sha256: digest, ..Sheet::default() };
+    let mut sheet = Sheet { sha256: sha256(bytes), ..Sheet::default() };
     // One kind of line end, so that lines are counted as a person counts them.
     let text = text(&desk.plan.number, name, bytes, &mut sheet.notes)
         .map_err(refused)?
         .replace("\r\n", "\n")
         .replace('\r', "\n");
     let (separator, columns, header) = header(name, &text).map_err(refused)?;
-    for column in &columns {
-        let known = |c: &str| COLUMNS.contains(&c) || OF_A_PICTURE.contains(&c);
-        if !column.is_empty() && !known(column) {
-            sheet.notes.push(format!("The column \"{column}\" is not used."));
-        }
-    }
-    let at: BTreeMap<&str, usize> = COLUMNS
-        .iter()
-        .chain(&OF_A_PICTURE)
-        .filter_map(|c| columns.iter().position(|h| h == c).map(|i| (*c, i)))
-        .collect();
-    if let Some(before) = taken_before(desk, &sheet.sha256) {
-        sheet.notes.push(before);
-    }
-    let records = || reader(&text, separator).into_records().filter_map(Result::ok);
-    let mut pictures = Pictures::default();
-    for record in records() {
-        let places = Places { at: at.clone(), record: &record };
-        if page_of(&places).is_some() && says_yes(places.cell("value")) {
-            pictures.compared(places.cell("picture"), person(desk, places.cell("by")).as_deref(), actor);
-        }
-    }
-    if records().any(|record| !Places { at: at.clone(), record: &record }.cell("picture").is_empty()) {
-        pictures.load(host, desk);
-    }
-    let mut words = Words::default();
-    let mut seen: BTreeMap<BoxName, (u64, String)> = BTreeMap::new();
-    let mut others: BTreeMap<String, Vec<u64>> = BTreeMap::new();
+    sheet.notes.extend(unused(&columns));
+    sheet.notes.extend(taken_before(desk, &sheet.sha256));
+    let at = places_of(&columns);
+    let pictures = pictures(host, desk, actor, || {
+        let records = reader(&text, separator).into_records().filter_map(Result::ok);
+        records.map(|record| Places { at: &at, record })
+    });
+    let mut taking = Taking {
+        host,
+        desk,
+        actor,
+        name,
+        pictures,
+        sheet,
+        words: Words::default(),
+        seen: BTreeMap::new(),
+        others: BTreeMap::new(),
+    };
     let mut papers: BTreeSet<String> = BTreeSet::new();
     for record in reader(&text, separator).records() {
         let record = match record {
             Ok(record) => record,
             Err(error) => {
                 let number = error.position().map_or(0, csv::Position::line);
-                let why = Diagnostic::error("L208", format!("{name}, line {number}: {error}"));
-                sheet.lines.push(Line { number, read: Err(why) });
+                taking.refuse(number, Diagnostic::error("L208", format!("{name}, line {number}: {error}")));
                 continue;
             }
         };
         let number = record.position().map_or(0, csv::Position::line);
-        let places = Places { at: at.clone(), record: &record };
+        let places = Places { at: &at, record };
         if number > header {
             papers.insert(places.cell("traveler").to_owned());
+            taking.line(number, &places);
         }
-        if number <= header || places.cell("value").is_empty() && places.cell("remark").is_empty() {
-            continue;
+    }
+    of_another(desk, name, &taking.sheet, papers).map_err(refused)?;
+    Ok(taking.done())
+}
+
+/// Columns of a sheet that are not known.
+fn unused(columns: &[String]) -> impl Iterator<Item = String> {
+    let known = |c: &str| COLUMNS.contains(&c) || OF_A_PICTURE.contains(&c);
+    let unknown = columns.iter().filter(move |column| !column.is_empty() && !known(column));
+    unknown.map(|column| format!("The column \"{column}\" is not used."))
+}
+
+/// Where the columns that are known stand.
+fn places_of(columns: &[String]) -> BTreeMap<&'static str, usize> {
+    let known = COLUMNS.iter().chain(&OF_A_PICTURE);
+    known.filter_map(|c| columns.iter().position(|h| h == c).map(|i| (*c, i))).collect()
+}
+
+/// Pictures the lines of a sheet were read off, and who compared them.
+fn pictures<'a, I: Iterator<Item = Places<'a>>>(
+    host: &dyn RecordHost,
+    desk: &Desk,
+    actor: &Actor,
+    lines: impl Fn() -> I,
+) -> Pictures {
+    let mut pictures = Pictures::default();
+    for places in lines() {
+        if page_of(&places).is_some() && says_yes(places.cell("value")) {
+            pictures.compared(places.cell("picture"), person(desk, places.cell("by")).as_deref(), actor);
         }
-        let place = format!("{name}, line {number}");
-        let remark = places.cell("remark");
-        if !remark.is_empty() {
-            sheet.notes.push(format!(
-                "Line {number}: the remark \"{remark}\" is not entered. If it is something found: tackwright found {} {} \"{remark}\" --by ID",
-                desk.plan.number,
-                places.cell("operation"),
-            ));
-        }
+    }
+    if lines().any(|places| !places.cell("picture").is_empty()) {
+        pictures.load(host, desk);
+    }
+    pictures
+}
+
+/// A line that says something tells by itself whose it is; a sheet that says nothing does not.
+fn of_another(
+    desk: &Desk,
+    name: &str,
+    sheet: &Sheet,
+    mut papers: BTreeSet<String>,
+) -> Result<(), Diagnostic> {
+    let own = |paper: &String| paper.split(' ').next() == Some(&*desk.plan.number);
+    papers.remove("");
+    if !sheet.lines.is_empty() || papers.is_empty() || papers.iter().any(own) {
+        return Ok(());
+    }
+    let whose: Vec<&str> = papers.iter().map(String::as_str).collect();
+    Err(Diagnostic::error(
+        "L209",
+        format!("{name} is a sheet of {}, not of {}", whose.join(", "), desk.plan.number),
+    )
+    .expected(format!("a sheet as `sheet {}` writes it", desk.plan.number)))
+}
+
+/// A sheet while its lines are taken in one after another.
+struct Taking<'a> {
+    host: &'a dyn RecordHost,
+    desk: &'a Desk,
+    actor: &'a Actor,
+    name: &'a str,
+    pictures: Pictures,
+    sheet: Sheet,
+    words: Words,
+    /// The line a box was first seen on, and its value there.
+    seen: BTreeMap<BoxName, (u64, String)>,
+    /// Lines done by somebody else than who takes them in.
+    others: BTreeMap<String, Vec<u64>>,
+}
+
+impl Taking<'_> {
+    fn refuse(&mut self, number: u64, why: Diagnostic) {
+        self.sheet.lines.push(Line { number, read: Err(why) });
+    }
+
+    /// Takes in a line below the header.
+    fn line(&mut self, number: u64, places: &Places<'_>) {
+        self.remark(number, places);
         let value = places.cell("value");
         if value.is_empty() || value == AT_THE_DESK {
-            continue;
+            return;
         }
-        if let Some(page) = page_of(&places) {
+        let place = format!("{}, line {number}", self.name);
+        if let Some(page) = page_of(places) {
             if !says_yes(value) {
                 let why = Diagnostic::error("L208", format!("\"{value}\" is no x beside page {page}"))
                     .key(format!("{place}, column value"))
                     .expected("x where the page was compared with its lines; nothing where it was not");
-                sheet.lines.push(Line { number, read: Err(why) });
+                self.refuse(number, why);
             }
-            continue;
+            return;
         }
+        let read = self.value(number, places).map_err(|p| {
+            let key = format!("{place}, column {}", p.key);
+            p.key(key)
+        });
+        let read = read.and_then(|read| self.only_once((number, value), read));
+        self.sheet.lines.push(Line { number, read });
+    }
+
+    /// A remark is nobody's reading.
+    fn remark(&mut self, number: u64, places: &Places<'_>) {
+        let remark = places.cell("remark");
+        if !remark.is_empty() {
+            self.sheet.notes.push(format!(
+                "Line {number}: the remark \"{remark}\" is not entered. If it is something found: tackwright found {} {} \"{remark}\" --by ID",
+                self.desk.plan.number,
+                places.cell("operation"),
+            ));
+        }
+    }
+
+    /// What a line proposes, if the words beside it are those of its box.
+    fn value(&mut self, number: u64, places: &Places<'_>) -> Result<(Proposal, How), Diagnostic> {
+        let Self { host, desk, actor, .. } = *self;
+        let (mut proposal, how) =
+            line(host, desk, actor, &self.sheet.sha256, places, number, &self.pictures)?;
         let cells = Cells { what: places.cell("what"), limit: places.cell("limit") };
-        let read = line(host, desk, actor, &sheet.sha256, &places, number, &pictures);
-        let mut read =
-            read.and_then(|it| words.hold(host, desk, actor, cells, &it.0.name).map(|()| it)).map_err(|p| {
-                let key = format!("{place}, column {}", p.key);
-                p.key(key)
-            });
-        if let Ok((proposal, _)) = &mut read {
-            name.clone_into(&mut proposal.from.file);
-            let twice = seen.insert(proposal.name.clone(), (number, value.to_owned()));
-            if let Some(by) = proposal.by.as_ref().filter(|by| **by != actor.id) {
-                others.entry(by.clone()).or_default().push(number);
-            }
-            if let Some((first, other)) = twice.filter(|(_, other)| other != value) {
-                let twice = |elsewhere: u64, with: &str| {
-                    Diagnostic::error(
-                        "L208",
-                        format!("{} stands on line {elsewhere} as well, with \"{with}\"", proposal.name),
-                    )
-                    .key(format!("{place}, column box"))
-                    .help("a box has one value: delete the line that is not right")
-                };
-                // Neither counts: only a person knows which is right.
-                let before = sheet.lines.iter_mut().find(|l| l.number == first);
-                if let Some(before) = before {
-                    before.read = Err(twice(number, value));
-                }
-                read = Err(twice(first, &other));
-            }
+        self.words.hold(host, desk, actor, cells, &proposal.name)?;
+        self.name.clone_into(&mut proposal.from.file);
+        Ok((proposal, how))
+    }
+
+    /// A box has one value in a sheet. Of two neither counts: only a person knows which is
+    /// right.
+    fn only_once(
+        &mut self,
+        (number, value): (u64, &str),
+        (proposal, how): (Proposal, How),
+    ) -> Result<(Proposal, How), Diagnostic> {
+        let before = self.seen.insert(proposal.name.clone(), (number, value.to_owned()));
+        if let Some(by) = proposal.by.as_ref().filter(|by| **by != self.actor.id) {
+            self.others.entry(by.clone()).or_default().push(number);
         }
-        sheet.lines.push(Line { number, read });
-    }
-    // A line that says something tells by itself; a sheet that says nothing does not.
-    let own = |paper: &String| paper.split(' ').next() == Some(&*desk.plan.number);
-    papers.remove("");
-    if sheet.lines.is_empty() && !papers.is_empty() && !papers.iter().any(own) {
-        let whose: Vec<&str> = papers.iter().map(String::as_str).collect();
-        return Err(refused(
+        let Some((first, other)) = before.filter(|(_, other)| other != value) else {
+            return Ok((proposal, how));
+        };
+        let place = format!("{}, line {number}", self.name);
+        let twice = |elsewhere: u64, with: &str| {
             Diagnostic::error(
-                "L209",
-                format!("{name} is a sheet of {}, not of {}", whose.join(", "), desk.plan.number),
+                "L208",
+                format!("{} stands on line {elsewhere} as well, with \"{with}\"", proposal.name),
             )
-            .expected(format!("a sheet as `sheet {}` writes it", desk.plan.number)),
-        ));
+            .key(format!("{place}, column box"))
+            .help("a box has one value: delete the line that is not right")
+        };
+        if let Some(before) = self.sheet.lines.iter_mut().find(|l| l.number == first) {
+            before.read = Err(twice(number, value));
+        }
+        Err(twice(first, &other))
     }
-    for (by, lines) in others {
-        let lines: Vec<String> = lines.iter().map(u64::to_string).collect();
-        sheet.notes.push(format!(
-            "Done by {by}, taken in by {}: lines {}. The record says both.",
-            actor.id,
-            lines.join(", ")
-        ));
+
+    /// The sheet, with whose lines somebody else takes in.
+    fn done(mut self) -> Sheet {
+        for (by, lines) in &self.others {
+            let lines: Vec<String> = lines.iter().map(u64::to_string).collect();
+            self.sheet.notes.push(format!(
+                "Done by {by}, taken in by {}: lines {}. The record says both.",
+                self.actor.id,
+                lines.join(", ")
+            ));
+        }
+        self.sheet
     }
-    Ok(sheet)
 }
 
 /// The text of a file; spreadsheets write UTF-8, UTF-16 or one byte a character.

@@ -46,14 +46,14 @@ fn words(entry: &Entry) -> Vec<String> {
             words.extend([point.clone(), operation.number.to_string()]);
         }
         Action::Photographed { operation, shows, .. } => {
-            words.extend([operation.number.to_string(), shows.clone()]);
+            words.extend([operation.number.to_string(), shows.to_string()]);
         }
         Action::TesterWaived { operation, reading, reason, tester } => {
             words.extend([format!("{}.{reading}", operation.number), tester.name.clone(), reason.clone()]);
         }
         Action::Found { found, text, .. } => words.extend([found.clone(), text.clone()]),
         Action::Disposition { disposition, found, reason } => {
-            words.extend([found.clone(), disposition.clone(), reason.clone()]);
+            words.extend([found.clone(), disposition.to_string(), reason.clone()]);
         }
         Action::Bars { bars } => words.push(bars.words()),
         Action::Withdrawn {} | Action::Closed { .. } | Action::TornLine { .. } => {}

@@ -36,21 +36,68 @@ const QUIET: &[&str] = &[CORRECTED, LATER];
 /// against calling it all conforming: of a print nobody measured, only the shop knows
 /// whether it was used.
 pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> (Vec<String>, bool) {
-    let of = |starts: &str| -> Vec<&Exception> {
-        exceptions.rows.iter().filter(|r| r.kind.starts_with(starts)).collect()
+    let mut found = of_the_work(facts, exceptions);
+    found.extend(of_who_made_entries(exceptions));
+    let mut against = !found.is_empty();
+    if of(exceptions, NOT_MEASURED).iter().any(|r| !r.open) {
+        found.push("whether prints at full size were true to scale was not measured".to_owned());
+    }
+    // A kind nobody gave words of its own is told all the same.
+    let untold = |r: &&Exception| !r.open && !TOLD.iter().chain(QUIET).any(|k| r.kind.starts_with(k));
+    let untold: BTreeSet<String> =
+        exceptions.rows.iter().filter(untold).map(|r| r.kind.to_lowercase()).collect();
+    against |= !untold.is_empty();
+    found.extend(untold);
+    // They stand in one sentence, one behind the other.
+    if let Some(first) = found.first_mut() {
+        *first = sentence(first);
+    }
+    (found, against)
+}
+
+/// Exceptions of a kind.
+fn of<'a>(exceptions: &'a Section<Exception>, starts: &str) -> Vec<&'a Exception> {
+    exceptions.rows.iter().filter(|r| r.kind.starts_with(starts)).collect()
+}
+
+/// What is open, was found, read outside its limits, broken or set aside.
+fn of_the_work(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String> {
+    let some = |n: usize, one: &str, more: &str, then: &str| {
+        (n > 0).then(|| format!("{} {then}", counted(n, one, more)))
     };
-    let mut found = Vec::new();
+    let number = |kind: &str| of(exceptions, kind).len();
     let open = exceptions.rows.iter().filter(|r| r.open).count();
-    if open > 0 {
-        found.push(format!("{} OPEN", counted(open, "matter is", "matters are")));
-    }
-    let founds = of(FOUND).iter().filter(|r| !r.open).count();
-    if founds > 0 {
-        found.push(format!(
-            "{} that the plan did not foresee, and decided",
-            counted(founds, "condition was found", "conditions were found")
-        ));
-    }
+    let founds = of(exceptions, FOUND).iter().filter(|r| !r.open).count();
+    [
+        some(open, "matter is", "matters are", "OPEN"),
+        some(
+            founds,
+            "condition was found",
+            "conditions were found",
+            "that the plan did not foresee, and decided",
+        ),
+        departed(facts),
+        some(
+            number(TURNED),
+            "reading was",
+            "readings were",
+            "outside a limit as first written, and corrected as a slip of the pen",
+        ),
+        some(number(TESTER), "test was", "tests were", "made without a certificate"),
+        (number(OWN_PROCEDURES) > 0).then(|| {
+            "procedures of the shop's own were followed, not those that ship with the program".to_owned()
+        }),
+        some(number("Stop rule"), "stop rule was", "stop rules were", "broken"),
+        some(number("Nobody came"), "witness point was", "witness points were", "passed with nobody there"),
+        rules_set_aside(exceptions),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// Readings outside a limit or not proven inside, by what became of them.
+fn departed(facts: &Facts<'_>) -> Option<String> {
     let departs = |m: &Measured| m.verdict.decided() && !m.verdict.is(Verdict::Conform);
     let (mut again, mut stand, mut undecided) = (0, 0, 0);
     for (key, id) in facts.state.readings.keys() {
@@ -73,91 +120,48 @@ pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> (Vec
         (stand, "left as it is by a lead's decision"),
         (undecided, "NOT DECIDED"),
     ];
-    if again + stand + undecided > 0 {
+    let all = again + stand + undecided;
+    (all > 0).then(|| {
         let parts: Vec<String> =
             said.iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} {what}")).collect();
-        found.push(format!(
+        format!(
             "{} outside a limit or not proven inside: {}",
-            counted(again + stand + undecided, "reading was", "readings were"),
+            counted(all, "reading was", "readings were"),
             parts.join(", ")
-        ));
-    }
-    let turned = of(TURNED).len();
-    if turned > 0 {
-        found.push(format!(
-            "{} outside a limit as first written, and corrected as a slip of the pen",
-            counted(turned, "reading was", "readings were")
-        ));
-    }
-    let testers = of(TESTER).len();
-    if testers > 0 {
-        found.push(format!("{} made without a certificate", counted(testers, "test was", "tests were")));
-    }
-    if !of(OWN_PROCEDURES).is_empty() {
-        found.push(
-            "procedures of the shop's own were followed, not those that ship with the program".to_owned(),
-        );
-    }
-    let stops = of("Stop rule").len();
-    if stops > 0 {
-        found.push(format!("{} broken", counted(stops, "stop rule was", "stop rules were")));
-    }
-    let waived = of("Nobody came").len();
-    if waived > 0 {
-        found.push(format!(
-            "{} passed with nobody there",
-            counted(waived, "witness point was", "witness points were")
-        ));
-    }
-    let rules = of("Safety rule");
-    if !rules.is_empty() {
-        let late = rules.iter().filter(|r| r.place.contains(Waiver::LATE)).count();
-        let late = if late > 0 { format!(", {late} after the work had begun") } else { String::new() };
-        found.push(format!(
-            "{} set aside{late}",
-            counted(rules.len(), "safety rule was", "safety rules were")
-        ));
-    }
-    let unknown = of("Signed without").iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
-    if !unknown.is_empty() {
-        found.push(format!("signatures of {} rest on an id alone, without a PIN", listed(&unknown)));
-    }
-    let elsewhere = of(PIN_ELSEWHERE).iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
-    if !elsewhere.is_empty() {
-        found.push(format!(
-            "signatures of {} rest on a PIN that what was issued does not bear out",
-            listed(&elsewhere)
-        ));
-    }
-    let makers = of("Maker's figure").len();
-    if makers > 0 {
-        found.push(
-            "maker's figures for torques were read at the work or are blank: the job states none".to_owned(),
-        );
-    }
-    let other = of("Entered without").len();
-    if other > 0 {
-        found.push("entries were made without the shop book".to_owned());
-    }
-    let times = of(HARDLY_TRUE).len();
-    if times > 0 {
-        found.push("times are stated that can hardly be true".to_owned());
-    }
-    let mut against = !found.is_empty();
-    if of(NOT_MEASURED).iter().any(|r| !r.open) {
-        found.push("whether prints at full size were true to scale was not measured".to_owned());
-    }
-    // A kind nobody gave words of its own is told all the same.
-    let untold = |r: &&Exception| !r.open && !TOLD.iter().chain(QUIET).any(|k| r.kind.starts_with(k));
-    let untold: BTreeSet<String> =
-        exceptions.rows.iter().filter(untold).map(|r| r.kind.to_lowercase()).collect();
-    against |= !untold.is_empty();
-    found.extend(untold);
-    // They stand in one sentence, one behind the other.
-    if let Some(first) = found.first_mut() {
-        *first = sentence(first);
-    }
-    (found, against)
+        )
+    })
+}
+
+/// Safety rules that were set aside, and how many of them late.
+fn rules_set_aside(exceptions: &Section<Exception>) -> Option<String> {
+    let rules = of(exceptions, "Safety rule");
+    let late = rules.iter().filter(|r| r.place.contains(Waiver::LATE)).count();
+    let late = if late > 0 { format!(", {late} after the work had begun") } else { String::new() };
+    (!rules.is_empty())
+        .then(|| format!("{} set aside{late}", counted(rules.len(), "safety rule was", "safety rules were")))
+}
+
+/// Signatures, figures, entries and times that rest on less than they might.
+fn of_who_made_entries(exceptions: &Section<Exception>) -> Vec<String> {
+    let places = |kind: &str| of(exceptions, kind).iter().map(|r| r.place.as_str()).collect::<Vec<_>>();
+    let any = |kind: &str, words: &str| (!of(exceptions, kind).is_empty()).then(|| words.to_owned());
+    let signed = |kind: &str, on: &str| {
+        let signers = places(kind);
+        (!signers.is_empty()).then(|| format!("signatures of {} rest on {on}", listed(&signers)))
+    };
+    [
+        signed("Signed without", "an id alone, without a PIN"),
+        signed(PIN_ELSEWHERE, "a PIN that what was issued does not bear out"),
+        any(
+            "Maker's figure",
+            "maker's figures for torques were read at the work or are blank: the job states none",
+        ),
+        any("Entered without", "entries were made without the shop book"),
+        any(HARDLY_TRUE, "times are stated that can hardly be true"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// `A`, `A and B`, `A, B and C`.

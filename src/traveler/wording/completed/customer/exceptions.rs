@@ -18,11 +18,7 @@ use crate::record::moved::Lost;
 use crate::record::rules::short;
 use crate::record::state::{Found, Mark};
 use crate::record::waiver::Waiver;
-use crate::term::counted;
-use crate::term::{Does, Verdict};
-
-/// Dispositions after which something must show that it was put right.
-const PUT_RIGHT: &[&str] = &["repair", "rework"];
+use crate::term::{Does, Verdict, counted};
 
 /// Kind of a found condition, before its number.
 pub(super) const FOUND: &str = "Found condition";
@@ -170,7 +166,7 @@ fn found(facts: &Facts<'_>, found: &Found) -> Exception {
     let decided = found.disposition.as_ref();
     let rejected = facts.state.rejected(found);
     let proof = proof(facts, found);
-    let wanted = decided.is_some_and(|(what, ..)| PUT_RIGHT.contains(&what.as_str()));
+    let wanted = decided.is_some_and(|(what, ..)| what.puts_right());
     let at = found.reading.as_ref().map_or_else(
         || format!("operation {}", found.operation),
         |reading| format!("operation {}, reading {}", found.operation, reading),
@@ -288,7 +284,7 @@ fn departures(facts: &Facts<'_>) -> Vec<Exception> {
                     reason: decided.map_or_else(
                         || "NOT DECIDED.".to_owned(),
                         |f| {
-                            let what = f.disposition.as_ref().map_or("", |(what, ..)| what.as_str());
+                            let what = f.disposition.as_ref().map_or("", |(what, ..)| what.word());
                             format!("decided with {}: {what}.", f.number)
                         },
                     ),

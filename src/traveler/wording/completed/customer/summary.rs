@@ -14,9 +14,8 @@ use crate::record::entry::{Measured, Photo};
 use crate::record::frozen::Operation;
 use crate::record::identified::by_pin;
 use crate::record::state::Photographed;
-use crate::term::Verdict;
-use crate::term::counted;
 use crate::term::odometer::{self, Odometer};
+use crate::term::{Shows, Verdict, counted};
 
 /// The first page; `exceptions` say what speaks against a plain yes.
 pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Section<Exception>) -> Summary {
@@ -80,7 +79,7 @@ fn found(facts: &Facts<'_>) -> Words {
         .founds
         .iter()
         .map(|f| {
-            let decided = f.disposition.as_ref().map_or("NOT DECIDED", |(what, ..)| what.as_str());
+            let decided = f.disposition.as_ref().map_or("NOT DECIDED", |(what, ..)| what.word());
             format!("{} ({}: {decided})", f.text, f.number)
         })
         .collect();
@@ -423,21 +422,21 @@ fn thousands(value: f64) -> String {
 
 /// The first picture as found and the last as left.
 fn pictures(facts: &Facts<'_>) -> Vec<Shown> {
-    let of = |shows: &'static str| facts.state.photographed.iter().filter(move |p| p.shows == shows);
+    let of = |shows: Shows| facts.state.photographed.iter().filter(move |p| p.shows == shows);
     let shown = |taken: &Photographed, one: &Photo| -> FoundPhoto {
         photo(
             one,
             format!(
                 "{}, {}, {} ({})",
-                sentence(&taken.shows),
+                sentence(taken.shows.word()),
                 day(&taken.mark.at),
                 taken.mark.by.name,
                 taken.mark.by.id
             ),
         )
     };
-    let before = of("as found").find_map(|p| p.photos.first().map(|one| shown(p, one)));
-    let after = of("as left").filter_map(|p| p.photos.last().map(|one| shown(p, one))).next_back();
+    let before = of(Shows::AsFound).find_map(|p| p.photos.first().map(|one| shown(p, one)));
+    let after = of(Shows::AsLeft).filter_map(|p| p.photos.last().map(|one| shown(p, one))).next_back();
     let lacking = |what: &str| format!("No picture {what} is in this record.");
     vec![
         Shown { title: "Before".to_owned(), photo: before, lacking: lacking("as found") },

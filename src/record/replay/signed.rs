@@ -1,0 +1,83 @@
+//! Points that were signed, seen signed on paper, or waited for in vain.
+
+use super::made::{self, Made};
+use super::{Again, wrong};
+use crate::diagnostic::Diagnostic;
+use crate::record::entry::By;
+use crate::record::frozen::{Operation, Point};
+use crate::record::moved::no_longer;
+use crate::record::outdated::{outdated, releases_cut};
+use crate::record::rules::Scene;
+
+impl Again<'_> {
+    /// A signature at a point, under the words the plan has there.
+    pub(super) fn signed(
+        &mut self,
+        made: &Made<'_>,
+        (operation, point): (&Operation, &Point),
+        meaning: &str,
+        number: &str,
+    ) -> Result<(), Diagnostic> {
+        if point.meaning != meaning || point.number != number {
+            return wrong(format!("the plan has other words at {}", point.number));
+        }
+        made.scene.sign(made.person, &made.entry.by.role, operation, point)?;
+        self.still_held(made, operation, point);
+        Ok(())
+    }
+
+    /// A signature on paper that a lead attests.
+    pub(super) fn seen_on_paper(
+        &mut self,
+        made: &Made<'_>,
+        (operation, point): (&Operation, &Point),
+        signer: &By,
+    ) -> Result<(), Diagnostic> {
+        let signed = made::signer(signer);
+        made.scene.attest(made.person, &signed, operation, point)?;
+        made.scene.sign(&signed, &signer.role, operation, point)?;
+        self.still_held(made, operation, point);
+        Ok(())
+    }
+
+    /// A witness was called, and nobody came.
+    pub(super) fn nobody_came(
+        &mut self,
+        made: &Made<'_>,
+        (operation, point): (&Operation, &Point),
+        notice: &str,
+    ) -> Result<(), Diagnostic> {
+        let Made { scene, person, entry } = made;
+        scene.nobody_came(person, operation, point, notice)?;
+        self.tell(made, scene.waited_before(operation, point, notice));
+        let called = person.roles.iter().any(|r| point.roles.contains(r));
+        self.tell(
+            made,
+            called.then(|| {
+                format!(
+                    "{} wrote that nobody came to {}, and is a {} as was called",
+                    person.name, point.number, entry.by.role
+                )
+            }),
+        );
+        self.still_held(made, operation, point);
+        Ok(())
+    }
+
+    /// Notes a signature that what was read until then forbids.
+    fn still_held(&mut self, made: &Made<'_>, operation: &Operation, point: &Point) {
+        let Scene { plan, state, .. } = made.scene;
+        let Some(now) = self.in_force(plan, state) else { return };
+        let lost = no_longer(plan, state, &now, self.reckon);
+        let forbidden = now.forbids(operation).map(|why| format!("what was read forbids the cut: {why}"));
+        let shut = made.scene.holds_still(operation, point, &lost).err().map(|p| p.message);
+        let by_marks = || {
+            let drawn = releases_cut(operation, point) && !state.bars.is_empty();
+            let redrawn = drawn.then(|| self.reckon.redrawn(plan, state)).flatten()?;
+            let old = outdated(plan, state, &redrawn);
+            made.scene.marks_hold(operation, point, &old).err().map(|p| p.message)
+        };
+        let why = forbidden.or(shut).or_else(by_marks);
+        self.otherwise(made, why);
+    }
+}

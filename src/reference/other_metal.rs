@@ -1,0 +1,253 @@
+//! Names of metals that are no carbon or low-alloy steel, and of the fillers for them: nothing
+//! of the welding figures holds for these.
+//!
+//! How designations begin, from memory: EN 573, EN 515, EN 10088, EN 1560, ISO 18273; AWS
+//! A5.7, A5.9, A5.10, A5.14, A5.15 and A5.16. A name that tells nothing is taken for a steel
+//! of one's own, and its numbers are read against its certificate.
+
+/// A family of metals whose welds are another trade's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OtherMetal {
+    /// Aluminium and its alloys.
+    Aluminium,
+    /// Steel with 10.5 % chromium and more (EN 10088-1).
+    Stainless,
+    /// Grey, ductile and malleable iron.
+    CastIron,
+    /// Copper, brass, bronze.
+    Copper,
+    /// Titanium.
+    Titanium,
+    /// Magnesium.
+    Magnesium,
+    /// Nickel and its alloys.
+    Nickel,
+}
+
+impl OtherMetal {
+    /// As it is told: `an aluminium alloy`.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Aluminium => "aluminium",
+            Self::Stainless => "stainless steel",
+            Self::CastIron => "cast iron",
+            Self::Copper => "a copper alloy",
+            Self::Titanium => "titanium",
+            Self::Magnesium => "magnesium",
+            Self::Nickel => "a nickel alloy",
+        }
+    }
+
+    /// Whether an arc can join it to steel at all, by a procedure of its own. Aluminium,
+    /// titanium and magnesium make brittle compounds with iron, with any filler.
+    #[must_use]
+    pub const fn joins_steel(self) -> bool {
+        !matches!(self, Self::Aluminium | Self::Titanium | Self::Magnesium)
+    }
+}
+
+/// Words of a name that tell the family, wherever they stand in it.
+const WORDS: &[(&str, OtherMetal)] = &[
+    ("alumin", OtherMetal::Aluminium),
+    ("stainless", OtherMetal::Stainless),
+    ("inox", OtherMetal::Stainless),
+    ("duplex", OtherMetal::Stainless),
+    ("cast iron", OtherMetal::CastIron),
+    ("grey iron", OtherMetal::CastIron),
+    ("gray iron", OtherMetal::CastIron),
+    ("ductile iron", OtherMetal::CastIron),
+    ("nodular", OtherMetal::CastIron),
+    ("malleable", OtherMetal::CastIron),
+    ("brass", OtherMetal::Copper),
+    ("bronze", OtherMetal::Copper),
+    ("copper", OtherMetal::Copper),
+    ("titan", OtherMetal::Titanium),
+    ("magnesium", OtherMetal::Magnesium),
+    ("nickel", OtherMetal::Nickel),
+];
+
+/// How designations begin, squeezed to small letters and digits.
+const STARTS: &[(&str, OtherMetal)] = &[
+    ("enaw", OtherMetal::Aluminium),
+    ("enac", OtherMetal::Aluminium),
+    ("almg", OtherMetal::Aluminium),
+    ("alsi", OtherMetal::Aluminium),
+    ("alcu", OtherMetal::Aluminium),
+    ("alzn", OtherMetal::Aluminium),
+    ("almn", OtherMetal::Aluminium),
+    ("sal", OtherMetal::Aluminium),
+    ("enjs", OtherMetal::CastIron),
+    ("enjl", OtherMetal::CastIron),
+    ("engjs", OtherMetal::CastIron),
+    ("engjl", OtherMetal::CastIron),
+    ("engjm", OtherMetal::CastIron),
+    ("ggg", OtherMetal::CastIron),
+    ("gg1", OtherMetal::CastIron),
+    ("gg2", OtherMetal::CastIron),
+    ("gg3", OtherMetal::CastIron),
+    ("enife", OtherMetal::CastIron),
+    ("enici", OtherMetal::CastIron),
+    ("cuzn", OtherMetal::Copper),
+    ("cusn", OtherMetal::Copper),
+    ("cual", OtherMetal::Copper),
+    ("cuni", OtherMetal::Copper),
+    ("ercu", OtherMetal::Copper),
+    ("rbcuzn", OtherMetal::Copper),
+    ("ti6al", OtherMetal::Titanium),
+    ("erti", OtherMetal::Titanium),
+    ("az31", OtherMetal::Magnesium),
+    ("az91", OtherMetal::Magnesium),
+    ("eraz", OtherMetal::Magnesium),
+    ("erni", OtherMetal::Nickel),
+    ("enicr", OtherMetal::Nickel),
+    ("x5cr", OtherMetal::Stainless),
+    ("x2cr", OtherMetal::Stainless),
+    ("x6cr", OtherMetal::Stainless),
+];
+
+/// Numbers of the Aluminum Association that shops meet, one to eight thousand.
+const WROUGHT: &[&str] = &[
+    "1050", "1100", "2014", "2017", "2024", "3003", "3004", "3103", "5005", "5052", "5083", "5086", "5154",
+    "5182", "5251", "5356", "5454", "5456", "5754", "6005", "6060", "6061", "6063", "6082", "6106", "7005",
+    "7020", "7075",
+];
+
+/// Tempers of wrought aluminium behind a number (EN 515).
+const TEMPERS: &[char] = &['t', 'h', 'o', 'f'];
+
+/// AISI numbers of stainless steels that shops meet.
+const STAINLESS: &[&str] = &[
+    "201", "301", "302", "303", "304", "308", "309", "310", "312", "316", "317", "321", "347", "409", "410",
+    "416", "420", "430", "439", "441", "444", "2205",
+];
+
+/// The family a name of a metal or a filler is of; none where it may be carbon or low-alloy
+/// steel.
+#[must_use]
+pub fn family(name: &str) -> Option<OtherMetal> {
+    let lower = name.to_lowercase();
+    if let Some((_, family)) = WORDS.iter().find(|(word, _)| lower.contains(word)) {
+        return Some(*family);
+    }
+    let squeezed: String = lower.chars().filter(char::is_ascii_alphanumeric).collect();
+    // The standard or the institute before the designation.
+    let bare = ["aisi", "sae", "astm", "aa", "en", "din"]
+        .iter()
+        .filter_map(|before| squeezed.strip_prefix(before))
+        .find(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+        .unwrap_or(&squeezed);
+    numbered(bare).or_else(|| {
+        let start = |of: &str| STARTS.iter().find(|(start, _)| of.starts_with(start));
+        // A number of EN 10088 has its point: 1.4301.
+        let by_number = || lower.trim().starts_with("1.4").then_some(OtherMetal::Stainless);
+        start(&squeezed).map(|(_, family)| *family).or_else(by_number)
+    })
+}
+
+/// The family of a designation by number, with or without `ER`, `E`, `R` before it and a
+/// temper or a letter behind.
+fn numbered(bare: &str) -> Option<OtherMetal> {
+    let filler = ["er", "r", "e"].iter().find_map(|before| {
+        bare.strip_prefix(before).filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+    });
+    let of = filler.unwrap_or(bare);
+    let digits: String = of.chars().take_while(char::is_ascii_digit).collect();
+    let behind = of.get(digits.len()..).unwrap_or_default();
+    // Aluminium filler is four digits behind ER or R (AWS A5.10); covered electrodes of steel are
+    // four digits behind E alone (AWS A5.1).
+    let aluminium_filler = (bare.starts_with("er") || bare.starts_with('r')) && filler.is_some();
+    if digits.len() == 4 && aluminium_filler && behind.is_empty() {
+        return Some(OtherMetal::Aluminium);
+    }
+    let tempered = behind.is_empty() || behind.starts_with(TEMPERS);
+    if filler.is_none() && WROUGHT.contains(&&*digits) && tempered {
+        return Some(OtherMetal::Aluminium);
+    }
+    // 304, 304L, 316Ti, ER308LSi, E309L-16: what stands behind is letters first.
+    let letters = behind.is_empty() || behind.starts_with(['l', 'h', 's', 't', 'n', 'm', 'f', 'c']);
+    (STAINLESS.contains(&&*digits) && letters).then_some(OtherMetal::Stainless)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Designations as their standards print them (from memory): EN 573-3, AWS A5.10 and
+    /// A5.9, EN 10088-1, EN 1561, EN 1563.
+    #[test]
+    fn other_metals_are_known_by_their_names() {
+        use OtherMetal::{Aluminium, CastIron, Copper, Nickel, Stainless, Titanium};
+        for (name, family_of) in [
+            ("6061-T6", Aluminium),
+            ("AA 6061", Aluminium),
+            ("EN AW-6082 T6", Aluminium),
+            ("5083-H116", Aluminium),
+            ("5083-O", Aluminium),
+            ("AlMg4.5Mn0.7", Aluminium),
+            ("aluminium", Aluminium),
+            ("Aluminum 7005", Aluminium),
+            ("ER4043", Aluminium),
+            ("ER5356", Aluminium),
+            ("R4043", Aluminium),
+            ("S Al 5183", Aluminium),
+            ("304L", Stainless),
+            ("AISI 316Ti", Stainless),
+            ("1.4301", Stainless),
+            ("stainless", Stainless),
+            ("ER308LSi", Stainless),
+            ("E309L-16", Stainless),
+            ("GG25 cast iron", CastIron),
+            ("EN-GJS-400-15", CastIron),
+            ("ENiFe-CI", CastIron),
+            ("CuZn37", Copper),
+            ("ERCuSi-A", Copper),
+            ("Ti-6Al-4V", Titanium),
+            ("ERNiCr-3", Nickel),
+        ] {
+            assert_eq!(family(name), Some(family_of), "{name}");
+        }
+    }
+
+    #[test]
+    fn no_steel_or_filler_of_the_tables_is_another_metal() {
+        let names = crate::reference::metal::words().into_iter().chain(crate::reference::electrode::words());
+        let iron = |name: &str| {
+            crate::reference::metal::find(name).is_some_and(|m| m.form == crate::reference::metal::Form::Iron)
+        };
+        for name in names.filter(|name| !iron(name)) {
+            assert_eq!(family(&name), None, "{name}");
+        }
+    }
+
+    /// Steels of one's own that are in no table (EN 10025-2, EN 10149-2, EN 10083, SAE J403).
+    #[test]
+    fn steels_of_ones_own_are_steels() {
+        for name in [
+            "S420MC",
+            "S700MC",
+            "1045",
+            "4140",
+            "8620",
+            "5160",
+            "1.0577",
+            "1.7225",
+            "E355",
+            "42CrMo4",
+            "C45",
+            "A514",
+            "HY-80",
+            "St52-3",
+            "mill plate, heat 4711",
+            "E7018",
+            "ER80S-D2",
+            "G 42 4 M21 3Si1",
+            "E71T-1M",
+            "16MnCr5",
+            "API 5L X52",
+            "DOM tube 1020",
+        ] {
+            assert_eq!(family(name), None, "{name}");
+        }
+    }
+}
