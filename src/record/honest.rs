@@ -6,15 +6,9 @@ use chrono::TimeDelta;
 use super::entry::{Action, Correction, Entry, Measured, Photo, SLACK, entry};
 use super::frozen::HONEST_SINCE;
 use super::rules::{Scene, refuse};
-use super::state::{Found, State};
+use super::state::{Found, State, bad};
 use crate::diagnostic::Diagnostic;
 use crate::term::clock::told;
-use crate::term::{Judged, Verdict};
-
-/// Whether a verdict keeps holds shut.
-fn bad(verdict: Judged) -> bool {
-    verdict.is(Verdict::NotConform) || verdict.is(Verdict::NotProven)
-}
 
 /// A reading that was written down as not conforming and made another by a correction.
 #[derive(Debug, Clone, PartialEq, Eq)]
