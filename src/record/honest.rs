@@ -86,6 +86,23 @@ impl State {
         }
     }
 
+    /// Notes that an entry put a reading right, or what had put one right before.
+    pub(super) fn note_slipped(&mut self, entry: &Entry, old: Option<&Entry>) {
+        let both = old.filter(|old| {
+            matches!((&old.what, &entry.what), (Action::Measure { .. }, Action::Measure { .. }))
+        });
+        if both.is_some_and(|old| self.slipped(old)) {
+            self.slips.insert(entry.n);
+        }
+    }
+
+    /// Whether a reading did not conform as an entry has it, or as it was before slips of the
+    /// pen were put right up to that entry.
+    fn slipped(&self, entry: &Entry) -> bool {
+        matches!(&entry.what, Action::Measure { reading } if bad(reading.verdict))
+            || self.slips.contains(&entry.n)
+    }
+
     fn shown(&self, photo: &Photo) -> &[Shown] {
         self.shown.get(file(photo)).map_or(&[], Vec::as_slice)
     }
@@ -114,21 +131,7 @@ impl Scene<'_> {
     pub fn once(&self, correction: &Correction, what: &Action) -> Result<(), Diagnostic> {
         let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
         let (Action::Measure { reading }, Action::Measure { .. }) = (&old.what, what) else { return Ok(()) };
-        // Where every reading conformed there is nothing to walk.
-        if !self.honest() || old.corrects.is_none() || !self.state.departed.contains(&reading.operation.key) {
-            return Ok(());
-        }
-        let mut before = old.corrects.as_ref();
-        let mut failed = bad(reading.verdict);
-        while let (false, Some(link)) = (failed, before) {
-            let Some(Entry { what: Action::Measure { reading }, corrects, .. }) =
-                entry(self.entries, link.entry)
-            else {
-                break;
-            };
-            (failed, before) = (bad(reading.verdict), corrects.as_ref());
-        }
-        if !failed {
+        if !self.honest() || old.corrects.is_none() || !self.state.slipped(old) {
             return Ok(());
         }
         Err(refuse(

@@ -166,6 +166,8 @@ pub struct State {
     pub torn: u64,
     /// Entries of readings that were not proven to conform and stand, by operation key and id.
     pub(super) bad: BTreeMap<(String, String), BTreeSet<u64>>,
+    /// Entries that put right a reading which did not conform, or what put it right before.
+    pub(super) slips: BTreeSet<u64>,
     /// Rules between readings that are followed entry by entry; mostly none.
     pub(super) followed: Followed,
 }
@@ -188,6 +190,7 @@ pub fn fold(entries: &[Entry]) -> State {
         let old = entry.corrects.as_ref().and_then(|c| super::entry::entry(entries, c.entry));
         state.note_withdrawn(entry, old);
         state.note_change(entry, old);
+        state.note_slipped(entry, old);
         if !state.voided.contains(&entry.n) {
             state.take(entry);
         }
@@ -225,6 +228,7 @@ impl State {
         }
         self.note_withdrawn(entry, old);
         self.note_change(entry, old);
+        self.note_slipped(entry, old);
         self.take(entry);
     }
 
