@@ -7,7 +7,7 @@ use super::reckon::machine::{figure_json, inputs_json};
 use crate::figure::{Figure, Used};
 use crate::job::model::Units;
 use crate::procedure::catalogue::{component, fastener, joint, side};
-use crate::procedure::figures::{JobFigures, Missing};
+use crate::procedure::figures::{JobFigure, JobFigures, Missing};
 use crate::quantity::Style;
 
 /// Figures a lead looks at first, by job name.
@@ -70,26 +70,28 @@ fn style(loaded: &Loaded, figure: &Figure) -> Option<Style> {
 /// The same for given figures.
 #[must_use]
 pub fn of(figures: &JobFigures, number: &str, revision: &str) -> Json {
-    json!({
-        "number": number,
-        "revision": revision,
-        "figures": figures.rows.iter().map(|row| {
-            let mut object = json!({
-                "owner": row.owner.words(),
-                "name": if row.name.is_empty() { Json::Null } else { json!(row.name) },
-                "family": row.figure.family,
-            });
-            if let (Some(target), Json::Object(figure)) = (object.as_object_mut(), figure_json(&row.figure)) {
-                target.extend(figure);
-                target.insert("inputs".to_owned(), inputs_json(&row.figure.inputs));
-                target.insert("warnings".to_owned(), json!(row.figure.warnings));
-            }
-            object
-        }).collect::<Vec<_>>(),
-        "missing": figures.missing.iter().map(|m| json!({
-            "owner": m.owner.words(), "names": m.names, "needs": m.needs, "why": m.why,
-        })).collect::<Vec<_>>(),
-    })
+    let row = |row: &JobFigure| {
+        let mut object = json!({
+            "owner": row.owner.words(),
+            "name": if row.name.is_empty() { Json::Null } else { json!(row.name) },
+            "family": row.figure.family,
+        });
+        if let (Some(target), Json::Object(figure)) = (object.as_object_mut(), figure_json(&row.figure)) {
+            target.extend(figure);
+            target.insert("inputs".to_owned(), inputs_json(&row.figure.inputs));
+            target.insert("warnings".to_owned(), json!(row.figure.warnings));
+        }
+        object
+    };
+    let mut all = json!({ "number": number, "revision": revision });
+    // Put in as it is: within the words above, the whole list would be copied.
+    all["figures"] = Json::Array(figures.rows.iter().map(row).collect());
+    let missing = figures
+        .missing
+        .iter()
+        .map(|m| json!({ "owner": m.owner.words(), "names": m.names, "needs": m.needs, "why": m.why }));
+    all["missing"] = Json::Array(missing.collect());
+    all
 }
 
 /// What stays uncomputed, said once for each owner and reason: whose, why, and

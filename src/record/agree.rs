@@ -2,12 +2,13 @@
 //! values that follow from several. What breaks a rule keeps later holds shut.
 
 use super::entry::Measured;
+use super::followed::{Followed, Sense, outside};
 use super::frozen::{Choice, Derived, Frozen, Name, Operation, Reading};
 use super::rules::refuse;
 use super::state::{Mark, State};
 use super::words::nothing_read;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::quantity::{Kind, Quantity, Style, math};
+use crate::quantity::{Kind, Quantity, Style};
 use crate::term::{Does, Judged, Method, Side, Take, Verdict};
 
 /// A rule between readings that is broken and not decided.
@@ -168,33 +169,69 @@ pub fn not_negative(reading: &Reading, value: f64) -> Result<(), Diagnostic> {
     .expected(format!("{} of 0 or more", kind.with_article())))
 }
 
-/// Takes the readings a rule looks at, and what says whether it is broken after an entry.
-type Asker<'a> = dyn FnMut(&[Name], &dyn Fn(u64) -> Option<Stop>) + 'a;
+/// A rule between readings of an operation.
+pub(super) struct Rule<'a> {
+    /// The readings it looks at.
+    pub(super) of: Vec<Name>,
+    /// When it is broken.
+    pub(super) sense: Sense,
+    words: Words<'a>,
+}
+
+/// What a broken rule is told by.
+enum Words<'a> {
+    /// The label of the reading, and who is apart.
+    Apart(Kind, &'a str, String),
+    /// The reading that is below another.
+    Below(&'a Reading),
+    /// The value that follows.
+    Outside(&'a Derived),
+}
+
+/// Every rule between readings of an operation.
+pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>> {
+    let name = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
+    let mut all = Vec::new();
+    for reading in operation.readings() {
+        let apart = |of: [Name; 2], words: String, most: Quantity| {
+            let kind = reading.limits.map_or_else(|| most.kind(), |l| l.kind);
+            let (of, sense) = (of.to_vec(), Sense::Apart(most.si()));
+            Rule { of, sense, words: Words::Apart(kind, &reading.label, words) }
+        };
+        let left = || reading.id.ends_with(Side::Left.word());
+        let other = reading.apart.filter(|_| left()).and_then(|_| other_side(&reading.id));
+        if let (Some(most), Some(other)) = (reading.apart, other) {
+            all.push(apart([name(&reading.id), name(&other)], "left and right are".to_owned(), most));
+        }
+        if let Some(near) = &reading.near {
+            let to = plan.operations.iter().find(|o| o.key == near.to.operation);
+            let words = format!("it and {}.{} are", to.map_or(0, |o| o.number), near.to.reading);
+            all.push(apart([name(&reading.id), near.to.clone()], words, near.within));
+        }
+        for other in &reading.not_below {
+            let of = vec![name(&reading.id), other.clone()];
+            let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
+            all.push(Rule { of, sense: Sense::Below(kind), words: Words::Below(reading) });
+        }
+    }
+    for derived in operation.steps.iter().flat_map(|s| &s.derived) {
+        let si = |q: Option<Quantity>| q.map(Quantity::si);
+        let sense = Sense::Outside {
+            take: derived.take,
+            factor: si(derived.factor),
+            least: si(derived.least),
+            most: si(derived.most),
+        };
+        all.push(Rule { of: derived.of.clone(), sense, words: Words::Outside(derived) });
+    }
+    all
+}
 
 impl State {
-    /// What a reading was after the entry `until`.
-    fn value(&self, name: &Name, until: u64) -> Option<(f64, &Mark)> {
-        let (measured, mark) = self.reading_then(&name.operation, &name.reading, until)?;
-        Some((measured.value.as_ref()?.parse().ok()?, mark))
-    }
-
-    /// Standard uncertainty of what a reading was after the entry `until`, in SI units;
-    /// 0 where none is known.
-    fn spread(&self, name: &Name, until: u64) -> f64 {
-        let last = self.reading_then(&name.operation, &name.reading, until);
-        last.and_then(|(m, _)| m.uncertainty.as_ref()?.parse().ok()).unwrap_or(0.0)
-    }
-
     /// A value that follows from readings, in SI units; none until all are taken.
     #[must_use]
     pub fn derived(&self, derived: &Derived) -> Option<f64> {
-        self.derived_then(derived, u64::MAX)
-    }
-
-    fn derived_then(&self, derived: &Derived, until: u64) -> Option<f64> {
-        let values = derived.of.iter().map(|n| self.value(n, until).map(|(v, _)| v));
-        let value = derived.take.of_all(&values.collect::<Option<Vec<f64>>>()?)?;
-        Some(derived.factor.map_or(value, |factor| value * factor.si()))
+        self.follows(&derived.of, derived.take, derived.factor.map(Quantity::si), u64::MAX)
     }
 
     /// Rules between readings of an operation that are broken, and that no lead
@@ -202,161 +239,82 @@ impl State {
     /// stands as well: whoever reads decides nothing.
     #[must_use]
     pub fn stops(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
-        let mut found: Vec<Stop> = Vec::new();
-        self.ask_rules(plan, operation, &mut |of, at| found.extend(self.stands(plan, operation, of, at)));
-        found
+        rules(plan, operation).iter().filter_map(|rule| self.stands(plan, operation, rule)).collect()
     }
 
     /// Rules between readings of an operation that are broken by the readings as they are,
     /// whatever was decided.
     #[must_use]
     pub fn broken(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
-        let mut found: Vec<Stop> = Vec::new();
-        self.ask_rules(plan, operation, &mut |_, at| found.extend(at(u64::MAX)));
-        found
-    }
-
-    /// Hands over every rule between readings of an operation: the readings it looks at,
-    /// and what says whether it is broken after an entry.
-    fn ask_rules(&self, plan: &Frozen, operation: &Operation, take: &mut Asker<'_>) {
-        let name = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
-        for reading in operation.readings() {
-            let kind = reading.limits.map(|l| l.kind);
-            let left = || reading.id.ends_with(Side::Left.word());
-            let other = reading.apart.filter(|_| left()).and_then(|_| other_side(&reading.id));
-            if let (Some(apart), Some(other)) = (reading.apart, other) {
-                let of = [name(&reading.id), name(&other)];
-                take(&of, &|until| self.far(kind, &reading.label, "left and right are", &of, apart, until));
-            }
-            if let Some(near) = &reading.near {
-                let to = plan.operations.iter().find(|o| o.key == near.to.operation);
-                let place = to.map_or(0, |o| o.number);
-                let of = [name(&reading.id), near.to.clone()];
-                let words = format!("it and {place}.{} are", near.to.reading);
-                take(&of, &|until| self.far(kind, &reading.label, &words, &of, near.within, until));
-            }
-            for other in &reading.not_below {
-                let of = [name(&reading.id), other.clone()];
-                take(&of, &|until| self.below(plan, reading, &of, until));
-            }
-        }
-        for derived in operation.steps.iter().flat_map(|s| &s.derived) {
-            take(&derived.of, &|until| self.outside(operation, derived, until));
-        }
+        rules(plan, operation).iter().filter_map(|rule| self.told(plan, operation, rule, u64::MAX)).collect()
     }
 
     /// A rule that is broken by the readings as they are, or was by what they were
-    /// before one was taken again, and that no lead decided. `at` says whether it is
-    /// broken after an entry.
-    fn stands(
-        &self,
-        plan: &Frozen,
-        operation: &Operation,
-        of: &[Name],
-        at: impl Fn(u64) -> Option<Stop>,
-    ) -> Option<Stop> {
+    /// before one was taken again, and that no lead decided.
+    fn stands(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>) -> Option<Stop> {
+        let of = &rule.of;
         // Mostly each was read once: then nothing was broken before that is not now.
         let once = |n: &Name| !self.repeated(&n.operation, &n.reading);
         if of.iter().all(once) {
             let last = of.iter().filter_map(|n| Some(self.reading(&n.operation, &n.reading)?.1.n)).max()?;
-            return at(last).filter(|_| !self.decided(operation, of, last));
+            let undecided = self.breaks(of, rule.sense, last) && !self.decided(operation, of, last);
+            return undecided.then(|| self.told(plan, operation, rule, last)).flatten();
         }
-        let mut taken: Vec<u64> = of
-            .iter()
-            .flat_map(|n| self.all_readings(&n.operation, &n.reading))
-            .map(|(_, mark)| mark.n)
-            .collect();
-        taken.sort_unstable();
-        let last = taken.last().copied()?;
-        let now = at(last);
-        if now.is_some() && !self.decided(operation, of, last) {
-            return now;
+        let walked = || Followed::of(self, rule).stands(of, rule.sense);
+        let (last, passed) = self.followed.stands(of, rule.sense).or_else(walked)?;
+        let last = last?;
+        if self.breaks(of, rule.sense, last) && !self.decided(operation, of, last) {
+            return self.told(plan, operation, rule, last);
         }
-        if plan.rules == 0 {
-            return None;
-        }
-        // From the entry that broke it to the one after which it held again.
-        let (mut since, mut passed) = (None, None);
-        for n in taken {
-            match at(n) {
-                Some(stop) => {
-                    since.get_or_insert((n, stop));
-                }
-                None => passed = since.take().filter(|(n, _)| !self.decided(operation, of, *n)).or(passed),
-            }
-        }
-        passed.map(|(n, stop)| Stop {
+        // What was decided after one entry was decided after every one before it.
+        let n = passed.filter(|n| plan.rules > 0 && !self.decided(operation, of, *n))?;
+        let stop = self.told(plan, operation, rule, n)?;
+        Some(Stop {
             words: format!("{} (told with entry {n}; read again since, and no lead decided)", stop.words),
             ..stop
         })
     }
 
-    fn far(
-        &self,
-        kind: Option<Kind>,
-        label: &str,
-        words: &str,
-        of: &[Name; 2],
-        most: Quantity,
-        until: u64,
-    ) -> Option<Stop> {
-        let [first, second] = of;
-        let ((one, _), (other, _)) = (self.value(first, until)?, self.value(second, until)?);
-        let apart = (one - other).abs();
-        if apart <= most.si() * (1.0 + 1e-9) + 1e-12 {
+    /// A rule that is broken after the entry `until`, with its values.
+    fn told(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>, until: u64) -> Option<Stop> {
+        let Rule { of, sense, words } = rule;
+        if !self.breaks(of, *sense, until) {
             return None;
         }
-        let show = told_apart(kind.unwrap_or(most.kind()), apart, most.si());
-        Some(Stop {
-            reading: first.reading.clone(),
-            words: format!("{label}: {words} {} apart, {} at most", show(apart), show(most.si())),
-            of: of.to_vec(),
-        })
-    }
-
-    /// A reading that is below one it can't be below.
-    fn below(&self, plan: &Frozen, reading: &Reading, of: &[Name; 2], until: u64) -> Option<Stop> {
-        let [own, other] = of;
-        let ((value, _), (least, _)) = (self.value(own, until)?, self.value(other, until)?);
-        let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
-        let show = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
-        // What reads the same, or is within what the instruments tell apart, is no
-        // contradiction.
-        let apart = 2.0 * math::hypot(self.spread(own, until), self.spread(other, until));
-        if value >= least - apart || show(value) == show(least) {
-            return None;
-        }
-        let owner = plan.operations.iter().find(|o| o.key == other.operation);
-        let label =
-            owner.and_then(|o| o.readings().find(|r| r.id == other.reading)).map(|r| r.label.as_str());
-        Some(Stop {
-            reading: own.reading.clone(),
-            words: format!(
-                "{}: {} is below {}.{} ({}), {}, which it can't be",
-                reading.label,
-                show(value),
-                owner.map_or(0, |o| o.number),
-                other.reading,
-                label.unwrap_or_default(),
-                show(least)
-            ),
-            of: of.to_vec(),
-        })
-    }
-
-    fn outside(&self, operation: &Operation, derived: &Derived, until: u64) -> Option<Stop> {
-        let value = self.derived_then(derived, until)?;
-        let room = 1e-9 * value.abs() + 1e-12;
-        let low = derived.least.filter(|l| value < l.si() - room);
-        let high = derived.most.filter(|m| value > m.si() + room);
-        let (limit, word) = low.map(|l| (l, "at least")).or_else(|| high.map(|h| (h, "at most")))?;
-        let show = told_apart(limit.kind(), value, limit.si());
-        let own = derived.of.iter().find(|n| n.operation == operation.key).or(derived.of.first())?;
-        Some(Stop {
-            reading: own.reading.clone(),
-            words: format!("{}: {}, {word} {}", derived.label, show(value), show(limit.si())),
-            of: derived.of.clone(),
-        })
+        let mut own = of.first()?;
+        let words = match (words, of.as_slice(), *sense) {
+            (Words::Apart(kind, label, words), [first, second], Sense::Apart(most)) => {
+                let apart = self.apart(first, second, until)?;
+                let show = told_apart(*kind, apart, most);
+                format!("{label}: {words} {} apart, {} at most", show(apart), show(most))
+            }
+            (Words::Below(reading), [own, other], Sense::Below(kind)) => {
+                let (value, least) = (self.value(own, until)?, self.value(other, until)?);
+                let show = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
+                let owner = plan.operations.iter().find(|o| o.key == other.operation);
+                let label = owner.and_then(|o| o.readings().find(|r| r.id == other.reading));
+                format!(
+                    "{}: {} is below {}.{} ({}), {}, which it can't be",
+                    reading.label,
+                    show(value),
+                    owner.map_or(0, |o| o.number),
+                    other.reading,
+                    label.map(|r| r.label.as_str()).unwrap_or_default(),
+                    show(least)
+                )
+            }
+            (Words::Outside(derived), of, Sense::Outside { take, factor, least, most }) => {
+                let value = self.follows(of, take, factor, until)?;
+                let (limit, low) = outside(value, least, most)?;
+                let limits = if low { derived.least } else { derived.most };
+                let word = if low { "at least" } else { "at most" };
+                let show = told_apart(limits?.kind(), value, limit);
+                own = of.iter().find(|n| n.operation == operation.key).unwrap_or(own);
+                format!("{}: {}, {word} {}", derived.label, show(value), show(limit))
+            }
+            _ => return None,
+        };
+        Some(Stop { reading: own.reading.clone(), of: of.clone(), words })
     }
 
     /// Whether a lead decided about one of the readings `of` a rule, found after the

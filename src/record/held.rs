@@ -10,9 +10,9 @@ use super::frozen::{Operation, PointKind, Reading};
 use super::open::Open;
 use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
-use super::state::{Found, Mark};
+use super::state::{Found, Mark, bad};
 use crate::diagnostic::Diagnostic;
-use crate::term::{Disposition, Verdict};
+use crate::term::Disposition;
 
 /// Edition of the rules since which work waits, and not only the next hold.
 const SINCE: u32 = 2;
@@ -190,7 +190,7 @@ impl<'a> Scene<'a> {
             let planned = operation.readings().find(|r| Some(&r.id) == found.reading.as_ref())?;
             let (measured, _) = self.state.reading(&operation.key, &planned.id)?;
             let own = |n: &super::frozen::Name| n.operation == operation.key && n.reading == planned.id;
-            let bad = measured.verdict.is(Verdict::NotConform) || measured.verdict.is(Verdict::NotProven);
+            let bad = bad(measured.verdict);
             let broken = || {
                 let all = self.plan.operations.iter().flat_map(|o| self.state.broken(self.plan, o));
                 all.into_iter().any(|stop| stop.of.iter().any(own))

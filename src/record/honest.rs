@@ -6,15 +6,10 @@ use chrono::TimeDelta;
 use super::entry::{Action, Correction, Entry, Measured, Photo, SLACK, entry};
 use super::frozen::HONEST_SINCE;
 use super::rules::{Scene, refuse};
-use super::state::{Found, State};
+use super::state::{Found, State, bad};
 use crate::diagnostic::Diagnostic;
+use crate::term::Shows;
 use crate::term::clock::told;
-use crate::term::{Judged, Shows, Verdict};
-
-/// Whether a verdict keeps holds shut.
-fn bad(verdict: Judged) -> bool {
-    verdict.is(Verdict::NotConform) || verdict.is(Verdict::NotProven)
-}
 
 /// A reading that was written down as not conforming and made another by a correction.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,6 +87,23 @@ impl State {
         }
     }
 
+    /// Notes that an entry put a reading right, or what had put one right before.
+    pub(super) fn note_slipped(&mut self, entry: &Entry, old: Option<&Entry>) {
+        let both = old.filter(|old| {
+            matches!((&old.what, &entry.what), (Action::Measure { .. }, Action::Measure { .. }))
+        });
+        if both.is_some_and(|old| self.slipped(old)) {
+            self.slips.insert(entry.n);
+        }
+    }
+
+    /// Whether a reading did not conform as an entry has it, or as it was before slips of the
+    /// pen were put right up to that entry.
+    fn slipped(&self, entry: &Entry) -> bool {
+        matches!(&entry.what, Action::Measure { reading } if bad(reading.verdict))
+            || self.slips.contains(&entry.n)
+    }
+
     fn shown(&self, photo: &Photo) -> &[Shown] {
         self.shown.get(file(photo)).map_or(&[], Vec::as_slice)
     }
@@ -120,21 +132,7 @@ impl Scene<'_> {
     pub fn once(&self, correction: &Correction, what: &Action) -> Result<(), Diagnostic> {
         let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
         let (Action::Measure { reading }, Action::Measure { .. }) = (&old.what, what) else { return Ok(()) };
-        // Where every reading conformed there is nothing to walk.
-        if !self.honest() || old.corrects.is_none() || !self.state.departed.contains(&reading.operation.key) {
-            return Ok(());
-        }
-        let mut before = old.corrects.as_ref();
-        let mut failed = bad(reading.verdict);
-        while let (false, Some(link)) = (failed, before) {
-            let Some(Entry { what: Action::Measure { reading }, corrects, .. }) =
-                entry(self.entries, link.entry)
-            else {
-                break;
-            };
-            (failed, before) = (bad(reading.verdict), corrects.as_ref());
-        }
-        if !failed {
+        if !self.honest() || old.corrects.is_none() || !self.state.slipped(old) {
             return Ok(());
         }
         Err(refuse(

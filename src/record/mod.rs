@@ -21,6 +21,7 @@ pub mod expected;
 pub mod fallen;
 mod fire_watch;
 pub mod fitness;
+mod followed;
 pub mod frozen;
 mod gate;
 pub mod held;

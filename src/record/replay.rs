@@ -79,6 +79,9 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
             }
         }
         state.go_on(entry, old);
+        if let (Some(plan), Some(_)) = (again.plan, entry.issue()) {
+            state.follow(plan);
+        }
         again.open.after(entry);
         if again.touches(entry) {
             again.now = None;

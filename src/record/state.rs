@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, Bars, By, Entry, FollowUp, Issue, Measured, Photo};
+use super::followed::Followed;
 use super::frozen::{Frozen, Operation, Point, Step};
 use super::honest::Shown;
 use super::pair::Pair;
@@ -160,6 +161,12 @@ pub struct State {
     pub departed: BTreeSet<String>,
     /// Torn lines that were set aside.
     pub torn: u64,
+    /// Entries of readings that were not proven to conform and stand, by operation key and id.
+    pub(super) bad: BTreeMap<(String, String), BTreeSet<u64>>,
+    /// Entries that put right a reading which did not conform, or what put it right before.
+    pub(super) slips: BTreeSet<u64>,
+    /// Rules between readings that are followed entry by entry; mostly none.
+    pub(super) followed: Followed,
 }
 
 /// The revision in force: what was issued last.
@@ -180,11 +187,17 @@ pub fn fold(entries: &[Entry]) -> State {
         let old = entry.corrects.as_ref().and_then(|c| super::entry::entry(entries, c.entry));
         state.note_withdrawn(entry, old);
         state.note_change(entry, old);
+        state.note_slipped(entry, old);
         if !state.voided.contains(&entry.n) {
             state.take(entry);
         }
     }
     state
+}
+
+/// Whether a verdict keeps holds shut.
+pub(super) fn bad(verdict: Judged) -> bool {
+    verdict.is(Verdict::NotConform) || verdict.is(Verdict::NotProven)
 }
 
 /// Key of the operation an entry is about, where it ticks or reads.
@@ -212,6 +225,7 @@ impl State {
         }
         self.note_withdrawn(entry, old);
         self.note_change(entry, old);
+        self.note_slipped(entry, old);
         self.take(entry);
     }
 
@@ -224,7 +238,7 @@ impl State {
     /// whatever took its place.
     fn note_change(&mut self, entry: &Entry, old: Option<&Entry>) {
         if let Action::Measure { reading } = &entry.what
-            && (reading.verdict.is(Verdict::NotConform) || reading.verdict.is(Verdict::NotProven))
+            && bad(reading.verdict)
         {
             self.departed.insert(reading.operation.key.clone());
         }
@@ -282,12 +296,18 @@ impl State {
                 let earlier = self.earlier.get_mut(&key);
                 if self.readings.get(&key).is_some_and(|(_, m)| m.n == old.n) {
                     match earlier.and_then(Vec::pop) {
-                        Some(before) => self.readings.insert(key, before),
+                        Some(before) => self.readings.insert(key.clone(), before),
                         None => self.readings.remove(&key),
                     };
-                } else if let Some(earlier) = earlier {
-                    earlier.retain(|(_, m)| m.n != old.n);
+                } else if let Some(earlier) = earlier
+                    && let Ok(at) = earlier.binary_search_by_key(&old.n, |(_, m)| m.n)
+                {
+                    earlier.remove(at);
                 }
+                if let Some(bad) = self.bad.get_mut(&key) {
+                    bad.remove(&old.n);
+                }
+                self.follow_on(&key, old.n);
             }
             Action::Sign { operation, slot, .. }
             | Action::SeenOnPaper { operation, slot, .. }
@@ -328,8 +348,10 @@ impl State {
                     self.ticks.retain(|(k, _), _| k != key);
                     self.readings.retain(|(k, _), _| k != key);
                     self.earlier.retain(|(k, _), _| k != key);
+                    self.bad.retain(|(k, _), _| k != key);
                     self.points.retain(|(k, _), _| k != key);
                 }
+                self.follow_none();
                 self.revisions.push(Revision {
                     letter: issue.revision.clone(),
                     content: issue.content.clone(),
@@ -345,9 +367,13 @@ impl State {
             }
             Action::Measure { reading } => {
                 let key = (reading.operation.key.clone(), reading.reading.clone());
-                if let Some(before) = self.readings.insert(key.clone(), ((**reading).clone(), mark)) {
-                    self.earlier.entry(key).or_default().push(before);
+                if bad(reading.verdict) {
+                    self.bad.entry(key.clone()).or_default().insert(entry.n);
                 }
+                if let Some(before) = self.readings.insert(key.clone(), ((**reading).clone(), mark)) {
+                    self.earlier.entry(key.clone()).or_default().push(before);
+                }
+                self.follow_on(&key, entry.n);
             }
             Action::Sign { identified, meaning, operation, slot, .. } => {
                 let (how, meaning) = (identified.clone(), meaning.clone());
@@ -455,6 +481,14 @@ impl State {
         earlier.get(after.checked_sub(1)?)
     }
 
+    /// The entry that took a reading next after the entry `n`.
+    pub(super) fn read_after(&self, key: &str, id: &str, n: u64) -> Option<u64> {
+        let place = &(key, id) as &dyn Pair;
+        let earlier = self.earlier.get(place).map(Vec::as_slice).unwrap_or_default();
+        let next = earlier.get(earlier.partition_point(|(_, mark)| mark.n <= n)..)?.first();
+        next.or_else(|| self.readings.get(place)).map(|(_, mark)| mark.n).filter(|next| *next > n)
+    }
+
     /// Whether a reading was taken more than once.
     pub(super) fn repeated(&self, key: &str, id: &str) -> bool {
         self.earlier.get(&(key, id) as &dyn Pair).is_some_and(|all| !all.is_empty())
@@ -560,17 +594,17 @@ impl State {
         &'a self,
         operation: &'a Operation,
     ) -> impl Iterator<Item = &'a (Measured, Mark)> {
-        // Where none ever departed, none of many repeats has to be looked at.
-        let departed = self.departed.contains(&operation.key);
-        let asked = operation.readings().filter(move |_| departed);
-        asked.flat_map(move |r| self.all_readings(&operation.key, &r.id)).filter(move |(m, mark)| {
-            (m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven))
-                && !self.founds.iter().any(|f| {
-                    f.key == operation.key
-                        && f.reading.as_ref() == Some(&m.reading)
-                        && f.disposition.is_some()
-                        && f.mark.n > mark.n
-                })
+        operation.readings().flat_map(move |r| {
+            let place = &(operation.key.as_str(), r.id.as_str()) as &dyn Pair;
+            let bad = self.bad.get(place).filter(|all| !all.is_empty());
+            // What was decided after one reading was decided after every one before it.
+            let decided = bad.and_then(|_| {
+                let of = |f: &&Found| f.key == operation.key && f.reading.as_ref() == Some(&r.id);
+                let decided = self.founds.iter().filter(of).filter(|f| f.disposition.is_some());
+                decided.map(|f| f.mark.n).max()
+            });
+            let left = bad.into_iter().flat_map(move |all| all.range(decided.unwrap_or(0)..));
+            left.filter_map(move |n| self.reading_then(&operation.key, &r.id, *n))
         })
     }
 

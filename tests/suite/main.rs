@@ -77,6 +77,7 @@ mod record_cut;
 mod record_fallen;
 mod record_files;
 mod record_gates;
+mod record_growth;
 mod record_held;
 mod record_honest;
 mod record_hostile;

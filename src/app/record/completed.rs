@@ -76,12 +76,6 @@ impl Revision {
         Self { manifest: content.manifest, files }
     }
 
-    /// Read from the frozen files; none if it is not there or can't be read.
-    #[must_use]
-    pub fn plan(&self) -> Option<Frozen> {
-        Frozen::read(self.files.get(stored::PLAN)?).ok()
-    }
-
     /// Whether the list is the one of this digest, and every file the one it lists.
     #[must_use]
     pub fn is(&self, digest: &str) -> bool {

@@ -24,11 +24,12 @@ use super::recompute::{Base, Reckoner, shelf_of};
 use super::seal::Seal;
 use super::signature::{self, Known};
 use super::whole::{self, Stated};
-use super::{freeze, pdf};
+use super::{freeze, pdf, stored};
 use crate::app::figures;
 use crate::app::plan::Shelf;
 use crate::record::entry::{SLACK, WITHOUT_BOOK};
 use crate::record::fallen::{Fallen, fallen};
+use crate::record::frozen::Unread;
 use crate::record::identified::by_pin;
 use crate::record::log;
 use crate::record::moved::{self, Reckon};
@@ -36,7 +37,7 @@ use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
 use crate::record::{hours, identified};
 use crate::term::counted;
 use crate::traveler::document::Document;
-use pages::{Made, Remade};
+use pages::Remade;
 
 /// Remarks of a kind that are named one by one.
 const TOLD: usize = 24;
@@ -68,9 +69,12 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     if !verdict.record {
         return verdict;
     }
-    let chain = log::check(&parts.log);
-    let stated = whole::read(bytes, &parts.salt());
-    if let Some(why) = later::why(&parts, &chain) {
+    // Most of what is frozen are procedures: they are read beside the rest.
+    let (shelves, (chain, stated, plans)) = beside(
+        || Shelves::of(&parts),
+        || (log::check(&parts.log), whole::read(bytes, &parts.salt()), Plans::of(&parts)),
+    );
+    if let Some(why) = later::why(&plans, &chain) {
         later::told(&mut verdict, why, &stated, &chain, trust);
         return verdict;
     }
@@ -99,8 +103,6 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     digest(&mut verdict, &stated);
     let holder = read.as_ref().map(Seal::holder);
     let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
-    let shelves = Shelves::of(&parts);
-    let plans = Plans::of(&parts);
     // Whoever is done with a shelf lets go of it: the typesetter needs the room.
     let kept = Mutex::new(shelves.shelf(&parts.files));
     let make = || {
@@ -111,7 +113,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         pages::make(shelf, &subject, holder.as_ref(), sealing, maker, &stated)
     };
     let known = Known { bytes: whole, seal: read.as_ref(), entries: &chain.entries, trust };
-    let (made, signed, aside) = beside(make, || {
+    let (made, (signed, aside)) = beside(make, || {
         let reckoner = reckoner(&parts, &plans, &shelves);
         drop(shelves);
         recomputed(&mut verdict, froze, &parts, plans.last.as_deref(), &reckoner);
@@ -188,18 +190,18 @@ fn digest(verdict: &mut Verdict, stated: &Stated) {
     );
 }
 
-/// Makes the pages while the rest is looked at: they take longest.
-fn beside<T>(make: impl Fn() -> Made + Sync, look: impl FnOnce() -> (T, Verdict)) -> (Made, T, Verdict) {
+/// Does one thing on a thread of its own while the other is done here.
+fn beside<A: Send, B>(there: impl Fn() -> A + Sync, here: impl FnOnce() -> B) -> (A, B) {
     thread::scope(|scope| {
-        let making = thread::Builder::new().stack_size(STACK).spawn_scoped(scope, &make);
-        let (found, aside) = look();
-        let made = match making.map(thread::ScopedJoinHandle::join) {
-            Ok(Ok(made)) => made,
+        let doing = thread::Builder::new().stack_size(STACK).spawn_scoped(scope, &there);
+        let done = here();
+        let beside = match doing.map(thread::ScopedJoinHandle::join) {
+            Ok(Ok(beside)) => beside,
             Ok(Err(fault)) => panic::resume_unwind(fault),
             // The system gave no thread.
-            Err(_) => make(),
+            Err(_) => there(),
         };
-        (made, found, aside)
+        (beside, done)
     })
 }
 
@@ -212,7 +214,7 @@ impl<'a> Shelves<'a> {
         let mut read: Vec<(&[u8], Option<Arc<Shelf>>)> = Vec::new();
         let all = parts.earlier.values().map(|r| &r.files).chain([&parts.files]);
         for files in all {
-            let Some(bytes) = stored(files) else { continue };
+            let Some(bytes) = procedures(files) else { continue };
             if !read.iter().any(|(known, _)| *known == bytes) {
                 read.push((bytes, shelf_of(files).ok()));
             }
@@ -222,12 +224,12 @@ impl<'a> Shelves<'a> {
 
     /// The shelf of a revision; none if it can't be read.
     fn shelf(&self, files: &BTreeMap<String, Vec<u8>>) -> Option<Arc<Shelf>> {
-        let bytes = stored(files)?;
+        let bytes = procedures(files)?;
         self.0.iter().find(|(known, _)| *known == bytes)?.1.clone()
     }
 }
 
-fn stored(files: &BTreeMap<String, Vec<u8>>) -> Option<&[u8]> {
+fn procedures(files: &BTreeMap<String, Vec<u8>>) -> Option<&[u8]> {
     files.get("procedures.json").map(Vec::as_slice)
 }
 
@@ -237,13 +239,23 @@ struct Plans {
     earlier: Vec<(String, Arc<Frozen>)>,
     /// Of the one in force; none if it can't be read.
     last: Option<Arc<Frozen>>,
+    /// Why the first of them that only a later version can read can't be read.
+    later: Option<Unread>,
 }
 
 impl Plans {
     fn of(parts: &Parts) -> Self {
+        let mut later = None;
+        let mut read = |files: &BTreeMap<String, Vec<u8>>| {
+            let plan = Frozen::read(files.get(stored::PLAN)?);
+            let plan =
+                plan.map_err(|why| later = later.take().or(matches!(why, Unread::Later(_)).then_some(why)));
+            plan.ok().map(Arc::new)
+        };
         let earlier = parts.earlier.iter();
-        let earlier = earlier.filter_map(|(letter, r)| Some((letter.clone(), Arc::new(r.plan()?))));
-        Self { earlier: earlier.collect(), last: parts.plan().map(Arc::new) }
+        let earlier = earlier.filter_map(|(letter, r)| Some((letter.clone(), read(&r.files)?))).collect();
+        let last = read(&parts.files);
+        Self { earlier, last, later }
     }
 }
 

@@ -1,5 +1,6 @@
 //! `verify`: a completed record checked with nothing but its PDF.
 
+use crate::app::batch;
 use crate::app::plan::Failure;
 use crate::app::record::verify::{self, Trust};
 use crate::app::record::{RecordHost, evidence, journal, key, refused, timestamp};
@@ -25,6 +26,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failur
     let kept = folder.map(|folder| evidence::kept(host, folder));
     let heads = args.head.iter().map(|text| verify::head(text).map_err(refused)).collect::<Result<_, _>>()?;
     let trust = Trust { named, unsealed: args.unsealed, journal, stamps, kept, heads };
+    batch::only_one();
     let verdict = verify::verify(&bytes, &trust);
     let ending = if verdict.accepted() { Ending::Done } else { Ending::Refused };
     if args.json {

@@ -2,24 +2,18 @@
 //! neither vouches for nor accuses.
 
 use super::verdict::{Outcome, Trust, Verdict};
-use super::{digest, outside};
-use crate::app::record::completed::Parts;
-use crate::app::record::stored;
+use super::{Plans, digest, outside};
 use crate::app::record::whole::{self, Stated};
-use crate::record::frozen::Unread;
 use crate::record::line::BadLine;
-use crate::record::{Frozen, log};
+use crate::record::log;
 
 /// What of a record only a later version can have written; none if there is nothing.
-pub(super) fn why(parts: &Parts, chain: &log::Chain) -> Option<String> {
+pub(super) fn why(plans: &Plans, chain: &log::Chain) -> Option<String> {
     let line = chain.damage.as_ref().filter(|(_, why)| matches!(why, BadLine::Unknown { .. }));
     if let Some((line, why)) = line {
         return Some(format!("{}.", why.at(&format!("Line {line} of the log"))));
     }
-    let earlier = parts.earlier.values().map(|revision| &revision.files);
-    let mut plans =
-        earlier.chain([&parts.files]).filter_map(|files| Frozen::read(files.get(stored::PLAN)?).err());
-    plans.find(|why| matches!(why, Unread::Later(_))).map(|why| format!("Of the plan: {why}."))
+    plans.later.as_ref().map(|why| format!("Of the plan: {why}."))
 }
 
 /// Says so, with what can be looked at all the same.
