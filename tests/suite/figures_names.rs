@@ -370,3 +370,29 @@ fn a_list_may_state_its_limits_and_its_unit_once() {
     assert!((each - once).abs() < 1e-15, "{each} {once}");
     assert!(once < depth("0.250, 0.252, 0.251, 0.250 in"), "an uncertain wall is cut shallower");
 }
+
+/// What is shown as an example of an input is one: read, inside its range, and usual.
+#[test]
+fn every_example_of_an_input_is_taken_by_it() {
+    use tackwright::figure::{InputKind, Value};
+    let mut faults = Vec::new();
+    for family in registry::families() {
+        for input in family.inputs {
+            let (InputKind::Quantity(kind) | InputKind::List(kind)) = input.kind else { continue };
+            let sample = input.range.sample(kind);
+            let read = tackwright::quantity::parse::measured(kind, &sample);
+            let Ok(read) = read else {
+                faults.push(format!("{} {}: \"{sample}\" is not read", family.name, input.name));
+                continue;
+            };
+            let value = Value::Quantity { quantity: read.value, uncertainty: 0.0 };
+            if let Err(why) = input.range.check(input.name, read.value) {
+                faults.push(format!("{} {}: \"{sample}\": {why}", family.name, input.name));
+            }
+            if let Some(why) = input.range.unusual(input.name, &value) {
+                faults.push(format!("{} {}: \"{sample}\": {why}", family.name, input.name));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
