@@ -192,12 +192,15 @@ impl Range {
         if parse::measured(kind, example).is_ok_and(|read| usual(read.value)) {
             return example.to_owned();
         }
-        let Some((low, high, unit)) = self.usual.or(self.bounds) else {
-            return if self.whole { "4".to_owned() } else { example.to_owned() };
-        };
+        // A few of something.
+        let few = [4.0, 2.0, 1.0].into_iter().find(|n| usual(Quantity::from_si(kind, *n)));
+        if let Some(few) = few.filter(|_| self.whole) {
+            return few.to_string();
+        }
+        let Some((low, high, unit)) = self.usual.or(self.bounds) else { return example.to_owned() };
         let middle = if low > 0.0 { math::sqrt(low * high) } else { 0.5 * (low + high) };
-        // Two digits are enough of an example, and none stand behind a count's point.
-        let digits = if self.whole { 0 } else { (1.0 - math::log10(middle.abs().max(1e-9)).floor()) as i32 };
+        // Two digits are enough of an example.
+        let digits = (1.0 - math::log10(middle.abs().max(1e-9)).floor()) as i32;
         let tens = math::pow(10.0, f64::from(digits));
         let shown = (middle * tens).round() / tens;
         let shown = if usual(Quantity::of(shown, unit)) { shown } else { low };
