@@ -16,8 +16,11 @@ const LIMITS: Source =
 /// Caster of a knuckle that can be worked on.
 const CASTER: Range = within(-45.0, 45.0, unit::DEG, LIMITS).usually(-25.0, 15.0, unit::DEG);
 
+/// Factor of a one-sided 95 % guard band for tolerances wide against u.
+const ONE_SIDED_95: f64 = 1.644_853_626_951_472_7;
+
 words! {
-    /// Guard band: expanded uncertainty U (k = 2), or 95 % conformance probability (1.645 u of wide limits).
+    /// Guard band: expanded uncertainty U (k = 2), or 1.645 u for 95 % one-sided.
     pub Guard {
         Expanded = "expanded" | "2013" | "k=2" | "u",
         OneSided = "one-sided",
@@ -45,7 +48,7 @@ family! {
         default readings: Number = "3" in count(1, 1000, GUM).usually(1.0, 20.0, unit::ONE), "number of readings averaged", "n",
             "reading_count";
         flag limit_common: bool, "yes if the finder's error is the same in both readings and cancels";
-        default guard: Guard = Expanded, "guard band: expanded uncertainty U (k = 2), or 95 % conformance probability (1.645 u of wide limits)";
+        default guard: Guard = Expanded, "guard band: expanded uncertainty U (k = 2), or 1.645 u for 95 % one-sided";
     }
     gives KnuckleRotationAnswer {
         rotation: Angle, "turn of the knuckle", "target - caster", DIFFERENCE => .style(ANGLE);
@@ -57,7 +60,7 @@ family! {
         reading_uncertainty: Angle, "standard uncertainty of the reading that is compared with the target",
             "sqrt(resolution^2/12 + limit^2/3 + repeatability^2/readings); a common error is in it in full", GUM => .style(FINE_ANGLE.up());
         guard_band: Angle, "guard band",
-            "2 u, or if one-sided 1.645 u, more where the tolerance is narrow, of the finder's difference or of its reading, whichever is more", GUARD => .style(FINE_ANGLE.up());
+            "2 u, or 1.645 u if one-sided, of the finder's difference or of its reading, whichever is more", GUARD => .style(FINE_ANGLE.up());
         accept_low: Angle, "least reading that proves the caster right", "target - tolerance + guard_band",
             GUARD => .style(FINE_ANGLE.up());
         accept_high: Angle, "greatest reading that proves the caster right", "target + tolerance - guard_band",
@@ -101,13 +104,10 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
         difference_uncertainty(finder)
     };
     let one_sided = *given.guard == Guard::OneSided;
-    let limits = Limits { lower: Some(-tolerance.si()), upper: Some(tolerance.si()) };
-    let band = |u: Angle| {
-        if one_sided { Angle::from_si(limits.guard_of_ninety_five(u.si())) } else { u * 2.0 }
-    };
+    let factor = if one_sided { ONE_SIDED_95 } else { 2.0 };
     // What is common to both readings drops out of the turn, and not out of the
     // reading that is compared with the target.
-    let guard = band(larger(difference_uncertainty(finder), read));
+    let guard = larger(difference_uncertainty(finder), read) * factor;
     answer.reading_uncertainty.put(read);
     // What was stated is carried to the turn with the input.
     answer.rotation.put_uncertain(rotation, if stated.si() > 0.0 { read } else { u });
@@ -120,8 +120,12 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
     answer.expanded.put(u * 2.0);
     answer.guard_band.put(guard);
     // A turn known worse than the tolerance can't be proved by any reading at its end.
-    let room = tolerance.si() - larger(guard, band(u)).si();
-    let enough = room >= 0.5 * finder.resolution.si().max(1e-9);
+    let room = tolerance.si() - larger(guard, u * factor).si();
+    // A guard band of 95 % gives 95 % only where the other end of the tolerance is far.
+    let limits = Limits { lower: Some(-tolerance.si()), upper: Some(tolerance.si()) };
+    let widest = larger(guard / factor, u).si();
+    let proves = !one_sided || limits.conformance(0.0, widest).si() >= 0.95;
+    let enough = proves && room >= 0.5 * finder.resolution.si().max(1e-9);
     if enough {
         answer.accept_low.put(target - tolerance + guard);
         answer.accept_high.put(target + tolerance - guard);

@@ -3,7 +3,6 @@
 use super::budget::coverage_factor;
 use super::distribution::normal_below;
 use crate::figure::prelude::*;
-use crate::figure::root::boundary;
 
 pub use crate::term::Verdict;
 
@@ -22,7 +21,7 @@ words! {
     pub Guard {
         /// U = k u.
         Expanded = "expanded" | "2013" | "k=2" | "u",
-        /// 95 % probability of conformance: 1.645 u, more where both limits are near.
+        /// 1.645 u: 95 % probability of conformance, if one limit alone is near.
         NinetyFive = "95" | "95 %" | "one-sided" | "2017",
         /// None; the risk is shared.
         None = "none" | "shared-risk" | "shared" | "simple" | "simple-acceptance" | "no",
@@ -67,23 +66,6 @@ impl Limits {
         let under = self.lower.map_or(0.0, |l| normal_below((l - value) / standard));
         Percent::from_si(below - under)
     }
-
-    /// Guard band at whose end the probability of conformance is 95 %: 1.645 u from one
-    /// limit alone, more where the other is near too. Half the tolerance where no value
-    /// reaches 95 %.
-    ///
-    /// Source: JCGM 106:2012, 8.3.2 and eq. 18.
-    #[must_use]
-    pub fn guard_of_ninety_five(self, standard: f64) -> f64 {
-        let plain = NINETY_FIVE * standard;
-        let (Some(lower), Some(upper)) = (self.lower, self.upper) else { return plain };
-        let half = 0.5 * (upper - lower);
-        let enough = |guard: f64| self.conformance(upper - guard, standard).si() >= 0.95;
-        if plain >= half || !enough(half) {
-            return half.max(plain);
-        }
-        if enough(plain) { plain } else { boundary(enough, plain, half).1 }
-    }
 }
 
 /// Style a measured quantity is decided in: two digits beyond a shop's own.
@@ -115,7 +97,7 @@ family! {
             "coverage probability, instead of k; normal distribution, both sides",
             "confidence_level", "level", "coverage_probability";
         default guard: Guard = Expanded,
-            "guard band: U = k u, or 95 % conformance probability (1.645 u of wide limits), or none (shared risk)",
+            "guard band: U = k u, or 1.645 u for 95 % conformance probability, or none (shared risk)",
             "rule", "edition", "decision_rule";
         optional guard_band: T in NOT_NEGATIVE, "width of the guard band, if it is agreed; instead of guard",
             "guard_width", "g";
@@ -136,9 +118,9 @@ family! {
     /// Whether a measured value conforms.
     gives Decided<T> {
         verdict: Verdict, "verdict",
-            "conform inside the limits reduced by the guard band and likelier inside them than not, not conform outside them widened by it", ISO_14253
+            "conform inside the limits reduced by the guard band and likelier inside them than not (95: with 95 % probability), not conform outside them widened by it", ISO_14253
             => .claims(&[Verdict::Conform.word()]);
-        guard_band: T, "guard band", "k u; 95: 1.645 u, more where both limits are near; none; or as given", ISO_14253 => .style(fine(T::KIND).up());
+        guard_band: T, "guard band", "k u, 1.645 u, none, or as given", ISO_14253 => .style(fine(T::KIND).up());
         accept_lower: T, "lower acceptance limit", "lower + guard_band", ISO_14253 => .style(fine(T::KIND).up());
         accept_upper: T, "upper acceptance limit", "upper - guard_band", ISO_14253 => .style(fine(T::KIND).down());
         conformance_probability: Percent, "probability of conformance",
@@ -204,7 +186,7 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
         Some(width) => width.si(),
         None => match *given.guard {
             Guard::Expanded => coverage * standard,
-            Guard::NinetyFive => limits.guard_of_ninety_five(standard),
+            Guard::NinetyFive => NINETY_FIVE * standard,
             Guard::None => 0.0,
         },
     };
@@ -215,15 +197,11 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
     // Without the full guard band a value inside its limits may all the same be more
     // likely outside them.
     let unlikely = probability.si() < 0.5 - 1e-9;
-    let promised = *given.guard == Guard::NinetyFive && !given.guard_band.given();
+    let promised = !given.guard_band.given() && *given.guard == Guard::NinetyFive;
+    // Where the other limit is near too, 1.645 u does not give what it promises.
     let short = promised && probability.si() < 0.95 - 1e-9;
     let verdict = match limits.verdict(value, guard) {
         Verdict::Conform if unlikely || short => Verdict::NotProven,
-        // What is outside needs no other limit: 1.645 u is enough.
-        Verdict::NotProven if promised => match limits.verdict(value, NINETY_FIVE * standard) {
-            Verdict::NotConform => Verdict::NotConform,
-            _ => Verdict::NotProven,
-        },
         verdict => verdict,
     };
     answer.verdict.put(verdict);
@@ -233,6 +211,9 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
     answer.conformance_probability.put(probability);
     if unlikely && limits.verdict(value, guard) == Verdict::Conform {
         answer.warn("The value is inside its limits, and the uncertainty is so large that it is more likely outside: no decision rule makes it conform.");
+    }
+    if short && limits.verdict(value, guard) == Verdict::Conform {
+        answer.warn("Both limits are near for this uncertainty: 1.645 u inside them the chance that the value conforms is below 95 %.");
     }
     if verdict == Verdict::Conform && guard > 0.0 && probability.si() < 0.95 - 1e-9 {
         answer.warn(format!(

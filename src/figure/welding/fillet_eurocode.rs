@@ -251,7 +251,7 @@ fn scope(
     if let Some(thickness) = *given.thickness {
         (thickness.to(unit::MM) < 4.0 * (1.0 - 1e-9)).refuse(
             "the part is thinner than 4 mm, which EN 1993-1-8 does not cover (4.1(1))",
-            "thinner sheet is of EN 1993-1-3",
+            "thinner sheet is of EN 1993-1-3, hollow sections from 2.5 mm of section 7",
         )?;
         if let Some(throat) = throat {
             leg_on(leg_of_throat(throat), thickness)?;
