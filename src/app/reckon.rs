@@ -220,8 +220,11 @@ fn place(
     if let Some(found) = fits.pop() {
         return Ok(found);
     }
-    // "tube_od_mm=76.2": the unit stands in the name.
-    if let Some((bare, symbol)) = names::split_unit(name)
+    // "tube_od_mm=76.2": the unit stands in the name, unless that is an input's own
+    // ("pore_sum_foot" is a sum in the worst foot).
+    let own = family.inputs.iter().any(|input| names::all_names(input).any(|known| known == name));
+    if !own
+        && let Some((bare, symbol)) = names::split_unit(name)
         && !unit::kinds_of(symbol).is_empty()
         && !has_unit(text)
         && let Ok((input, value)) = place(family, given, typed, bare, &format!("{text} {symbol}"))

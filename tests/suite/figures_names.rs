@@ -72,6 +72,32 @@ fn a_unit_may_stand_in_the_name() {
     assert!(ask("stability", &[("track", "1480"), ("cg_height", "700 mm")]).is_err(), "no unit anywhere");
 }
 
+/// A unit at the end of a name is one only where the name is no input's own: a bare number
+/// for the pores of the worst foot is not feet of pores in the worst inch.
+#[test]
+fn an_input_whose_name_ends_like_a_unit_is_itself() {
+    let refused = ask(
+        "visual-acceptance",
+        &[("standard", "aws-static"), ("thickness", "1/2 in"), ("pore_sum_foot", "0.5")],
+    )
+    .expect_err("no unit");
+    assert!(refused.contains("pore_sum_foot"), "{refused}");
+    for family in registry::families() {
+        for input in family.inputs {
+            let Some((bare, unit)) = names::split_unit(input.name) else { continue };
+            if tackwright::quantity::unit::kinds_of(unit).is_empty() || family.input(bare).is_none() {
+                continue;
+            }
+            // What it would have been read as must not be filled by it.
+            let (_, given) = match reckon::read_question(family, &[(input.name, "7")]) {
+                Ok(read) => read,
+                Err(_) => continue,
+            };
+            assert!(given.get(bare).is_none(), "{} {}", family.name, input.name);
+        }
+    }
+}
+
 #[test]
 fn numbered_names_make_a_list() {
     let list = ask("cut-depth", &[("walls", "6.35, 6.20, 6.48, 6.3 mm"), ("nominal", "6.35 mm")])

@@ -199,7 +199,7 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
     let unlikely = probability.si() < 0.5 - 1e-9;
     let promised = !given.guard_band.given() && *given.guard == Guard::NinetyFive;
     // Where the other limit is near too, 1.645 u does not give what it promises.
-    let short = promised && probability.si() < 0.95 - 1e-9;
+    let short = promised && probability.si() < 0.95 - 1e-4;
     let verdict = match limits.verdict(value, guard) {
         Verdict::Conform if unlikely || short => Verdict::NotProven,
         verdict => verdict,
