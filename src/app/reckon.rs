@@ -220,8 +220,11 @@ fn place(
     if let Some(found) = fits.pop() {
         return Ok(found);
     }
-    // "tube_od_mm=76.2": the unit stands in the name.
-    if let Some((bare, symbol)) = names::split_unit(name)
+    // "tube_od_mm=76.2": the unit stands in the name, unless that is an input's own
+    // ("pore_sum_foot" is a sum in the worst foot).
+    let own = family.inputs.iter().any(|input| names::all_names(input).any(|known| known == name));
+    if !own
+        && let Some((bare, symbol)) = names::split_unit(name)
         && !unit::kinds_of(symbol).is_empty()
         && !has_unit(text)
         && let Ok((input, value)) = place(family, given, typed, bare, &format!("{text} {symbol}"))
@@ -546,7 +549,7 @@ pub fn trouble(family: &Family, typed: &[(&str, &str)], trouble: &Trouble) -> Di
     let message = if any { format!("still needs one of {}", names.join(", ")) } else { trouble.to_string() };
     let mut problem = Diagnostic::error(code, format!("{}: {message}", family.name));
     for input in names.iter().filter_map(|n| family.input(n)) {
-        problem = problem.help(format!("{}: {} ({})", input.name, input.help, kind_words(input.kind)));
+        problem = problem.help(format!("{}: {} ({})", input.name, input.help, kind_words(input)));
     }
     let wanted = if any { names.get(..1).unwrap_or_default() } else { names };
     problem.example(completed(family, typed, wanted))
@@ -580,7 +583,9 @@ fn shown_value(family: &Family, input: &Input) -> String {
         return format!("{head}{}", &rest[..end.unwrap_or(rest.len())]);
     }
     match input.kind {
-        InputKind::Quantity(kind) | InputKind::List(kind) => format!("{head}\"{}\"", kind.example()),
+        InputKind::Quantity(kind) | InputKind::List(kind) => {
+            format!("{head}\"{}\"", input.range.sample(kind))
+        }
         InputKind::Choice(words) => format!("{head}{}", words.first().copied().unwrap_or("…")),
         InputKind::Flag => format!("{head}yes"),
         InputKind::Name => format!("{head}…"),
@@ -589,9 +594,9 @@ fn shown_value(family: &Family, input: &Input) -> String {
 
 /// What is to be typed for an input, in words: `length, such as 3-1/4 in`.
 #[must_use]
-pub fn kind_words(kind: InputKind) -> String {
-    match kind {
-        InputKind::Quantity(kind) => format!("{}, such as {}", kind.word(), kind.example()),
+pub fn kind_words(input: &Input) -> String {
+    match input.kind {
+        InputKind::Quantity(kind) => format!("{}, such as {}", kind.word(), input.range.sample(kind)),
         InputKind::List(kind) => format!("list of {} values, separated by commas", kind.word()),
         InputKind::Choice(words) => words.join(" | "),
         InputKind::Name => "designation".to_owned(),

@@ -126,6 +126,7 @@ const ROWS: &[(&str, &str, Source)] = &[
     ("mu", "0.12", VDI),
     ("mu_thread", "0.12", VDI),
     ("yield_use", "90 %", YIELD_USE),
+    ("gamma_m2", "1.25", Source::standard("EN 1993-1-8:2005", "2.2, table 2.1")),
     ("lines", "1, or 2 for both sides", Source::definition("one line of weld")),
     ("angle", "0 deg, or as direction says", Source::definition("along the weld, the lowest strength")),
     ("reinforcement", "10 %", Source::practice("5 to 10 % of extra metal in a fillet or cap; the upper end")),

@@ -293,7 +293,7 @@ impl Figure {
     /// tenth of its size.
     #[must_use]
     pub fn show_uncertainty(&self) -> Option<String> {
-        self.value.show_uncertainty(self.style)
+        self.value.show_greatest_uncertainty(self.style)
     }
 
     /// The same with its sign and what it holds, in a style of the page's:
@@ -301,7 +301,7 @@ impl Figure {
     /// without ± and stand in the value as exact.
     #[must_use]
     pub fn show_spread(&self, style: Option<Style>) -> Option<String> {
-        let spread = self.value.show_uncertainty(style)?;
+        let spread = self.value.show_greatest_uncertainty(style)?;
         let given = self.inputs.iter().filter(|used| used.default.is_none());
         let (with, without): (Vec<&Used>, Vec<&Used>) =
             given.filter(|used| used.value.holds_quantity()).partition(|used| used.value.is_uncertain());
@@ -395,15 +395,19 @@ impl Family {
                 ));
             };
             let mut guarded = "";
-            if let Value::Quantity { quantity, uncertainty } = &mut value {
+            let items: Vec<(Option<usize>, &mut Value)> = match &mut value {
+                Value::List(list) => list.iter_mut().enumerate().map(|(at, item)| (Some(at), item)).collect(),
+                value => vec![(None, value)],
+            };
+            for (at, item) in items {
+                let Value::Quantity { quantity, uncertainty } = item else { continue };
                 if !quantity.si().is_finite() {
                     return Err(Trouble::impossible(
                         format!("{} has no finite value for these inputs", output.title),
                         "check the inputs against each other",
                     ));
                 }
-                let carried = spread.of.get(&index).copied().unwrap_or(0.0);
-                *uncertainty = libm::hypot(*uncertainty, carried);
+                *uncertainty = libm::hypot(*uncertainty, spread.carried(index, at));
                 if let Some(toward) = output.limit.filter(|_| *uncertainty > 0.0) {
                     let guard = if toward == Toward::Up { 2.0 } else { -2.0 } * *uncertainty;
                     *quantity = quantity.moved(guard);
@@ -471,15 +475,22 @@ impl Family {
             for (i, row) in answer.rows.iter().enumerate() {
                 let (Some(low), Some(high)) = (at(&low, i, row.id), at(&high, i, row.id)) else { continue };
                 // What was decided has no uncertainty of its own.
-                if let (Some(own), Some(low), Some(high), false) =
-                    (row.value.quantity(), low.value.quantity(), high.value.quantity(), row.decided)
-                {
-                    let slope = (high.si() - low.si()) / width;
-                    let step = (low.si() - own.si()).abs().max((high.si() - own.si()).abs());
-                    // At an extreme or a kink (a size without its sign, the larger of two)
-                    // the slope from end to end is none, and the value moves all the same.
-                    let change = if slope.abs() < KINKED * step { step } else { slope };
+                if row.decided {
+                    continue;
+                }
+                if let Some(change) = change(&low.value, &row.value, &high.value, width) {
                     *spread.of.entry(i).or_default() += change * change;
+                }
+                if let (Value::List(low), Value::List(own), Value::List(high)) =
+                    (&low.value, &row.value, &high.value)
+                    && low.len() == own.len()
+                    && high.len() == own.len()
+                {
+                    for (at, own) in own.iter().enumerate() {
+                        if let Some(change) = change(&low[at], own, &high[at], width) {
+                            *spread.items.entry((i, at)).or_default() += change * change;
+                        }
+                    }
                 }
             }
             for row in &answer.rows {
@@ -492,10 +503,12 @@ impl Family {
                 }
             }
         }
-        spread.of.values_mut().chain(spread.margins.values_mut()).for_each(|square| *square = square.sqrt());
+        let squares = spread.of.values_mut().chain(spread.items.values_mut());
+        squares.chain(spread.margins.values_mut()).for_each(|square| *square = square.sqrt());
         if answer.said.settled() {
             // The outputs contain it already.
             spread.of.clear();
+            spread.items.clear();
         }
         spread
     }
@@ -513,13 +526,37 @@ fn at<'a>(answer: &'a Answer, place: usize, id: &str) -> Option<&'a Row> {
     answer.rows.get(place).filter(|row| row.id == id)
 }
 
+/// How far a quantity goes with an input that goes from one end of its standard
+/// uncertainty to the other, over the `width` of both.
+fn change(low: &Value, own: &Value, high: &Value, width: f64) -> Option<f64> {
+    let (low, own, high) = (low.quantity()?, own.quantity()?, high.quantity()?);
+    let slope = (high.si() - low.si()) / width;
+    let step = (low.si() - own.si()).abs().max((high.si() - own.si()).abs());
+    // At an extreme or a kink (a size without its sign, the larger of two)
+    // the slope from end to end is none, and the value moves all the same.
+    Some(if slope.abs() < KINKED * step { step } else { slope })
+}
+
 /// Standard uncertainties of an answer.
 #[derive(Debug, Default)]
 struct Spread {
     /// Of the outputs, by position in the answer.
     of: BTreeMap<usize, f64>,
+    /// Of the items of a list, by position in the answer and in the list.
+    items: BTreeMap<(usize, usize), f64>,
     /// Of the margins that verdicts rest on, by output.
     margins: BTreeMap<&'static str, f64>,
+}
+
+impl Spread {
+    /// What is carried to an output, or to an item of it.
+    fn carried(&self, output: usize, item: Option<usize>) -> f64 {
+        let found = match item {
+            Some(item) => self.items.get(&(output, item)),
+            None => self.of.get(&output),
+        };
+        found.copied().unwrap_or(0.0)
+    }
 }
 
 /// Every uncertain input, list elements one by one.

@@ -1,7 +1,7 @@
 //! The range an input may lie in, and what no input may be.
 
 use super::{Trouble, Value};
-use crate::quantity::{Dimensioned, Kind, Quantity, Style, Unit};
+use crate::quantity::{Dimensioned, Kind, Quantity, Style, Unit, math, parse};
 use crate::source::Source;
 
 /// Values an input may have, with who says so. Declared once, at the input;
@@ -178,6 +178,33 @@ impl Range {
     /// A value as a refusal names it: a count without the digits of a measure.
     fn shown(self, value: Quantity) -> String {
         if self.whole { plain(value.si()) } else { Style::of(value.kind()).as_given(value).both(value) }
+    }
+
+    /// A value inside as a person types it, for a message or a listing: the example of its
+    /// kind where that is usual here, else one from between its own bounds.
+    #[must_use]
+    pub fn sample(self, kind: Kind) -> String {
+        let example = kind.example();
+        let usual = |quantity: Quantity| {
+            let value = Value::Quantity { quantity, uncertainty: 0.0 };
+            self.check("", quantity).is_ok() && self.unusual("", &value).is_none()
+        };
+        if parse::measured(kind, example).is_ok_and(|read| usual(read.value)) {
+            return example.to_owned();
+        }
+        // A few of something.
+        let few = [4.0, 2.0, 1.0].into_iter().find(|n| usual(Quantity::from_si(kind, *n)));
+        if let Some(few) = few.filter(|_| self.whole) {
+            return few.to_string();
+        }
+        let Some((low, high, unit)) = self.usual.or(self.bounds) else { return example.to_owned() };
+        let middle = if low > 0.0 { math::sqrt(low * high) } else { 0.5 * (low + high) };
+        // Two digits are enough of an example.
+        let digits = (1.0 - math::log10(middle.abs().max(1e-9)).floor()) as i32;
+        let tens = math::pow(10.0, f64::from(digits));
+        let shown = (middle * tens).round() / tens;
+        let shown = if usual(Quantity::of(shown, unit)) { shown } else { low };
+        format!("{shown} {}", unit.symbol).trim_end().to_owned()
     }
 
     /// Refuses a value outside.

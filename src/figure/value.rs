@@ -117,6 +117,18 @@ impl Value {
         (*uncertainty > 0.0 && seen).then(|| show::uncertainty(expanded, style))
     }
 
+    /// The same of an output; of a list the greatest of its items.
+    #[must_use]
+    pub fn show_greatest_uncertainty(&self, style: Option<Style>) -> Option<String> {
+        let Value::List(list) = self else { return self.show_uncertainty(style) };
+        let size = |value: &&Value| match value {
+            Value::Quantity { uncertainty, .. } => *uncertainty,
+            _ => 0.0,
+        };
+        let greatest = list.iter().max_by(|a, b| size(a).total_cmp(&size(b)))?;
+        Some(format!("{} at most", greatest.show_uncertainty(style)?))
+    }
+
     /// Expanded uncertainty (k = 2) in words, however small.
     pub(super) fn uncertainty_in(&self, style: Style) -> String {
         let Value::Quantity { quantity, uncertainty } = self else { return String::new() };

@@ -1,5 +1,6 @@
 //! Tables with their sources: threads, grades, metals, electrodes, sizes.
 
+pub mod correlation;
 pub mod electrode;
 pub mod en_filler;
 pub mod friction;

@@ -153,27 +153,29 @@ pub fn all() -> impl Iterator<Item = Thread> {
     UNIFIED.iter().chain(METRIC).map(Thread::from_row)
 }
 
-/// Names of tabulated threads close to a text: of the same diameter if that
-/// can be read, otherwise a few of each system.
+/// Names of tabulated threads close to a text: of the same diameter, or of the next one
+/// below and above it, if that can be read, otherwise a few of each system.
 #[must_use]
 pub fn suggestions(text: &str) -> Vec<String> {
     let text = &pointed(text);
     let plain = squeeze(split_class(text).0);
-    let same: Vec<String> = match plain.strip_prefix('m') {
-        Some(rest) => {
-            let major = split_metric(rest).map(|(d, _)| d);
-            METRIC.iter().filter(|r| Some(r.major) == major).map(|r| Thread::from_row(r).name).collect()
-        }
-        None => {
-            let major = split_unified(&plain).map(|u| u.major);
-            UNIFIED.iter().filter(|r| Some(r.major) == major).map(|r| Thread::from_row(r).name).collect()
-        }
+    let metric = plain.strip_prefix('m').or_else(|| metric_without_letter(&plain).then_some(plain.as_str()));
+    let (rows, major) = match metric {
+        Some(rest) => (METRIC, split_metric(rest).map(|(d, _)| d)),
+        None => (UNIFIED, split_unified(&plain).map(|u| u.major)),
     };
-    if same.is_empty() {
+    let names = |wanted: &dyn Fn(f64) -> bool| -> Vec<String> {
+        rows.iter().filter(|r| wanted(r.major)).map(|r| Thread::from_row(r).name).collect()
+    };
+    let beside = major.map(|major| {
+        let sizes = || rows.iter().map(|r| r.major);
+        let below = sizes().filter(|d| *d <= major + 1e-9).fold(f64::NEG_INFINITY, f64::max);
+        let above = sizes().filter(|d| *d >= major - 1e-9).fold(f64::INFINITY, f64::min);
+        names(&|d| d == below || d == above)
+    });
+    beside.filter(|names| !names.is_empty()).unwrap_or_else(|| {
         ["1/2-13 UNC", "1/2-20 UNF", "1-1/8-8 UN", "M12", "M12×1.25"].map(str::to_owned).to_vec()
-    } else {
-        same
-    }
+    })
 }
 
 /// The thread a text means. A size outside the tables is accepted when its

@@ -72,6 +72,29 @@ fn a_unit_may_stand_in_the_name() {
     assert!(ask("stability", &[("track", "1480"), ("cg_height", "700 mm")]).is_err(), "no unit anywhere");
 }
 
+/// A unit at the end of a name is one only where the name is no input's own: a bare number
+/// for the pores of the worst foot is not feet of pores in the worst inch.
+#[test]
+fn an_input_whose_name_ends_like_a_unit_is_itself() {
+    let refused = ask(
+        "visual-acceptance",
+        &[("standard", "aws-static"), ("thickness", "1/2 in"), ("pore_sum_foot", "0.5")],
+    )
+    .expect_err("no unit");
+    assert!(refused.contains("pore_sum_foot"), "{refused}");
+    for family in registry::families() {
+        for input in family.inputs {
+            let Some((bare, unit)) = names::split_unit(input.name) else { continue };
+            if tackwright::quantity::unit::kinds_of(unit).is_empty() || family.input(bare).is_none() {
+                continue;
+            }
+            // What it would have been read as must not be filled by it.
+            let Ok((_, given)) = reckon::read_question(family, &[(input.name, "7")]) else { continue };
+            assert!(given.get(bare).is_none(), "{} {}", family.name, input.name);
+        }
+    }
+}
+
 #[test]
 fn numbered_names_make_a_list() {
     let list = ask("cut-depth", &[("walls", "6.35, 6.20, 6.48, 6.3 mm"), ("nominal", "6.35 mm")])
@@ -369,4 +392,30 @@ fn a_list_may_state_its_limits_and_its_unit_once() {
     let once = depth("0.250 ± 0.003, 0.252 ± 0.003, 0.251 ± 0.003, 0.250 ± 0.003 in");
     assert!((each - once).abs() < 1e-15, "{each} {once}");
     assert!(once < depth("0.250, 0.252, 0.251, 0.250 in"), "an uncertain wall is cut shallower");
+}
+
+/// What is shown as an example of an input is one: read, inside its range, and usual.
+#[test]
+fn every_example_of_an_input_is_taken_by_it() {
+    use tackwright::figure::{InputKind, Value};
+    let mut faults = Vec::new();
+    for family in registry::families() {
+        for input in family.inputs {
+            let (InputKind::Quantity(kind) | InputKind::List(kind)) = input.kind else { continue };
+            let sample = input.range.sample(kind);
+            let read = tackwright::quantity::parse::measured(kind, &sample);
+            let Ok(read) = read else {
+                faults.push(format!("{} {}: \"{sample}\" is not read", family.name, input.name));
+                continue;
+            };
+            let value = Value::Quantity { quantity: read.value, uncertainty: 0.0 };
+            if let Err(why) = input.range.check(input.name, read.value) {
+                faults.push(format!("{} {}: \"{sample}\": {why}", family.name, input.name));
+            }
+            if let Some(why) = input.range.unusual(input.name, &value) {
+                faults.push(format!("{} {}: \"{sample}\": {why}", family.name, input.name));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }

@@ -451,3 +451,35 @@ fn toe_is_the_difference_of_two_distances() {
         assert!((number(&figures, "total_angle") - angle.si()).abs() < 1e-12);
     }
 }
+
+/// The items of a list carry the ± of the inputs as a single value does: arc of a look-up
+/// table by the product rule (JCGM 100, 5.1.2), outside the program.
+#[test]
+fn items_of_a_list_carry_their_uncertainty() {
+    let family = tackwright::figure::registry::find("rotation-table").expect("the family");
+    let given = reckon::read_inputs(
+        family,
+        [
+            ("target", "6 deg ± 0.3 deg"),
+            ("od", "80 mm ± 0.6 mm"),
+            ("from", "-2 deg"),
+            ("to", "2 deg"),
+            ("step", "1 deg"),
+        ],
+    )
+    .expect("inputs");
+    let figures = family.reckon(&given).expect("an answer");
+    let arc = figures.iter().find(|f| f.id == "arc").expect("the arcs");
+    let Value::List(arcs) = &arc.value else { panic!("no list") };
+    let degree = std::f64::consts::PI / 180.0;
+    for (row, item) in arcs.iter().enumerate() {
+        let Value::Quantity { uncertainty, .. } = item else { panic!("no quantity") };
+        #[expect(clippy::cast_precision_loss, reason = "five rows")]
+        let turn = (8.0 - row as f64) * degree;
+        let by_od = turn / 2.0 * 0.0006 / 3.0_f64.sqrt();
+        let by_turn = 0.08 / 2.0 * 0.3 * degree / 3.0_f64.sqrt();
+        let expected = (by_od * by_od + by_turn * by_turn).sqrt();
+        assert!((uncertainty - expected).abs() < 1e-6 * expected, "{row}: {uncertainty}, {expected}");
+    }
+    assert!(arc.show_uncertainty().expect("a ±").ends_with("at most"), "{:?}", arc.show_uncertainty());
+}

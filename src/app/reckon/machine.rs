@@ -84,7 +84,7 @@ pub fn listing_json(family: &Family) -> Json {
         "inputs": family.inputs.iter().map(|i| json!({
             "name": i.name,
             "aliases": names::all_names(i).skip(1).collect::<Vec<_>>(),
-            "kind": kind_words(i.kind),
+            "kind": kind_words(i),
             "needed": i.need == Need::Required,
             "default": if let Need::Default(text) = i.need { json!(text) } else { Json::Null },
             "range": i.range.words(),

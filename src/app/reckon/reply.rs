@@ -164,7 +164,7 @@ fn about(family: &Family) -> Vec<String> {
             Need::Default(text) => format!("default {text}"),
         };
         lines.push(format!("  {} ({need}): {}", input.name, input.help));
-        lines.push(format!("      {}", kind_words(input.kind)));
+        lines.push(format!("      {}", kind_words(input)));
         let others: Vec<&str> = names::all_names(input).skip(1).collect();
         if !others.is_empty() {
             lines.push(format!("      or: {}", others.join(", ")));

@@ -116,7 +116,8 @@ fn staged(given: &Staging, answer: &mut Stages) -> Result<()> {
         }
         None => torque,
     };
-    answer.stage_torques.put(stages.clone());
+    // Marks of a wrench are set, whatever the ± of the torque wanted.
+    let stages = answer.stage_torques.decide(stages);
     if !given.increment.given() {
         answer.check_torque.put(last);
     }

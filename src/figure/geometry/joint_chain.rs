@@ -14,12 +14,20 @@ const CHAIN: Source = Source::derived(
 );
 const APPROXIMATE: Source =
     Source::handbook("SAE AE-7, Universal Joint and Driveshaft Design Manual", "section 3.1.1").from_memory();
-const LIMITS: Source = Source::practice(
-    "torsional 400 and inertial 1000 rad/s2: one joint maker's tables of angle against speed encode them, not traceable here",
+const LIMITS: Source = Source::derived(
+    "torsional limit 400 and inertial limit 1000 rad/s2",
+    "every row of published tables of joint angle against speed, which encode them",
 );
-const RULES: Source = Source::practice(
-    "operating angles of joint makers, not traceable here: 0.5 deg least, ends within 1 deg, 3 deg smooth, U 0.0027",
+/// Public manual that prints the angles of a truck's shafts.
+const ENDS: Source = Source::handbook(
+    "US Army TM 5-4210-230-14&P-1, propeller shaft, installation",
+    "yokes parallel within 1 deg of each other, joint angles equal and to 3 deg",
 );
+const RULES: Source = Source::handbook(
+    "US Army TM 5-4210-230-14&P-1, propeller shaft, installation",
+    "yokes parallel within 1 deg, joints equal and to 3 deg; 0.5 deg least is common practice of joint makers",
+);
+const UNEVEN: Source = Source::practice("a shaft as a whole as even as one joint at 3 deg, U 0.0027");
 const TABLE: Source =
     Source::practice("one joint maker's table of angle against speed, parallel layout, not traceable here")
         .from_memory();
@@ -66,8 +74,8 @@ family! {
         equivalent_approx: Angle, "equivalent angle, trade approximation", "sqrt |sum of Bi^2 at twice the phase|",
             APPROXIMATE => .style(FINE_ANGLE.up());
         nonuniformity: Number, "non-uniformity of the whole chain", "sin Be tan Be", CHAIN => .style(HUNDRED_THOUSANDTH.up());
-        nonuniformity_ok: bool, "non-uniformity within 0.0027", "nonuniformity <= 0.0027", RULES;
-        difference: Angle, "difference of the end joints", "|B first - B last|", RULES => .style(FINE_ANGLE);
+        nonuniformity_ok: bool, "non-uniformity within 0.0027", "nonuniformity <= 0.0027", UNEVEN;
+        difference: Angle, "difference of the end joints", "|B first - B last|", ENDS => .style(FINE_ANGLE);
         rules_ok: bool, "shop rules for the angles met",
             "two joints or more; every joint at least 0.5 deg; the ends of a two-joint shaft equal within 1 deg, its yokes in phase within 2 deg; none above 3 deg or the speed table",
             RULES;

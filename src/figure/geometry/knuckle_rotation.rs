@@ -1,6 +1,7 @@
 //! How far to turn a knuckle, and whether the angle finder can tell.
 
 use super::Side;
+use crate::figure::metrology::decision::Limits;
 use crate::figure::prelude::*;
 
 const DIFFERENCE: Source = Source::derived(
@@ -120,7 +121,11 @@ fn knuckle_rotation(given: &KnuckleRotation, answer: &mut KnuckleRotationAnswer)
     answer.guard_band.put(guard);
     // A turn known worse than the tolerance can't be proved by any reading at its end.
     let room = tolerance.si() - larger(guard, u * factor).si();
-    let enough = room >= 0.5 * finder.resolution.si().max(1e-9);
+    // A guard band of 95 % gives 95 % only where the other end of the tolerance is far.
+    let limits = Limits { lower: Some(-tolerance.si()), upper: Some(tolerance.si()) };
+    let widest = larger(guard / factor, u).si();
+    let proves = !one_sided || limits.conformance(0.0, widest).si() >= 0.95;
+    let enough = proves && room >= 0.5 * finder.resolution.si().max(1e-9);
     if enough {
         answer.accept_low.put(target - tolerance + guard);
         answer.accept_high.put(target + tolerance - guard);

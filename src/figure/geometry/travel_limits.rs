@@ -229,7 +229,12 @@ fn bump_stop(given: &BumpStop, answer: &mut BumpStopAnswer) -> Result<()> {
     if let Some(room) = given.tyre_room.filter(|room| room.si() < gap.0.si()) {
         gap = (room, "tyre room");
     }
-    positive("gap", gap.0)?;
+    if gap.0.si() <= 0.0 {
+        return Err(Trouble::impossible(
+            format!("{} leaves no gap to set: it would be {}", gap.1, show(gap.0)),
+            "check to_flat, past_flat and tyre_room: the axle would stand on the stop at ride",
+        ));
+    }
     let unchanged = old + *given.lift;
     answer.gap_unchanged.put(unchanged);
     answer.gap.put(gap.0);

