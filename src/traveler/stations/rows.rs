@@ -3,7 +3,7 @@
 use crate::traveler::document::{Reading, Row};
 
 /// Boxes that stand beside each other in one row at most.
-const ACROSS: usize = 5;
+const ACROSS: usize = 6;
 
 /// Readings that say the same but for the end of their label share a row: left
 /// and right, or the places of one wall.
