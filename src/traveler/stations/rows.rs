@@ -119,6 +119,10 @@ fn stem(reading: &Reading) -> String {
 fn limits(boxes: &[Reading]) -> Vec<String> {
     let limit = |reading: &Reading| match (&reading.target, &reading.tolerance) {
         (Some(target), _) if target == "record" => None,
+        // Two limits are told apart: `5.7° to 6.3°, sides within 0.5°`.
+        (Some(target), Some(tolerance)) if tolerance.starts_with("sides") => {
+            Some(format!("{target}, {tolerance}"))
+        }
         (Some(target), Some(tolerance)) => Some(format!("{target} {tolerance}")),
         (Some(target), None) => Some(target.clone()),
         (None, _) => None,
