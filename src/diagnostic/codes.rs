@@ -197,6 +197,7 @@ pub const CODES: &[Code] = &[
     own("J270", "a drag link that goes up to its axle"),
     own("J280", "welds are accepted when a rejected one can't be made again"),
     own("J282", "a knuckle over its tube is joined by a butt"),
+    own("J299", "a number has no room in the head of a page"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
     own("L003", "a revision was never issued"),
