@@ -174,11 +174,11 @@ mod tests {
     fn a_small_turn_is_drawn_so_that_it_can_be_seen_and_says_so() {
         let view = |before: f64, after: f64| EndView {
             side: Side::Left,
-            tube_od: Length::of(3.25, unit::INCH),
+            tube_od: Length::of(3.25, unit::IN),
             caster_before: Angle::of(before, unit::DEG),
             caster_after: Angle::of(after, unit::DEG),
             rotation: Angle::of(after - before, unit::DEG),
-            mark_arc: Length::of(0.07, unit::INCH),
+            mark_arc: Length::of(0.07, unit::IN),
             units: Units::Inch,
         };
         let (small, large) = (view(3.5, 6.0), view(-5.3, 6.0));
