@@ -149,8 +149,13 @@ impl Boxes<'_> {
     fn reading(&mut self, reading: &Reading) {
         let Some(name) = &reading.name else { return };
         let asks = asks(reading);
-        // A narrow place has a box to write the word in.
-        self.put(name, BoxKind::Value, asks.clone()).unit.clone_from(&reading.unit);
+        // A narrow place has a box to write the word in. Beside boxes of words it is the line
+        // for the paper one of them rests on.
+        let own = match reading.papers.is_empty() {
+            true => asks.clone(),
+            false => format!("{asks}: number and date of the paper, for {}", reading.papers.join(" or ")),
+        };
+        self.put(name, BoxKind::Value, own).unit.clone_from(&reading.unit);
         for (place, word) in reading.choices.iter().enumerate() {
             let asks = format!("{asks}: {word}");
             let asked = Asked {

@@ -200,6 +200,7 @@ pub const CODES: &[Code] = &[
     own("J283", "the metal or its filler is none of carbon or low-alloy steel"),
     own("J284", "one distance from the coupler for several axles"),
     own("J285", "a weld on what steers or springs"),
+    own("J299", "a number has no room in the head of a page"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
     own("L003", "a revision was never issued"),

@@ -156,7 +156,11 @@ fn check_reading(
             ),
         )
         .expected("a limit (plus, minus, least, most, near, choices), replaces, or kept with the law or standard that wants it; else leave it out")
-        .example("kept = \"49 CFR 396.3(b): record of repair\"")));
+        // What makes it a check, never a law to copy: which one wants it, its writer knows.
+        .example(match reading.kind {
+            ReadingKind::Text => "choices = [{ word = \"sound\" }, { word = \"cracked\", does = \"found\" }]",
+            _ => "least = \"LOWEST\", most = \"HIGHEST\", each with its unit",
+        })));
     }
     if needed || reading.usual.is_some() {
         check_usual(row, reading, report);

@@ -16,6 +16,7 @@ pub(super) const TEMPLATES: &[(&str, &str)] = &[
     (MAIN, include_str!("../../templates/traveler.typ")),
     (PATTERNS, include_str!("../../templates/patterns.typ")),
     ("lib/base.typ", include_str!("../../templates/lib/base.typ")),
+    ("lib/boxes.typ", include_str!("../../templates/lib/boxes.typ")),
     ("lib/caution.typ", include_str!("../../templates/lib/caution.typ")),
     ("lib/customer.typ", include_str!("../../templates/lib/customer.typ")),
     ("lib/drawing.typ", include_str!("../../templates/lib/drawing.typ")),

@@ -47,7 +47,7 @@ const PROSE_LIMIT: usize = 1200;
 const LIMIT: usize = 160;
 /// Most characters of what stands in a narrow cell or at the head of a page.
 const NARROW: &[(&str, usize)] = &[
-    ("number", 16),
+    ("number", 32),
     ("revision", 8),
     ("id", 24),
     ("side", 16),

@@ -44,6 +44,21 @@ pub fn small_end_view(view: &EndView) -> Captioned {
     drawn(view, Spot::new(52.0, 43.0), Spot::new(26.0, 20.0), 16.0)
 }
 
+/// The least turn that can be read off a sketch, in degrees: of a smaller one both kingpin
+/// lines and both marks lie on one another.
+const LEAST: f64 = 8.0;
+
+/// What is drawn: the turn, and the kingpin line after it. A small turn is drawn larger
+/// than it is; then the second is true.
+fn shown(view: &EndView) -> (Angle, Angle, bool) {
+    let turn = view.rotation.to(unit::DEG);
+    if turn == 0.0 || turn.abs() >= LEAST {
+        return (view.rotation, view.caster_after, false);
+    }
+    let drawn = Angle::of(LEAST.copysign(turn), unit::DEG);
+    (drawn, Angle::from_si(view.caster_before.si() + drawn.si()), true)
+}
+
 /// Draws it about `centre` on a sheet of this size, the tube no larger than `most`.
 fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
     let mut canvas = Canvas::new(size);
@@ -57,6 +72,7 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
     };
     let upright = std::f64::consts::FRAC_PI_2;
     let leaning = |lean: Angle| Angle::from_si(upright + rearward * lean.si());
+    let (rotation, caster_after, larger) = shown(view);
 
     canvas.circle(centre, radius, Pen::OUTLINE);
     canvas.line(&[Spot::new(centre.x, 3.0), Spot::new(centre.x, size.y - 3.0)], Pen::REFERENCE);
@@ -66,13 +82,13 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
     );
 
     let reach = radius + 11.0;
-    for (lean, pen) in [(view.caster_before, Pen::BEFORE), (view.caster_after, Pen::AFTER)] {
+    for (lean, pen) in [(view.caster_before, Pen::BEFORE), (caster_after, Pen::AFTER)] {
         let up = leaning(lean);
         let down = Angle::from_si(up.si() + std::f64::consts::PI);
         canvas.line(&[centre.toward(down, radius * 0.45), centre.toward(up, reach)], pen);
     }
     // The marks: both on the top line before the turn, one of them turned with the knuckle.
-    let turned = Angle::from_si(upright + rearward * view.rotation.si());
+    let turned = Angle::from_si(upright + rearward * rotation.si());
     let low = Angle::from_si(upright + std::f64::consts::PI);
     let low_turned = Angle::from_si(turned.si() + std::f64::consts::PI);
     for (angle, pen) in [(low, Pen::BEFORE), (low_turned, Pen::AFTER)] {
@@ -93,13 +109,13 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
     };
     canvas.label(
         centre.toward(leaning(view.caster_before), reach),
-        side_of(view.caster_before, view.caster_after),
+        side_of(view.caster_before, caster_after),
         &before,
         false,
     );
     canvas.label(
-        centre.toward(leaning(view.caster_after), reach),
-        side_of(view.caster_after, view.caster_before),
+        centre.toward(leaning(caster_after), reach),
+        side_of(caster_after, view.caster_before),
         &after,
         true,
     );
@@ -129,7 +145,8 @@ fn drawn(view: &EndView, size: Spot, centre: Spot, most: f64) -> Captioned {
         if view.rotation.si() < 0.0 { "front" } else { "rear" },
         view.units.first(GAUGE).both(view.mark_arc.into()),
     );
-    let caption = format!("{} knuckle from outside, {}.{LINES}", capital(word), scale_words(scale));
+    let larger = if larger { "; the turn drawn larger than it is" } else { "" };
+    let caption = format!("{} knuckle from outside, {}{larger}.{LINES}", capital(word), scale_words(scale));
     Captioned { caption, drawing: canvas.finish(alt) }
 }
 
@@ -147,4 +164,30 @@ pub(super) fn stated(angle: Angle) -> String {
     };
     let hundredth = off(10.0) > 0.05 && off(100.0) < 0.001;
     if hundredth { FINE_ANGLE } else { ANGLE }.shop(angle.into())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_small_turn_is_drawn_so_that_it_can_be_seen_and_says_so() {
+        let view = |before: f64, after: f64| EndView {
+            side: Side::Left,
+            tube_od: Length::of(3.25, unit::IN),
+            caster_before: Angle::of(before, unit::DEG),
+            caster_after: Angle::of(after, unit::DEG),
+            rotation: Angle::of(after - before, unit::DEG),
+            mark_arc: Length::of(0.07, unit::IN),
+            units: Units::Inch,
+        };
+        let (small, large) = (view(3.5, 6.0), view(-5.3, 6.0));
+        assert!(small_end_view(&small).caption.contains("drawn larger than it is"));
+        assert!(!small_end_view(&large).caption.contains("drawn larger"));
+        // What it says stays what is turned; only the lines are apart.
+        let back = shown(&view(6.0, 3.5));
+        assert!(back.0.to(unit::DEG) < -7.9 && back.2, "{back:?}");
+        assert_eq!(shown(&large), (large.rotation, large.caster_after, false));
+        assert_eq!(shown(&view(6.0, 6.0)).0.si(), 0.0);
+    }
 }

@@ -550,7 +550,8 @@ impl Entries {
 pub fn entries<'a>(stations: impl IntoIterator<Item = &'a Station>) -> Entries {
     let mut entries = Entries::default();
     for block in stations.into_iter().flat_map(|s| &s.blocks) {
-        entries.readings += block.rows().iter().map(|r| r.boxes.len()).sum::<usize>();
+        let boxes = || block.rows().into_iter().flat_map(|r| &r.boxes);
+        entries.readings += boxes().count() + boxes().filter(|b| b.rests).count();
         match block {
             Block::Point(point) => {
                 entries.signatures += 1 + usize::from(point.second.is_some());

@@ -59,6 +59,7 @@ fn jobs() -> Vec<(String, String)> {
 
 #[test]
 fn everything_a_plan_asks_for_has_one_box_with_its_name() {
+    let mut lines = 0;
     for (name, plan, content) in on_letter() {
         let form = form(content);
         let mut boxes: BTreeMap<String, Vec<&FormBox>> = BTreeMap::new();
@@ -68,7 +69,13 @@ fn everything_a_plan_asks_for_has_one_box_with_its_name() {
         for (of, list) in &boxes {
             let words: BTreeSet<_> = list.iter().map(|b| b.word.as_deref()).collect();
             assert_eq!(words.len(), list.len(), "{name}: {of} stands twice");
-            assert!(list.len() == 1 || !words.contains(&None), "{name}: {of}");
+            // Beside boxes of words stands the line of the paper one of them rests on.
+            let asked = plan.operations.iter().find(|o| o.key == list[0].name.operation);
+            let paper = asked.into_iter().flat_map(|o| o.readings()).any(|r| {
+                list[0].name.part == Part::Reading(r.id.clone()) && r.choices.iter().any(|c| c.paper)
+            });
+            assert_eq!(list.len() > 1 && words.contains(&None), paper, "{name}: {of}");
+            lines += usize::from(paper);
             let fields: BTreeSet<_> = list.iter().map(|b| b.field()).collect();
             assert_eq!(fields.len(), list.len(), "{name}: {of}");
         }
@@ -101,7 +108,7 @@ fn everything_a_plan_asks_for_has_one_box_with_its_name() {
                 for reading in &step.readings {
                     let of = format!("{key}:{}", reading.id);
                     if boxes.get(&of).is_some_and(|list| list[0].word.is_some()) {
-                        let words: BTreeSet<_> = boxes[&of].iter().map(|b| b.word.clone().unwrap()).collect();
+                        let words: BTreeSet<_> = boxes[&of].iter().filter_map(|b| b.word.clone()).collect();
                         let asked: BTreeSet<_> = reading.choices.iter().map(|c| c.word.clone()).collect();
                         assert_eq!(words, asked, "{name}: {of}");
                     }
@@ -128,6 +135,7 @@ fn everything_a_plan_asks_for_has_one_box_with_its_name() {
             assert!(!one.asks.is_empty(), "{name}: {}", one.name);
         }
     }
+    assert!(lines > 10, "{lines}");
 }
 
 #[test]
@@ -341,6 +349,43 @@ fn no_paper_grows_beyond_what_a_shop_fills() {
     }
 }
 
+/// Where the words of a page begin and end, under its head and over its foot, in points.
+fn filled(page: &pdf::Page) -> (f64, f64, f64) {
+    // Under the rule of the head.
+    let top = 66.0;
+    let foot = page.runs.iter().filter(|r| r.text.starts_with("Tick inside the box"));
+    let foot = foot.map(|r| r.baseline - 12.0).fold(f64::INFINITY, f64::min);
+    let last = page.runs.iter().filter(|r| r.baseline < foot).map(|r| r.baseline).fold(top, f64::max);
+    (top, last, foot)
+}
+
+/// No page is less than half full unless a station ends there (rule of the shop's own):
+/// white paper in the middle of a station is a page turned for nothing.
+#[test]
+fn a_page_is_half_full_or_ends_a_station() {
+    let sample = std::fs::read("jobs/TW-2041-completed.pdf").unwrap();
+    let mut papers: Vec<(&str, &[u8])> = vec![("the sample", &sample)];
+    papers.extend(on_letter().iter().map(|(name, _, c)| (name.as_str(), c.files["traveler.pdf"].as_slice())));
+    for (name, bytes) in papers {
+        let pages = pdf::pages(bytes);
+        let goes_on = |page: &pdf::Page| page.runs.iter().any(|r| r.text.contains("continued"));
+        let mut seen = 0;
+        for (number, two) in (1..).zip(pages.windows(2)) {
+            let (top, last, foot) = filled(&two[0]);
+            if !foot.is_finite() || !goes_on(&two[1]) {
+                continue;
+            }
+            seen += 1;
+            assert!(
+                last > f64::midpoint(top, foot),
+                "{name}, page {number}: {:.0} %",
+                100.0 * (last - top) / (foot - top)
+            );
+        }
+        assert!(seen > 2, "{name}: {seen} pages go on");
+    }
+}
+
 /// The list of boxes goes with the paper: attached, described, as it is frozen.
 #[test]
 fn the_list_of_boxes_is_attached_to_the_paper() {
@@ -382,7 +427,13 @@ fn drawn_where_the_form_says(name: &str, paper: &str, (width, height): (f64, f64
                 at.x > 10.0 && at.x + at.width < page.width - 10.0 && at.y > 22.8,
                 "{place} is off the page"
             );
-            let line = matches!(&one.name.part, Part::Point(_, _, Written::Name)) || lined(one);
+            let words = on.iter().any(|b| b.name == one.name && b.word.is_some());
+            let paper = one.word.is_none() && words;
+            if paper {
+                assert!(at.width >= 40.0 && at.height >= 6.0, "{place} is no line for a glove");
+                assert!(one.asks.contains("number and date of the paper"), "{place}: {}", one.asks);
+            }
+            let line = matches!(&one.name.part, Part::Point(_, _, Written::Name)) || lined(one) || paper;
             let framed = drawn.paths.iter().any(|d| there(d, at.x, at.y, at.width, at.height));
             let under = drawn.paths.iter().any(|d| {
                 // A line of its own width and ends.

@@ -234,3 +234,52 @@ fn initials_for_several_operations_come_back_for_each_of_them() {
     wanted.sort();
     assert_eq!(found, wanted);
 }
+
+/// A word that rests on a paper has a line for its number and date behind it: a copy brings
+/// both back as one value, as the desk takes it, and a line without its word is looked at.
+#[test]
+fn the_paper_behind_a_word_comes_back_with_the_word() {
+    let bench = Bench::again(&Bench::issued("pump-trailer.toml"));
+    let number = Bench::number(bench.folder.path());
+    let form = bench.folder.path().join(format!("travelers/{number}/A/form.json"));
+    let form: Json = serde_json::from_slice(&std::fs::read(form).unwrap()).unwrap();
+    let boxes = form["boxes"].as_array().unwrap();
+    let word = boxes.iter().find(|b| b["word"] == "by report").expect("a word with a paper");
+    let name = word["name"].as_str().unwrap();
+    let set = |file: &mut Document, field: &str, set: &dyn Fn(&mut Dictionary)| {
+        let of = |d: &Dictionary| d.get(b"T").and_then(Object::as_str).is_ok_and(|t| t == field.as_bytes());
+        let id = *file.objects.iter().find(|(_, o)| o.as_dict().is_ok_and(of)).expect(field).0;
+        set(file.get_dictionary_mut(id).unwrap());
+    };
+    let tick = |file: &mut Document, word: &str| {
+        set(file, &format!("{name}={word}"), &|d| {
+            d.set("V", Object::Name(b"Done".to_vec()));
+            d.set("AS", Object::Name(b"Done".to_vec()));
+        });
+    };
+    let write = |file: &mut Document, text: &str| {
+        set(file, name, &|d| d.set("V", Object::string_literal(text.as_bytes().to_vec())));
+    };
+    let said = |change: &dyn Fn(&mut Document)| -> Vec<Json> {
+        let (code, said) = bench.back(change);
+        assert_eq!(code, 0, "{said}");
+        let said: Json = serde_json::from_str(&said).unwrap();
+        let list = said["proposals"].as_array().unwrap().clone();
+        assert!(list.len() == 1 && list[0]["name"] == *name, "{said}");
+        list
+    };
+    let both = said(&|file| {
+        tick(file, "by report");
+        write(file, " PT-114, 2026-03-01 ");
+    });
+    assert_eq!(both[0]["value"]["text"], "by report: PT-114, 2026-03-01");
+    assert_eq!(said(&|file| tick(file, "clear"))[0]["value"]["text"], "clear");
+    let lone = said(&|file| write(file, "PT-114"));
+    assert!(lone[0]["value"]["look"].as_str().is_some_and(|w| w.contains("no word is ticked")), "{lone:?}");
+    let two = said(&|file| {
+        tick(file, "by report");
+        tick(file, "clear");
+        write(file, "PT-114");
+    });
+    assert!(two[0]["value"]["look"].as_str().is_some_and(|w| w.contains("ticked at once")), "{two:?}");
+}

@@ -239,6 +239,25 @@ pub fn words(value: &Proposed) -> String {
     }
 }
 
+/// The boxes of the words a reading is answered with.
+fn words_of<'f>(form: &'f Form, name: &'f BoxName) -> impl Iterator<Item = &'f FormBox> {
+    form.boxes.iter().filter(move |b| b.name == *name && b.word.is_some())
+}
+
+fn ticked(read: &Filled, one: &FormBox) -> bool {
+    read.fields.get(&one.field()) == Some(&Holds::Ticked(true))
+}
+
+/// What is written on the line for a paper, behind the words of the same reading.
+fn papers<'r>(read: &'r Filled, form: &Form, one: &FormBox) -> Option<&'r str> {
+    words_of(form, &one.name).next()?;
+    let line = form.boxes.iter().find(|b| b.name == one.name && b.word.is_none())?;
+    match read.fields.get(&line.field()) {
+        Some(Holds::Text(text)) if !text.trim().is_empty() => Some(text.trim()),
+        _ => None,
+    }
+}
+
 fn form_of(host: &dyn RecordHost, desk: &Desk, issue: &Issue) -> Result<Form, Failure> {
     let bytes = stored::file(host, &desk.folder, issue, stored::FORM)?;
     let form = stored::form(&BTreeMap::from([(stored::FORM.to_owned(), bytes)]))?;
@@ -269,15 +288,30 @@ impl Returned {
         let mut other = 0;
         let mut chosen: BTreeMap<&BoxName, Vec<&FormBox>> = BTreeMap::new();
         for one in form.boxes.iter().filter(|b| b.kind.entered()) {
+            let paper = papers(read, form, one);
+            // The line for a paper is read with its words.
+            if one.word.is_none() && words_of(form, &one.name).next().is_some() {
+                let lone = words_of(form, &one.name).all(|word| !ticked(read, word));
+                if !lone || paper.is_none() {
+                    continue;
+                }
+            }
             let (value, asks) = match read.fields.get(&one.field()) {
                 None | Some(Holds::Ticked(false)) => continue,
                 Some(Holds::Text(text)) if text.trim().is_empty() => continue,
+                Some(Holds::Text(text)) if paper.is_some() => {
+                    let why = format!("\"{}\" is written behind a word, and no word is ticked", text.trim());
+                    (Proposed::Look(why), &one.asks)
+                }
                 Some(Holds::Text(text)) => (Proposed::Text(text.trim().to_owned()), &one.asks),
                 Some(Holds::Disagrees) => {
                     (Proposed::Look("its value and what it shows differ".to_owned()), &one.asks)
                 }
                 Some(Holds::Ticked(true)) => match &one.word {
-                    Some(word) => (Proposed::Text(word.clone()), &one.asks),
+                    Some(word) => {
+                        let said = paper.map_or_else(|| word.clone(), |paper| format!("{word}: {paper}"));
+                        (Proposed::Text(said), &one.asks)
+                    }
                     None => (Proposed::Ticked, &one.asks),
                 },
             };

@@ -65,24 +65,26 @@ pub(super) fn all(host: &dyn RecordHost, traveler: &Path) -> Vec<Kept> {
 /// several for a reading answered by one of several words, and what they say together.
 pub(super) fn said(page: &PageSeen) -> Vec<(&BoxName, Vec<usize>, Proposed)> {
     let mut all: Vec<(&BoxName, Vec<usize>, Proposed)> = Vec::new();
-    for (i, one) in page.boxes.iter().enumerate() {
-        if one.word.is_none() {
-            all.push((&one.name, vec![i], one.value.clone()));
-            continue;
-        }
+    for one in &page.boxes {
         if all.iter().any(|(name, ..)| **name == one.name) {
             continue;
         }
         let group: Vec<usize> = (0..page.boxes.len()).filter(|k| page.boxes[*k].name == one.name).collect();
-        let words = chosen(page, &group);
+        let words = match group.as_slice() {
+            [_] if one.word.is_none() => one.value.clone(),
+            group => chosen(page, group),
+        };
         all.push((&one.name, group, words));
     }
     all
 }
 
-/// What the boxes of a choice of words say together.
+/// What the boxes of a choice of words say together, with the line for the paper one of
+/// them rests on: what is written there a person reads.
 fn chosen(page: &PageSeen, group: &[usize]) -> Proposed {
-    let words: Vec<_> = group.iter().map(|k| &page.boxes[*k]).collect();
+    let (words, line): (Vec<_>, Vec<_>) =
+        group.iter().map(|k| &page.boxes[*k]).partition(|one| one.word.is_some());
+    let written = line.iter().any(|one| one.value != Proposed::Empty);
     let doubt = words.iter().find_map(|w| match &w.value {
         Proposed::Look(why) => Some((w, why)),
         _ => None,
@@ -96,8 +98,69 @@ fn chosen(page: &PageSeen, group: &[usize]) -> Proposed {
         .map(|w| w.word.as_deref().unwrap_or_default())
         .collect();
     match ticked.as_slice() {
+        [] if written => Proposed::Look("a paper is written behind a word, and no word is ticked".to_owned()),
         [] => Proposed::Empty,
+        [one] if written => {
+            Proposed::Look(format!("\"{one}\" is ticked, with a paper: type both, \"{one}: NUMBER, DATE\""))
+        }
         [one] => Proposed::Text((*one).to_owned()),
         several => Proposed::Look(format!("more than one word is ticked: {}", several.join(", "))),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::form::{BoxKind, PageCode, Rect};
+    use crate::picture::geometry::Homography;
+    use crate::picture::{BoxSeen, Features};
+
+    /// A page with one question: two words, and the line for the paper of the second.
+    fn page(clear: Proposed, report: Proposed, line: Proposed) -> PageSeen {
+        let one = |word: Option<&str>, kind, value| BoxSeen {
+            name: BoxName::reading("front/accept", "cracks"),
+            kind,
+            word: word.map(str::to_owned),
+            rect: Rect::default(),
+            value,
+            features: Features::default(),
+        };
+        PageSeen {
+            code: PageCode {
+                number: "TW-1".to_owned(),
+                revision: "A".to_owned(),
+                page: 1,
+                digest: String::new(),
+            },
+            map: Homography([1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0]),
+            registered: 1.0,
+            two_tone: false,
+            boxes: vec![
+                one(Some("clear"), BoxKind::Tick, clear),
+                one(Some("by report"), BoxKind::Tick, report),
+                one(None, BoxKind::Value, line),
+            ],
+        }
+    }
+
+    #[test]
+    fn a_word_and_the_line_of_its_paper_are_one_answer() {
+        use Proposed::{Empty, Look, Text, Ticked, Written};
+        let says = |clear, report, line| {
+            let page = page(clear, report, line);
+            let said = said(&page);
+            let [(_, group, value)] = said.as_slice() else { panic!("{said:?}") };
+            assert_eq!(group.as_slice(), [0, 1, 2]);
+            value.clone()
+        };
+        assert_eq!(says(Empty, Empty, Empty), Empty);
+        assert_eq!(says(Ticked, Empty, Empty), Text("clear".to_owned()));
+        // A picture reads no writing: a person types what stands there.
+        let with = says(Empty, Ticked, Written);
+        assert!(matches!(&with, Look(why) if why.contains("\"by report: NUMBER, DATE\"")), "{with:?}");
+        let lone = says(Empty, Empty, Written);
+        assert!(matches!(&lone, Look(why) if why.contains("no word is ticked")), "{lone:?}");
+        let doubt = says(Empty, Ticked, Look("smeared".to_owned()));
+        assert!(matches!(doubt, Look(_)), "{doubt:?}");
     }
 }

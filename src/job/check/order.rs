@@ -4,7 +4,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::at;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::file::{Date, Located};
+use crate::file::{Date, FileName, Located};
 use crate::job::JobFile;
 use crate::job::model::Fastener;
 
@@ -47,6 +47,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     for waiver in &job.waiver {
         not_after(&waiver.date, issued, "a waiver", report);
     }
+    printed_whole(&job.job.number, report);
     revised(job, report);
     let mut last: Option<&Located<Date>> = None;
     for change in &job.change {
@@ -98,6 +99,27 @@ fn meant(due: NaiveDate, issued: NaiveDate) -> String {
     match near.as_slice() {
         [] => "due = …".to_owned(),
         near => near.iter().map(|d| format!("due = {d}")).collect::<Vec<_>>().join(" or "),
+    }
+}
+
+/// Longest number of a traveler, in characters: it stands whole in the head of every page
+/// and in the code a picture is read by.
+const NUMBER: usize = 32;
+
+/// Two travelers whose numbers differ in what is cut off have the same head.
+fn printed_whole(number: &Located<FileName>, report: &mut Report) {
+    let length = number.chars().count();
+    if length > NUMBER {
+        let short: String = number.chars().take(NUMBER).collect();
+        let problem = Diagnostic::error(
+            "J299",
+            format!(
+                "the number of the traveler has {length} characters: the head of a page has no room for it"
+            ),
+        )
+        .expected(format!("at most {NUMBER} characters"))
+        .example(format!("number = \"{}\"", short.trim_end_matches(['-', '_', '.'])));
+        report.push(at(problem, number));
     }
 }
 

@@ -161,7 +161,7 @@ pub(super) fn heat_by_code(joint: &Joint, owner: &Owner, sheet: &mut JobFigures)
         (1.0, format!("k {} (EN 1011-1)", plain(k)), "k U I / travel", source)
     } else {
         let source = Source::standard("ASME BPVC IX:2023", "QW-409.1; AWS D1.1 same form");
-        (1.0 / k, "no k (AWS, ASME)".to_owned(), "U I / travel, without an efficiency", source)
+        (1.0 / k, "V × A / travel".to_owned(), "U I / travel, without an efficiency", source)
     };
     let scaled = |sheet: &JobFigures, name| sheet.quantity(owner, name).map(|heat: HeatInput| heat * share);
     if let Some(heat) = scaled(sheet, joint::heat_input) {

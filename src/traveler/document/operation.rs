@@ -138,6 +138,14 @@ pub struct Reading {
     /// Words to choose from; empty where something is written.
     #[serde(default)]
     pub choices: Vec<String>,
+    /// Those of them that rest on a paper from elsewhere, whose number and date are
+    /// written on a line behind the last of them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub papers: Vec<String>,
+    /// Whether every word the work goes on with rests on one: then its number and date are
+    /// one more thing to write, not what stands for a tick.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub rests: bool,
     /// Target as it is read at the bench: `6.0°`, `≥ 0.28 in (7.1 mm)`, `80 to 100 A`, `record`.
     pub target: Option<String>,
     /// Tolerance: `± 0.5°`.

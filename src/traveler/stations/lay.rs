@@ -2,7 +2,7 @@
 //! values that share a line. Whichever is lower; what belongs together first.
 
 use super::{FEW, LINE};
-use crate::traveler::document::{Beside, Block, Captioned, Row, Table, Work};
+use crate::traveler::document::{Beside, Block, Captioned, Reading, Row, Table, Work};
 
 /// Characters on a line of text with its values beside it.
 const WITH_VALUES: usize = 56;
@@ -25,6 +25,9 @@ const CHOICES: usize = 38;
 
 /// Characters a box of a word to choose takes, about.
 const CHOICE: usize = 5;
+
+/// Characters the line for the number and date of a paper takes, behind a word.
+const PAPER: usize = 24;
 
 /// Characters of a label in the column of values.
 const LABEL: usize = 22;
@@ -228,19 +231,19 @@ fn numbered(rows: Vec<(u32, Row)>) -> Vec<Row> {
 
 /// Whether a row has room in the column of values.
 fn narrow(row: &Row) -> bool {
-    row.boxes.len() <= 2
-        && row.boxes.iter().all(|b| b.choices.is_empty() || words(b.choices.iter()) <= 2 * CHOICES)
+    row.boxes.len() <= 2 && row.boxes.iter().all(|b| b.choices.is_empty() || words(b) <= 2 * CHOICES)
 }
 
-fn words<'a>(choices: impl Iterator<Item = &'a String>) -> usize {
-    choices.map(|c| c.chars().count() + CHOICE).sum()
+fn words(reading: &Reading) -> usize {
+    let line = if reading.papers.is_empty() { 0 } else { PAPER };
+    reading.choices.iter().map(|c| c.chars().count() + CHOICE).sum::<usize>() + line
 }
 
 /// Height of a row in the column of values.
 fn stacked(row: &Row) -> usize {
     let Some(first) = row.boxes.first() else { return 0 };
     if !first.choices.is_empty() {
-        let lines: usize = row.boxes.iter().map(|b| words(b.choices.iter()).div_ceil(CHOICES)).sum();
+        let lines: usize = row.boxes.iter().map(|b| words(b).div_ceil(CHOICES)).sum();
         return TEXT + WORDS * lines;
     }
     if row.boxes.len() > 1 {

@@ -3,7 +3,7 @@
 use crate::traveler::document::{Reading, Row};
 
 /// Boxes that stand beside each other in one row at most.
-const ACROSS: usize = 5;
+const ACROSS: usize = 6;
 
 /// Readings that say the same but for the end of their label share a row: left
 /// and right, or the places of one wall.
@@ -119,6 +119,10 @@ fn stem(reading: &Reading) -> String {
 fn limits(boxes: &[Reading]) -> Vec<String> {
     let limit = |reading: &Reading| match (&reading.target, &reading.tolerance) {
         (Some(target), _) if target == "record" => None,
+        // Two limits are told apart: `5.7° to 6.3°, sides within 0.5°`.
+        (Some(target), Some(tolerance)) if tolerance.starts_with("sides") => {
+            Some(format!("{target}, {tolerance}"))
+        }
         (Some(target), Some(tolerance)) => Some(format!("{target} {tolerance}")),
         (Some(target), None) => Some(target.clone()),
         (None, _) => None,

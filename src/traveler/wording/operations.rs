@@ -10,7 +10,7 @@ use crate::job::model::{Role, Verb};
 use crate::plan::Words;
 use crate::plan::{self, Plan};
 use crate::quantity::{Dimensioned, Time, unit};
-use crate::term::PointKind;
+use crate::term::{Does, PointKind};
 
 /// All operations: those of the work, and those after hand-over.
 pub(super) fn all(planned: &Subject<'_>) -> (Vec<Operation>, Vec<Operation>) {
@@ -154,6 +154,9 @@ fn reading(planned: &Subject<'_>, operation: &str, plan: &plan::Reading) -> Read
             _ => None,
         },
         choices: plan.choices.iter().map(|c| c.word.clone()).collect(),
+        papers: plan.choices.iter().filter(|c| c.paper).map(|c| c.word.clone()).collect(),
+        rests: plan.choices.iter().any(|c| c.paper)
+            && plan.choices.iter().all(|c| c.paper || c.does != Does::Conforms),
         filled: None,
     }
 }

@@ -78,10 +78,14 @@ impl Taken<'_> {
 /// (`6.0°`).
 fn entered(text: &str) -> String {
     const WRITTEN: &[(&str, &str)] = &[(" degF", " °F"), (" degC", " °C"), (" deg", "°"), (" ohm", " Ω")];
+    let text = match text.strip_prefix('-') {
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit() || c == '.') => format!("−{rest}"),
+        _ => text.to_owned(),
+    };
     WRITTEN
         .iter()
         .find_map(|(typed, shown)| text.strip_suffix(typed).map(|value| format!("{value}{shown}")))
-        .unwrap_or_else(|| text.to_owned())
+        .unwrap_or(text)
 }
 
 fn stem(id: &str) -> &str {
@@ -158,4 +162,23 @@ fn photo(photo: &Photo, caption: String) -> FoundPhoto {
 fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::entered;
+
+    #[test]
+    fn a_typed_value_has_the_minus_and_the_unit_of_the_computed_ones() {
+        for (typed, shown) in [
+            ("-5.4 deg", "−5.4°"),
+            ("-.5 deg", "−.5°"),
+            ("96 degF", "96 °F"),
+            ("0.266 in", "0.266 in"),
+            ("- none -", "- none -"),
+            ("-", "-"),
+        ] {
+            assert_eq!(entered(typed), shown);
+        }
+    }
 }

@@ -136,6 +136,9 @@ fn done(card: &WeldCard, facts: &Facts<'_>) -> WeldDone {
             others.push(one);
         }
     }
+    if !planned("lot") {
+        rows.push(Fact::new("filler lot", "not asked: the job does not call the joint traceable"));
+    }
     for one in others {
         let (words, outside) = verdict(facts, one);
         bad |= outside;
