@@ -37,7 +37,7 @@ use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
 use crate::record::{hours, identified};
 use crate::term::counted;
 use crate::traveler::document::Document;
-use pages::{Made, Remade};
+use pages::Remade;
 
 /// Remarks of a kind that are named one by one.
 const TOLD: usize = 24;
