@@ -159,22 +159,25 @@ impl<'a> Scene<'a> {
     }
 
     /// What was read at an operation and is not decided: broken rules first.
-    pub(super) fn read_badly(&self, operation: &'a Operation) -> impl Iterator<Item = Undecided> {
-        let stops = self.state.stops(self.plan, operation).into_iter().map(|s| self.stop(operation, &s));
-        let stops: Vec<Undecided> = stops.collect();
-        let failing = self.state.failing_marks(operation).map(|(measured, mark)| {
+    pub(super) fn read_badly(&self, operation: &'a Operation) -> impl Iterator<Item = Undecided> + use<'a> {
+        let scene = *self;
+        let stops = scene.state.stops(scene.plan, operation).into_iter();
+        let stops = stops.map(move |stop| scene.stop(operation, &stop));
+        // Told one by one: mostly the first is enough, and there may be many.
+        let failing = scene.state.failing_marks(operation).map(move |(measured, mark)| {
             let reading = &measured.reading;
-            let again = if self.strict() { "" } else { "put it right and measure again with --again, then " };
+            let again =
+                if scene.strict() { "" } else { "put it right and measure again with --again, then " };
             Undecided {
                 key: operation.key.clone(),
                 kind: Kind::Reading,
                 n: Some(mark.n),
                 at: mark.time(),
                 words: format!("reading {}.{reading} is {}", operation.number, measured.verdict),
-                way_out: format!("{again}{}", self.decides(operation, reading)),
+                way_out: format!("{again}{}", scene.decides(operation, reading)),
             }
         });
-        stops.into_iter().chain(failing.collect::<Vec<_>>())
+        stops.chain(failing)
     }
 
     /// Readings that are to be reworked or repaired by what a lead decided, and were not read

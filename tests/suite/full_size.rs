@@ -477,7 +477,9 @@ fn a_sheet_that_a_reading_moved_is_told_out_of_date_and_shuts_the_cut() {
         scene.marks_hold(cut, hold, &old).err().map(|p| p.message)
     };
     assert!(shut(&state).is_some_and(|why| why.contains("wrap-strip") && why.contains("OUT OF DATE")));
-    assert_eq!(shut(&State { bars: Vec::new(), ..state.clone() }), None, "it was not used");
+    let mut unused = state.clone();
+    unused.bars.clear();
+    assert_eq!(shut(&unused), None, "it was not used");
 
     // Printed again with what was read, measured: the way is free, and the log holds.
     bench.yes(&["template", "TW-2041", "--out", "again"]);
