@@ -100,8 +100,11 @@ fn threads_processes_and_gases_are_read_as_europe_writes_them() {
         let said = told(&[("gas = \"75Ar/25CO2\"", &format!("gas = \"{gas}\""))]);
         assert!(found(&said, "J263").is_empty(), "{gas}");
     }
-    let said = told(&[("gas = \"75Ar/25CO2\"", "gas = \"75Ar/15CO2\"")]);
-    assert_eq!(found(&said, "J263").len(), 1);
+    // No gas has less than none of a part.
+    for gas in ["75Ar/15CO2", "-75Ar/25CO2", "75Ar/-25CO2", "75Ar/"] {
+        let said = told(&[("gas = \"75Ar/25CO2\"", &format!("gas = \"{gas}\""))]);
+        assert_eq!(found(&said, "J263").len(), 1, "{gas}");
+    }
 }
 
 #[test]

@@ -123,15 +123,21 @@ fn gas(joint: &Joint, report: &mut Report) {
     if group(&gas.0) {
         return;
     }
-    let shares: Option<Vec<f64>> = gas.0.split(['/', '+', ',', '-', '–']).map(share).collect();
-    // A name without shares, or with the rest unsaid, is the maker's.
-    let Some(shares) = shares else { return };
-    let all: f64 = shares.iter().sum();
-    if (all - 100.0).abs() <= 1.0 {
-        return;
-    }
+    let parts: Vec<&str> = gas.0.split(['/', '+', ',', '-', '–']).collect();
+    let says = if parts.len() > 1 && parts.iter().any(|part| part.trim().is_empty()) {
+        // A sign, or a divider with nothing on one side: no gas has less than none of a part.
+        format!("\"{}\" has a share that is none", gas.0)
+    } else {
+        // A name without shares, or with the rest unsaid, is the maker's.
+        let shares: Option<Vec<f64>> = parts.into_iter().map(share).collect();
+        let Some(shares) = shares else { return };
+        let all: f64 = shares.iter().sum();
+        if (all - 100.0).abs() <= 1.0 {
+            return;
+        }
+        format!("the shares of \"{}\" come to {all} %", gas.0)
+    };
     let key = format!("{}.gas", joint.id.key.trim_end_matches(".id"));
-    let says = format!("the shares of \"{}\" come to {all} %", gas.0);
     let expected = "shares that come to 100 %, as the maker names the gas";
     stop(
         joint,

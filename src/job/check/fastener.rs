@@ -18,7 +18,7 @@ pub(super) fn check(job: &JobFile, fastener: &Fastener, report: &mut Report) {
         report.push(
             Diagnostic::error("J140", format!("fastener {} has a count of zero", fastener.id.value))
                 .at(Some(fastener.id.span.clone()))
-                .key(fastener.id.key.clone())
+                .key(format!("{}.count", fastener.id.key.trim_end_matches(".id")))
                 .expected("a count of at least one")
                 .example("count = 4"),
         );

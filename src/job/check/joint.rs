@@ -98,7 +98,7 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
         report.push(
             Diagnostic::error("J134", format!("joint {} is made zero times", joint.id.value))
                 .at(Some(joint.id.span.clone()))
-                .key(joint.id.key.clone())
+                .key(format!("{}.count", joint.id.key.trim_end_matches(".id")))
                 .expected("a count of at least one")
                 .example("count = 2"),
         );

@@ -3,13 +3,17 @@
 
 use std::collections::BTreeMap;
 
-use crate::figure::{Family, Trouble};
+use crate::figure::{Family, InputKind, Trouble};
 use crate::file::last;
+use crate::job::model::Units;
+use crate::quantity::{Style, parse};
 
 /// The inputs of a family with the job key each comes from.
 pub(super) struct Said<'a> {
     pub(super) family: &'a Family,
     pub(super) keys: &'a BTreeMap<&'static str, String>,
+    /// Units of the job; none at the bench, where both are printed.
+    pub(super) units: Option<Units>,
 }
 
 impl Said<'_> {
@@ -69,7 +73,28 @@ impl Said<'_> {
     /// Advice without the ways out a job does not have: an input no key of it sets.
     fn advice(&self, text: &str) -> String {
         let can = |part: &&str| self.inputs(part).iter().all(|(_, word)| self.key(word).is_some());
-        text.split(", or ").filter(can).map(|part| self.sentence(part)).collect::<Vec<_>>().join(", or ")
+        let part = |part: &str| self.sentence(&self.in_units(part));
+        text.split(", or ").filter(can).map(part).collect::<Vec<_>>().join(", or ")
+    }
+
+    /// A value to write, in the units of a metric job, no further off than it was: `130.2 mm`
+    /// of `spacing = "5-1/8 in"`.
+    fn in_units(&self, text: &str) -> String {
+        let mut out = text.to_owned();
+        if self.units != Some(Units::Metric) {
+            return out;
+        }
+        for (start, word) in self.inputs(text).into_iter().rev() {
+            let begin = start + word.len() + " = \"".len();
+            let value = text.get(start + word.len()..begin).filter(|between| *between == " = \"");
+            let value = value.and_then(|_| text.get(begin..)?.split('"').next());
+            let kind = self.family.input(word).map(|input| input.kind);
+            let (Some(value), Some(InputKind::Quantity(kind))) = (value, kind) else { continue };
+            let Ok(read) = parse::measured(kind, value) else { continue };
+            let style = Style::of(kind).metric_first().fine_enough(read.value);
+            out.replace_range(begin..begin + value.len(), &style.shop(read.value));
+        }
+        out
     }
 
     /// A refusal in the words of the job.
@@ -104,11 +129,15 @@ mod tests {
             [("spacing", "joint.tack_spacing (J1)".to_owned()), ("thinner", "joint[0].thickness".to_owned())]
                 .into_iter()
                 .collect();
-        let said = Said { family, keys: &keys };
+        let said = Said { family, keys: &keys, units: None };
         assert_eq!(said.sentence("spacing = \"5 in\""), "tack_spacing = \"5 in\"");
         assert_eq!(said.sentence("the spacing of tacks"), "the spacing of tacks");
         assert_eq!(said.sentence("give tack_length."), "give length of a tack.");
         let advice = said.advice("take fewer tacks, or give the tack_length the procedure proves");
         assert_eq!(advice, "take fewer tacks");
+        // 4 x 25.4 mm = 101.6 mm, exactly (ISO 31-1: 1 in = 25.4 mm).
+        let metric = Said { family, keys: &keys, units: Some(Units::Metric) };
+        assert_eq!(metric.advice("spacing = \"4 in\""), "tack_spacing = \"101.6 mm\"");
+        assert_eq!(said.advice("spacing = \"4 in\""), "tack_spacing = \"4 in\"");
     }
 }

@@ -217,7 +217,7 @@ impl JobFigures {
     ) -> Result<(), Trouble> {
         let wanted: Vec<&'static str> = names.iter().map(|to| to.name).collect();
         let family = F::FAMILY;
-        let said = Said { family, keys: &inputs.keys };
+        let said = Said { family, keys: &inputs.keys, units: self.units };
         let answer = match &self.before {
             Some(before) => before.reckon(family, &inputs.given),
             None => family.reckon(&inputs.given),
