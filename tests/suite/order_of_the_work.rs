@@ -399,6 +399,12 @@ fn a_re_torque_reads_the_breakaway_then_sets_and_marks() {
         }
         assert!(reads(row, "breakaway").text.value.contains("stripe"), "{id}");
     }
+    // The same of what is only proved after the first run.
+    for id in ["recheck-wheels", "retorque-coupling", "retorque-shaft"] {
+        let step = reads(row(&library, id), "breakaway");
+        assert!(step.text.value.contains("all to their torque"), "{id}");
+        assert!(step.written().all(|r| r.least.is_some() && r.most.is_none()), "{id}");
+    }
     // Stages have limits, the final torque has a box each.
     demo("brush-truck", |w| {
         w.says("torque-u-bolts", &["within 10 %"]);
