@@ -10,7 +10,7 @@ use tackwright::record::frozen::{Frozen, Limits, Reading, Step};
 use tackwright::record::moved::AsPrinted;
 use tackwright::record::replay::replay;
 use tackwright::record::state::fold;
-use tackwright::term::{Judged, Level, Verdict};
+use tackwright::term::{Disposition, Judged, Level, Verdict};
 
 use super::record_gates::{at, entry, issued, operation, read};
 
@@ -51,7 +51,7 @@ fn found(n: u64, number: usize, reading: &str) -> Entry {
 
 fn decided(n: u64, number: usize) -> Entry {
     let what = Action::Disposition {
-        disposition: "use as is".to_owned(),
+        disposition: Disposition::UseAsIs,
         found: format!("F{number}"),
         reason: "seen and measured".to_owned(),
     };
