@@ -2,10 +2,6 @@
 
 use std::process::ExitCode;
 
-/// Typesetting takes and gives back small pieces of memory on several threads all the time.
-#[global_allocator]
-static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 fn main() -> ExitCode {
     tackwright::cli::main()
 }
