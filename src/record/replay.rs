@@ -11,13 +11,13 @@ mod tested;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use chrono::DateTime;
+use chrono::{DateTime, NaiveDate};
 
 use super::agree::{self, choose, verdict};
 use super::change;
 use super::entry::{Action, Entry, Measured, Photo, WITHOUT_BOOK, entry as entry_at};
 use super::fitness::read_off;
-use super::frozen::{Frozen, Limits, Operation, Point, Sheet};
+use super::frozen::{DROPPED_SINCE, Frozen, Limits, Operation, Point, Sheet};
 use super::honest;
 use super::hours::heats;
 use super::identified;
@@ -210,8 +210,12 @@ impl<'a> Again<'a> {
             ..Signer::default()
         };
         let register = Register::default();
-        let scene =
-            Scene { plan, state, entries: before, register: &register, day: at.date_naive(), at: Some(at) };
+        let day = if plan.rules >= DROPPED_SINCE { entry.day() } else { None };
+        let day = day.unwrap_or_else(|| at.date_naive());
+        let scene = Scene { plan, state, entries: before, register: &register, day, at: Some(at) };
+        if plan.rules >= DROPPED_SINCE {
+            in_date(entry, day)?;
+        }
         match &entry.what {
             Action::Issued { issue } if entry.n != 1 => {
                 return wrong(format!("rev {} was issued a second time", issue.revision));
@@ -271,6 +275,9 @@ impl<'a> Again<'a> {
                 let operation = operation(&at.key)?;
                 if step.is_some_and(|s| !operation.steps.iter().any(|o| o.number == s)) {
                     return wrong(format!("operation {} has no such step", operation.number));
+                }
+                if plan.rules >= DROPPED_SINCE && entry.corrects.is_none() {
+                    scene.ticked_once(operation, *step)?;
                 }
                 let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
                 scene.work_knowing(&person, operation, false, by, &self.open)?;
@@ -564,6 +571,27 @@ impl<'a> Again<'a> {
         }
         wrong(format!("{name} was judged by other limits than the plan has"))
     }
+}
+
+/// What an entry says that it rests on had not ended by its own words: a test, a certificate,
+/// the calibration of its instrument.
+fn in_date(entry: &Entry, day: NaiveDate) -> Result<(), Diagnostic> {
+    let (rests_on, calibrated): (&[String], _) = match &entry.what {
+        Action::Measure { reading } => (reading.rests_on.as_slice(), reading.calibrated_until.as_ref()),
+        Action::Tick { rests_on, .. }
+        | Action::Sign { rests_on, .. }
+        | Action::SeenOnPaper { rests_on, .. } => (rests_on.as_slice(), None),
+        _ => return Ok(()),
+    };
+    if let Some((basis, until)) = rests_on.iter().find_map(|b| Some((b, tested::ended(b, day)?))) {
+        let what = basis.split(" until ").next().unwrap_or_default();
+        return wrong(format!("it rests on \"{what}\" of {}, which ended on {until}", entry.by.name));
+    }
+    if let Some(until) = calibrated.filter(|until| until.parse::<NaiveDate>().is_ok_and(|until| until < day))
+    {
+        return wrong(format!("the calibration of its instrument ended on {until}"));
+    }
+    Ok(())
 }
 
 /// Whether an entry is one that somebody is identified for.

@@ -1,14 +1,14 @@
 //! What may be entered next. Every refusal names its rule and the way out.
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, Days, FixedOffset, NaiveDate, TimeDelta};
 
 use super::entry::{Action, By, Correction, Entry, SLACK, entry};
 use super::fitness::Right;
-use super::frozen::{Frozen, Operation, Point};
+use super::frozen::{Frozen, Operation, Point, Reading};
 use super::open::Open;
 use super::people::{Register, Signer};
 use super::state::State;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, nearest};
 use crate::term::clock::{told, told_like, told_text};
 use crate::term::{Judged, Verdict, name};
 
@@ -48,7 +48,16 @@ pub fn time(at: &DateTime<FixedOffset>, now: &DateTime<FixedOffset>) -> Result<(
             "L101",
             "no entry from the future",
             format!("{} is later than now, {}", told_like(at, now), told(now)),
-            "give the time it happened (yesterday 14:05 is one too), or set the clock",
+            match at
+                .checked_sub_days(Days::new(1))
+                .filter(|then| then <= now && *at - *now < TimeDelta::days(1))
+            {
+                Some(then) => format!(
+                    "if it was the day before: --at \"{}\"; else give the time it happened, or set the clock",
+                    told_like(&then, now)
+                ),
+                None => "give the time it happened (yesterday 14:05 is one too), or set the clock".to_owned(),
+            },
         ));
     }
     Ok(())
@@ -90,12 +99,22 @@ impl<'a> Scene<'a> {
     pub fn person(&self, id: &str) -> Result<&'a Signer, Diagnostic> {
         let person = self.register.person(id).ok_or_else(|| {
             let known: Vec<&str> = self.register.people.iter().map(|p| p.id.as_str()).collect();
-            refuse(
+            let problem = refuse(
                 "L102",
                 "known people only",
                 format!("nobody has the id \"{id}\""),
                 format!("give one of {}, or enter the person in the shop's book", known.join(", ")),
-            )
+            );
+            let named = self.register.people.iter().find(|p| name::same(&p.name, id));
+            let meant = named.map(|p| p.id.as_str()).or_else(|| {
+                // A zero for an O, a one for an l.
+                let read = known.iter().copied().find(|k| name::read(k) == name::read(id));
+                read.or_else(|| nearest(id, known.iter().copied()))
+            });
+            match meant {
+                Some(meant) => problem.help(format!("did you mean \"{meant}\"?")),
+                None => problem,
+            }
         })?;
         self.present(person)?;
         Ok(person)
@@ -277,6 +296,20 @@ impl<'a> Scene<'a> {
         self.may_work(person, operation, true, by)
     }
 
+    /// Whether `person` may take a reading when its turn has come.
+    ///
+    /// # Errors
+    /// If a rule says no.
+    pub fn may_read(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+        reading: &Reading,
+    ) -> Result<Right, Diagnostic> {
+        let by = operation.step_of(&reading.id).and_then(|step| step.by.as_deref());
+        self.may_work(person, operation, true, by)
+    }
+
     /// Whether `person` may do work whose turn it is.
     fn may_work(
         &self,
@@ -377,6 +410,33 @@ impl<'a> Scene<'a> {
         Err(problem)
     }
 
+    /// Whether a step, or the initials of an operation, stand there already: what stands is
+    /// replaced by an entry that names it, and by nothing else.
+    ///
+    /// # Errors
+    /// If somebody ticked it.
+    pub fn ticked_once(&self, operation: &Operation, step: Option<u32>) -> Result<(), Diagnostic> {
+        let mut steps = operation.steps.iter();
+        let done = match step {
+            Some(step) => steps.find(|s| s.number == step).and_then(|s| self.state.done(operation, s)),
+            None if operation.levelled() => self.state.initials(operation),
+            None => {
+                let marks: Option<Vec<_>> =
+                    steps.map(|s| self.state.tick(&operation.key, s.number)).collect();
+                marks.and_then(|marks| marks.first().copied())
+            }
+        };
+        let Some(mark) = done else { return Ok(()) };
+        let place =
+            step.map_or_else(|| operation.number.to_string(), |n| format!("{}.{n}", operation.number));
+        Err(refuse(
+            "L141",
+            "corrections only by a new entry that names the old one and why",
+            format!("{place} was ticked by {} (entry {})", mark.by.name, mark.n),
+            format!("--corrects {} --reason \"…\"", mark.n),
+        ))
+    }
+
     /// Whether an entry may be replaced by, or taken back for, `what`.
     ///
     /// # Errors
@@ -425,6 +485,7 @@ impl<'a> Scene<'a> {
             let (message, way_out) = self.not_taken_back(n, &old.what, what);
             return wrong(message, &way_out);
         }
+        self.unused(n, &old.what)?;
         let at = match &old.what {
             Action::Tick { operation, .. } => Some(operation),
             Action::Measure { reading } => Some(&reading.operation),

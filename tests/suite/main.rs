@@ -73,6 +73,7 @@ mod record_accepted;
 mod record_attacks;
 mod record_customer;
 mod record_cut;
+mod record_dropped;
 mod record_fallen;
 mod record_files;
 mod record_gates;

@@ -14,6 +14,7 @@ use crate::diagnostic::Diagnostic;
 use crate::record::Store;
 use crate::record::entry::Issue;
 use crate::record::journal::{self, Against, Journal};
+use crate::term::counted;
 
 /// Name of the journal in a folder of travelers.
 pub const JOURNAL: &str = "journal.jsonl";
@@ -94,8 +95,16 @@ pub fn missing(
 ) -> Option<String> {
     // A log without a maker was begun before journals were kept of all.
     issue.made_by.as_ref()?;
-    let from = journal.gap(&issue.number, entries)?;
     let (number, path, there) = (&issue.number, path.display(), host.there(path) != There::Nothing);
+    let Some(from) = journal.gap(number, entries) else {
+        let missed = journal.missed(number);
+        return (missed > 0).then(|| {
+            format!(
+                "the shop's journal {path} did not see {} of {number} being made: it was not at hand, or lines of it are lost. Put it back from the copy kept elsewhere; without one, write the head that `status {number}` prints on paper",
+                counted(missed, "entry", "entries")
+            )
+        });
+    };
     let what = match (from, there) {
         (0, false) => format!("the shop's journal {path} is gone"),
         (0, true) => format!("the shop's journal {path} does not know {number}"),

@@ -94,18 +94,28 @@ pub fn measure_with(
     }
     let taken = desk.state.reading(&operation.key, id);
     if let (Some((_, mark)), None, false) = (taken, &ask.corrects, ask.again) {
-        let slip = match taken.is_some_and(|(m, _)| m.verdict.decided()) && mark.by.id == actor.id {
-            true => "a slip of the pen is put right by another person",
-            false => "a slip of the pen",
-        };
+        let other = taken.is_some_and(|(m, _)| m.verdict.decided()) && mark.by.id == actor.id;
+        let others = taken.filter(|_| other).map(|(m, _)| scene.others(m, &by(person, "")));
+        let by = others.map_or(actor.id.as_str(), |others| others.first().copied().unwrap_or("ID"));
+        let slip =
+            if other { "a slip of the pen is put right by another person" } else { "a slip of the pen" };
+        let again = command(desk, &Ask { again: true, ..ask.clone() }, actor, &actor.id);
+        let reason = Correction { entry: mark.n, reason: "…".to_owned() };
+        let corrected = command(desk, &Ask { corrects: Some(reason), ..ask.clone() }, actor, by);
         return Err(refused(
             Diagnostic::error(
                 "L141",
-                format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n),
+                format!(
+                    "{} was read by {} (entry {}) as {}",
+                    ask.what,
+                    mark.by.name,
+                    mark.n,
+                    taken.map_or("", |(m, _)| m.text.as_str())
+                ),
             )
             .rule("corrections only by a new entry that names the old one and why")
-            .help("measured once more, and both stand: --again")
-            .help(format!("{slip}: --corrects {} --reason \"…\"", mark.n)),
+            .help(format!("measured once more, and both stand: {again}"))
+            .help(format!("{slip}: {corrected}")),
         ));
     }
     scene.in_time(operation, reading, does).map_err(refused)?;
@@ -149,7 +159,7 @@ pub fn measure_with(
     measured.operation = operation.at();
     measured.rests_on = rests_on;
     id.clone_into(&mut measured.reading);
-    measured.tool = ask.tool;
+    measured.tool = instrument.map(|i| i.id.clone()).or(ask.tool);
     measured.target = target;
     let label = reading.label.clone();
     let number = operation.number;
@@ -306,6 +316,11 @@ fn plausible(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Resul
 
 /// The command that enters a value all the same, by whatever way it came.
 fn surely(desk: &Desk, ask: &Ask, actor: &Actor) -> String {
+    format!("if it is right all the same, say so: {} --sure", command(desk, ask, actor, &actor.id))
+}
+
+/// The command that says what was asked, by a person of this id.
+fn command(desk: &Desk, ask: &Ask, actor: &Actor, by: &str) -> String {
     let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\\\""));
     let mut command = format!("tackwright measure {} {} {}", desk.plan.number, ask.what, quoted(&ask.text));
     if let Some(tool) = &ask.tool {
@@ -321,11 +336,11 @@ fn surely(desk: &Desk, ask: &Ask, actor: &Actor) -> String {
             quoted(&correction.reason)
         ));
     }
-    command.push_str(&format!(" --by {}", actor.id));
+    command.push_str(&format!(" --by {by}"));
     if (desk.clock - actor.at).num_minutes().abs() >= SLACK {
         command.push_str(&format!(" --at {}", actor.at.to_rfc3339()));
     }
-    format!("if it is right all the same, say so: {command} --sure")
+    command
 }
 
 /// A wall, a pack or a wheelbase is more than nothing.

@@ -74,6 +74,10 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         later::told(&mut verdict, why, &stated, &chain, trust);
         return verdict;
     }
+    if let Some(why) = judged::not_unpacked(&parts) {
+        verdict.look(false, "", why);
+        return verdict;
+    }
     let sound = chain.damage.is_none() && chain.torn == 0 && !chain.entries.is_empty();
     let said = match &chain.damage {
         Some((line, why)) => format!("Line {line} of the log was changed: {why}."),
@@ -101,6 +105,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
     let shelves = Shelves::of(&parts);
     let plans = Plans::of(&parts);
+    of_the_log(&mut verdict, &plans, &chain.entries);
     // Whoever is done with a shelf lets go of it: the typesetter needs the room.
     let kept = Mutex::new(shelves.shelf(&parts.files));
     let make = || {
@@ -244,6 +249,18 @@ impl Plans {
         let earlier = parts.earlier.iter();
         let earlier = earlier.filter_map(|(letter, r)| Some((letter.clone(), Arc::new(r.plan()?))));
         Self { earlier: earlier.collect(), last: parts.plan().map(Arc::new) }
+    }
+}
+
+/// The frozen plans are those of the traveler and the revisions the log names.
+fn of_the_log(verdict: &mut Verdict, plans: &Plans, entries: &[Entry]) {
+    let issues = || entries.iter().filter_map(Entry::issue);
+    let earlier = plans.earlier.iter();
+    let earlier =
+        earlier.filter_map(|(letter, plan)| Some((plan, issues().find(|i| i.revision == *letter)?)));
+    let last = plans.last.iter().filter_map(|plan| Some((plan, issues().next_back()?)));
+    for why in earlier.chain(last).filter_map(|(plan, issue)| plan.another_than(issue)) {
+        verdict.look(false, "", format!("Of another traveler or revision: {why}."));
     }
 }
 

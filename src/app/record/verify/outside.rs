@@ -93,8 +93,20 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
             format!("The journal knows {number} from entry {from} on only: it was begun anew, or lines of it are lost."),
         );
     }
+    if let Some((from, to)) = journal.back(&number) {
+        verdict.say(
+            Outcome::Contradicted,
+            format!("The journal goes from entry {from} of {number} back to entry {to}: none that saw a log grow does."),
+        );
+        return;
+    }
+    let missed = journal.missed(&number);
     match journal.against(&number, &chain.hashes) {
         None | Some(Against::Unseen { .. }) if journal.damage.is_some() => {}
+        None if missed > 0 => verdict.remarks.push(format!(
+            "The journal knows the end of this log, and did not see {} of it being made: it was not at hand, or lines of it are lost.",
+            counted(missed, "entry", "entries")
+        )),
         None => {
             verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
         }
