@@ -230,6 +230,10 @@ impl<'a> Again<'a> {
             self.found.told.extend(honest::turned(before, entry).map(|turned| {
                 (entry.n, format!("{} by {}: {}", turned.words(), entry.by.name, correction.reason))
             }));
+            let old = entry_at(before, correction.entry);
+            let stopped = old.map(|old| honest::stopped(plan, state, old)).unwrap_or_default();
+            let words = |what: String| format!("{what}; by {}: {}", entry.by.name, correction.reason);
+            self.found.told.extend(stopped.into_iter().map(|what| (entry.n, words(what))));
             // Logs without a clock are from before the rule.
             if entry.clock.is_some() {
                 scene.second_person(correction, &entry.by)?;

@@ -1,11 +1,11 @@
 //! What a revision drops, what ended before it was used, what is taken back from under what
 //! rests on it, a log beside another plan, and pictures that are more than pictures.
 
-use serde_json::{Value as Json, json};
-use tackwright::app::record::completed;
+use serde_json::Value as Json;
+use tackwright::app::record::photo::within;
 use tackwright::app::record::verify::{Holds, verify};
 use tackwright::record::change::{Change, undecided};
-use tackwright::record::entry::{Action, Entry, Reopened};
+use tackwright::record::entry::{Action, By, Correction, Entry, Reopened};
 use tackwright::record::frozen::{Frozen, RULES};
 use tackwright::record::moved::AsPrinted;
 use tackwright::record::people::Register;
@@ -14,7 +14,7 @@ use tackwright::record::rules::Scene;
 use tackwright::record::state::fold;
 
 use super::record_attacks::{entries, forged, log_of, parts, says, shop_key, trusting};
-use super::record_gates::{entry, issued, read, tick};
+use super::record_gates::{at, entry, issued, read, tick};
 use super::record_held::{bad, decided, found, plan, welded};
 use crate::support::bench::Bench;
 
@@ -249,7 +249,7 @@ fn a_photo_that_would_end_the_file_spoils_no_record() {
 }
 
 #[test]
-fn a_record_whose_photo_unpacks_to_gigabytes_is_not_unpacked() {
+fn a_photo_that_unpacks_to_gigabytes_is_told_by_its_head() {
     // PNG header (ISO/IEC 15948, 11.2.2): 19 000 by 19 000 points of three bytes.
     let mut head = b"IHDR".to_vec();
     head.extend(19_000_u32.to_be_bytes());
@@ -266,62 +266,135 @@ fn a_record_whose_photo_unpacks_to_gigabytes_is_not_unpacked() {
     bench.write("seat.png", &png);
     let said = bench.no(&["photo", "TW-2041", "10", "seat.png", "--shows", "as-found", "--by", "LO"], "L151");
     assert!(said.err.contains("19000 by 19000 points"), "{}", said.err);
-    // The same inside a record: told before any page is made.
-    let mut parts = parts(&bench);
-    let mut all = entries(&parts.log);
-    let small = with_a_comment(b"seat");
-    all.push(json!({
-        "at": "2026-03-02T15:00:00+00:00", "by": { "id": "LO", "name": "Lead One", "role": "lead" },
-        "what": {
-            "act": "photographed", "shows": "as found", "operation": { "key": all_key(&bench), "number": 10 },
-            "photos": [{ "file": "P1.jpg", "bytes": small.len(), "sha256": tackwright::record::sha256(&small) }],
-        },
-    }));
-    parts.log = log_of(&all);
-    parts.photos.insert("P1.jpg".to_owned(), small);
-    let record = completed::render(&parts, None).unwrap_or_else(|e| panic!("{}", e.words())).bytes;
-    assert_eq!(verify(&record, &trusting(&shop_key())).holds(), Holds::NotClosed);
-    let name = tackwright::app::record::photo::within(&png);
-    assert!(name.is_err(), "its head alone says so");
-}
-
-/// Key of the first operation of the plan on a bench.
-fn all_key(bench: &Bench) -> Json {
-    let plan: Json = serde_json::from_slice(&bench.read("travelers/TW-2041/A/plan.json")).unwrap();
-    plan["operations"][0]["key"].clone()
-}
-
-/// A bench with a second inspector, who is certified for nothing.
-fn second_inspector() -> (Bench, String) {
-    let bench = Bench::issued();
-    let book = bench.text("shop.toml");
-    let second = "[[person]]\nid = \"I2\"\nname = \"Inspector Two\"\nrole = [\"inspector\"]\n\n[[person]]";
-    bench.write("shop.toml", book.replacen("[[person]]", second, 1));
-    let place = bench.fill_before("penetrant");
-    (bench, place)
+    // A record is asked the same before any page of it is made.
+    assert!(within(&png).unwrap_err().contains("more than are unpacked of any picture"));
+    assert_eq!(within(&with_a_comment(b"seat")), Ok(()));
 }
 
 #[test]
 fn a_waiver_stands_before_the_test_and_as_long_as_it() {
-    let (mut bench, place) = second_inspector();
-    bench.now += 4 * 3600;
-    let test = ["measure", "TW-2041", &place, "clear", "--by", "I2"];
-    bench.no(&test, "L216");
-    let waive = |tester: &'static str| {
-        ["waive", "TW-2041", &place, "--tester", tester, "--by", "LO", "--reason", "card on its way"]
+    let who = By { id: "I2".to_owned(), name: "I2".to_owned(), role: "inspector".to_owned() };
+    let waived = Action::TesterWaived {
+        operation: at("accept"),
+        reading: "cracks".to_owned(),
+        reason: "certificate renewed, card on its way".to_owned(),
+        tester: who,
     };
-    // Whom nothing would help.
-    bench.no(&waive("WT"), "L104");
-    bench.yes(&waive("I2"));
-    let waived = entries(&bench.read("travelers/TW-2041/log.jsonl")).len().to_string();
-    // Made three hours before anybody let it be.
-    bench.no(&[&test[..], &["--at", "2026-03-02T15:00:00Z"]].concat(), "L267");
-    bench.yes(&test);
-    let back = ["correct", "TW-2041", &waived, "--by", "LO", "--reason", "entered for the wrong tester"];
-    bench.no(&back, "L268");
-    // The test itself is taken back by another one first.
-    let tested = (waived.parse::<u64>().unwrap() + 1).to_string();
-    bench.yes(&["correct", "TW-2041", &tested, "--by", "LO", "--reason", "read at the other place"]);
-    bench.yes(&back);
-    bench.no(&test, "L216");
+    let log = with(welded(), [entry(4, "10:00", "LO", waived)]);
+    let tested = with(log.clone(), [entry(5, "10:30", "I2", read("accept", "cracks", 0.0))]);
+    let ask = |rules: u32, log: &[Entry], time: &str| {
+        let (plan, state, register) = (Frozen { rules, ..plan() }, fold(log), Register::default());
+        let at = chrono::DateTime::parse_from_rfc3339(&format!("2026-03-02T{time}:00-06:00")).unwrap();
+        let scene = Scene {
+            entries: log,
+            day: at.date_naive(),
+            at: Some(at),
+            ..Scene::looking(&plan, &state, &register)
+        };
+        let leave = scene.let_test(scene.operation("accept").unwrap(), "cracks", "I2");
+        let leave = leave.map(|waiver| waiver.is_some()).map_err(|p| p.code);
+        let back = Correction { entry: 4, reason: "entered for the wrong tester".to_owned() };
+        (leave, scene.correction(&back, &Action::Withdrawn {}).map_err(|p| p.code))
+    };
+    // Made before anybody let it be, and after.
+    assert_eq!(ask(RULES, &log, "09:00").0, Err("L267"));
+    assert_eq!(ask(RULES, &log, "09:58").0, Ok(true), "clocks differ by a few minutes");
+    assert_eq!((ask(RULES, &log, "10:30").0, ask(BEFORE, &log, "09:00").0), (Ok(true), Ok(true)));
+    assert_eq!(ask(RULES, &welded(), "10:30").0, Ok(false));
+    // Taken back from under the test, and before there is one.
+    assert_eq!(ask(RULES, &tested, "11:00").1, Err("L268"));
+    assert_eq!((ask(RULES, &log, "11:00").1, ask(BEFORE, &tested, "11:00").1), (Ok(()), Ok(())));
+}
+
+/// Who corrects decides nothing: what a rule said is told, though it says so no longer.
+#[test]
+fn a_stop_that_a_correction_takes_away_is_told() {
+    use tackwright::record::honest::{all_stopped, stopped};
+    let plan = Frozen { rules: RULES, ..plan() };
+    let log = vec![
+        entry(1, "08:00", "F1", read("fit", "caster.left", 5.0)),
+        entry(2, "08:05", "F1", read("fit", "caster.right", 7.0)),
+    ];
+    let words = stopped(&plan, &fold(&log), &log[1]);
+    assert!(words.len() == 1 && words[0].contains("10.caster.right, read as 7 deg (entry 2)"), "{words:?}");
+    assert!(words[0].contains("left and right are 2.0° apart"), "{words:?}");
+    let correct = |what: Action| {
+        let mut one = entry(3, "08:10", "LO", what);
+        one.corrects = Some(Correction { entry: 2, reason: "read on the wrong side".to_owned() });
+        with(log.clone(), [one])
+    };
+    for what in [read("fit", "caster.right", 5.0), Action::Withdrawn {}] {
+        let all = all_stopped(&plan, &correct(what));
+        assert_eq!(all.keys().copied().collect::<Vec<_>>(), [3], "{all:?}");
+    }
+    // Where no rule was broken, nothing is told of it.
+    let mut fits = correct(read("fit", "caster.right", 5.1));
+    fits[1] = entry(2, "08:05", "F1", read("fit", "caster.right", 5.2));
+    assert!(all_stopped(&plan, &fits).is_empty());
+}
+
+#[test]
+fn a_journal_that_did_not_see_a_log_grow_says_so() {
+    use tackwright::record::journal::{Journal, check, next};
+    let clock = chrono::DateTime::parse_from_rfc3339("2026-03-02T08:00:00-06:00").unwrap();
+    let of = |seen: &[u64]| -> Journal {
+        let mut bytes: Vec<u8> = Vec::new();
+        for n in seen {
+            let lines = bytes.strip_suffix(b"\n").unwrap_or_default();
+            let last = lines.rsplit(|b| *b == b'\n').next().unwrap_or_default().to_vec();
+            bytes.extend(next(&last, &clock, "TW-1", *n, &format!("{n:064}")).unwrap());
+        }
+        let journal = check(&bytes);
+        assert!(journal.damage.is_none() && journal.notes.len() == seen.len());
+        journal
+    };
+    // One note for each entry; two where a torn line was set aside.
+    assert_eq!((of(&[1, 2, 4, 5]).missed("TW-1"), of(&[1, 2, 4, 5]).back("TW-1")), (0, None));
+    assert_eq!(of(&[1, 81]).missed("TW-1"), 79);
+    assert_eq!(of(&[1, 2, 3, 2]).back("TW-1"), Some((3, 2)));
+    assert_eq!(of(&[1, 0]).back("TW-1"), Some((1, 0)));
+    assert_eq!(of(&[0]).back("TW-1"), Some((0, 0)));
+    assert_eq!((of(&[1, 81]).missed("TW-2"), of(&[3, 1]).back("TW-2")), (0, None));
+}
+
+#[test]
+fn a_record_beside_a_thinned_journal_is_not_said_to_have_grown_in_it() {
+    let bench = super::record_attacks::issued();
+    for n in 0..4 {
+        bench.yes(&["found", "TW-2041", "10", &format!("scratch {n} at the seat"), "--by", "LO"]);
+    }
+    bench.yes(&["complete", "TW-2041", "--by", "LO"]);
+    let journal = bench.text("travelers/journal.jsonl");
+    let verify = |bench: &Bench, lines: &[&str]| {
+        // Chained anew, as whoever has the folder can.
+        let notes: Vec<Json> =
+            lines.iter().map(|l| serde_json::from_str::<Json>(l).unwrap()["entry"].clone()).collect();
+        let mut prev = tackwright::record::line::NO_ENTRY.to_owned();
+        let mut text = String::new();
+        for (note, n) in notes.into_iter().zip(1_u64..) {
+            let mut note = note;
+            (note["prev"], note["n"]) = (prev.into(), n.into());
+            let body = tackwright::record::line::canonical(&note);
+            prev = tackwright::record::sha256(body.as_bytes());
+            text.push_str(&format!("{{\"entry\":{body},\"hash\":\"{prev}\"}}\n"));
+        }
+        bench.write("other.jsonl", text);
+        bench.json(&[
+            "verify",
+            "travelers/TW-2041/TW-2041-completed.pdf",
+            "--journal",
+            "other.jsonl",
+            "--json",
+        ])
+    };
+    let lines: Vec<&str> = journal.lines().collect();
+    let told = |json: &Json, part: &str| json.to_string().contains(part);
+    let all = verify(&bench, &lines);
+    assert!(told(&all, "saw this log grow") && all["holds"] == "not-closed", "{all:#}");
+    let ends = verify(&bench, &[lines[0], lines[lines.len() - 1]]);
+    assert!(told(&ends, "did not see") && !told(&ends, "saw this log grow"), "{ends:#}");
+    let mut back = lines.clone();
+    back.reverse();
+    let back = verify(&bench, &back);
+    assert_eq!(back["holds"], "contradicted", "{back:#}");
 }

@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 
 use super::super::super::super::document::{Exception, Section, Waiver};
 use super::super::Facts;
-use super::exceptions::{CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE, TESTER, TURNED};
+use super::exceptions::{
+    CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, PIN_ELSEWHERE, STOPPED, TESTER, TURNED,
+};
 use super::{decision, sentence};
 use crate::record::entry::Measured;
 use crate::term::{Verdict, counted};
@@ -24,6 +26,7 @@ const TOLD: &[&str] = &[
     NOT_MEASURED,
     TESTER,
     TURNED,
+    STOPPED,
 ];
 
 /// Those that speak against nothing: how the log was kept, told in section 4.
@@ -84,6 +87,13 @@ pub(super) fn doubts(facts: &Facts<'_>, exceptions: &Section<Exception>) -> (Vec
         found.push(format!(
             "{} outside a limit as first written, and corrected as a slip of the pen",
             counted(turned, "reading was", "readings were")
+        ));
+    }
+    let stopped = of(STOPPED).len();
+    if stopped > 0 {
+        found.push(format!(
+            "{} a stop rule as first written, and corrected as a slip of the pen",
+            counted(stopped, "reading broke", "readings broke")
         ));
     }
     let testers = of(TESTER).len();
