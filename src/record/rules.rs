@@ -575,8 +575,12 @@ impl<'a> Scene<'a> {
             "a slip of the pen after a verdict is confirmed by a second person",
             format!("{} wrote {place} in entry {}, which is {is}", old.by.name, old.n),
             format!(
-                "have {} correct it with what it should be; or read again, and both stand: {}",
+                "have {} correct it with what it should be: tackwright measure {} {place} VALUE{} --corrects {} --reason \"…\" --by {}; or read again, and both stand: {}",
                 self.others_at(reading, person),
+                self.plan.number,
+                reading.tool.as_ref().map(|tool| format!(" --with {tool}")).unwrap_or_default(),
+                old.n,
+                self.others(reading, person).first().copied().unwrap_or("ID"),
                 self.again_at(reading)
             ),
         ))

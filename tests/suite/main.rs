@@ -80,6 +80,7 @@ mod record_gates;
 mod record_held;
 mod record_honest;
 mod record_hostile;
+mod record_hurried;
 mod record_log;
 mod record_own_work;
 mod record_persons;
