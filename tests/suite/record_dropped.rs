@@ -316,7 +316,7 @@ fn a_stop_that_a_correction_takes_away_is_told() {
         entry(2, "08:05", "F1", read("fit", "caster.right", 7.0)),
     ];
     let words = stopped(&plan, &fold(&log), &log[1]);
-    assert!(words.len() == 1 && words[0].contains("10.caster.right, read as 7 deg (entry 2)"), "{words:?}");
+    assert!(words.len() == 1 && words[0].contains("caster.right, read as 7 deg (entry 2)"), "{words:?}");
     assert!(words[0].contains("left and right are 2.0° apart"), "{words:?}");
     let correct = |what: Action| {
         let mut one = entry(3, "08:10", "LO", what);

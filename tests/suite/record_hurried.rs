@@ -71,7 +71,7 @@ fn who_enters_twice_or_gives_a_value_to_correct_gets_the_whole_command() {
 #[test]
 fn the_desk_refuses_a_time_to_come_at_once_and_tells_what_it_did_not_take() {
     let (bench, _) = at_the_pinion();
-    let said = bench.typed(&["desk", "TW-2041", "--by", "WO"], "at 2026-03-02T23:50:00Z\n3.5\n<\n5\nq\n");
+    let said = bench.typed(&["desk", "TW-2041", "--by", "WO"], "at 2026-03-02T23:50:00Z\n12.5\n<\n5\nq\n");
     assert!(said.out.contains("is later than now"), "{}{}", said.out, said.err);
     assert!(!said.out.contains("23:50 +00:00 from here on"), "{}", said.out);
     assert!(said.out.contains("\"5\" is none of them, and nothing was changed"), "{}", said.out);
