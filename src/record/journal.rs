@@ -248,13 +248,13 @@ impl Journal {
     }
 
     /// How many entries of a log it did not see being made, between the first it knows and the
-    /// last: every one is noted.
+    /// last: every one is noted, but for the `torn` lines that were set aside, each of which is
+    /// entered together with the next.
     #[must_use]
-    pub fn missed(&self, traveler: &str) -> u64 {
+    pub fn missed(&self, traveler: &str, torn: u64) -> u64 {
         let pairs = self.of(traveler).zip(self.of(traveler).skip(1));
         let leaps = pairs.map(|(one, next)| next.entries.saturating_sub(one.entries));
-        // Two: a torn line that was set aside is entered together with the next.
-        leaps.filter(|leap| *leap > 2).map(|leap| leap - 1).sum()
+        leaps.map(|leap| leap.saturating_sub(1)).sum::<u64>().saturating_sub(torn)
     }
 
     /// What it says against a log with these hashes; none if they agree. One

@@ -282,8 +282,19 @@ impl<'a> Again<'a> {
                 if step.is_some_and(|s| !operation.steps.iter().any(|o| o.number == s)) {
                     return wrong(format!("operation {} has no such step", operation.number));
                 }
-                if plan.rules >= DROPPED_SINCE && entry.corrects.is_none() {
-                    scene.ticked_once(operation, *step)?;
+                // What stands in a box is replaced by an entry that names it.
+                let box_of = (at.key.clone(), step.unwrap_or(0));
+                let once = plan.rules >= DROPPED_SINCE && entry.corrects.is_none();
+                if let Some(mark) = state.ticks.get(&box_of).filter(|_| once) {
+                    return wrong(format!(
+                        "{} was ticked by {} (entry {})",
+                        step.map_or_else(
+                            || operation.number.to_string(),
+                            |n| format!("{}.{n}", operation.number)
+                        ),
+                        mark.by.name,
+                        mark.n
+                    ));
                 }
                 let by = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
                 scene.work_knowing(&person, operation, false, by, &self.open)?;

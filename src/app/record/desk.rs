@@ -203,7 +203,7 @@ impl Desk {
         journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
         let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
         let seen = journal::read(host, &journal)?;
-        let unseen = journal::missing(host, &journal, &seen, first, entries.len());
+        let unseen = journal::missing(host, &journal, &seen, first, &entries);
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
         let InForce { register, book, without } =

@@ -149,7 +149,7 @@ fn beside(
         standing.damaged = true;
         standing.trouble.push(why);
     }
-    standing.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
+    standing.trouble.extend(journal::missing(host, &place, journal, first, &chain.entries));
     standing.trouble.extend(evidence::lost(host, folder, &chain.entries));
     let mut bad = stands::photos(host, folder, &state);
     let plan = stored::frozen_plan(host, folder, issue)?;

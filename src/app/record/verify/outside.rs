@@ -4,6 +4,7 @@
 use super::{Outcome, Trust, Verdict};
 use crate::app::record::{evidence, signature};
 use crate::diagnostic::Diagnostic;
+use crate::record::entry::Action;
 use crate::record::journal::Against;
 use crate::record::{Entry, log, state};
 use crate::term::counted;
@@ -87,7 +88,8 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
         );
         return;
     }
-    if let Some(from) = journal.gap(&number, chain.entries.len()).filter(|from| *from > 0) {
+    let gap = journal.gap(&number, chain.entries.len()).filter(|from| *from > 0);
+    if let Some(from) = gap {
         verdict.say(
             Outcome::Contradicted,
             format!("The journal knows {number} from entry {from} on only: it was begun anew, or lines of it are lost."),
@@ -100,9 +102,12 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
         );
         return;
     }
-    let missed = journal.missed(&number);
+    let torn = chain.entries.iter().filter(|e| matches!(e.what, Action::TornLine { .. })).count() as u64;
+    let missed = journal.missed(&number, torn);
     match journal.against(&number, &chain.hashes) {
         None | Some(Against::Unseen { .. }) if journal.damage.is_some() => {}
+        // What it says for the log it says of a part of it.
+        None if gap.is_some() => {}
         None if missed > 0 => verdict.remarks.push(format!(
             "The journal knows the end of this log, and did not see {} of it being made: it was not at hand, or lines of it are lost.",
             counted(missed, "entry", "entries")
