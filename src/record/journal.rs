@@ -11,6 +11,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::entry::{Action, Entry};
 use super::line::{BadLine, NO_ENTRY, canonical, follows, known, sealed, unsealed};
 use super::lines::Lines;
 use super::log::stamp;
@@ -248,10 +249,11 @@ impl Journal {
     }
 
     /// How many entries of a log it did not see being made, between the first it knows and the
-    /// last: every one is noted, but for the `torn` lines that were set aside, each of which is
-    /// entered together with the next.
+    /// last: every one is noted, but for a torn line that was set aside, which is entered
+    /// together with the next.
     #[must_use]
-    pub fn missed(&self, traveler: &str, torn: u64) -> u64 {
+    pub fn missed(&self, traveler: &str, log: &[Entry]) -> u64 {
+        let torn = log.iter().filter(|e| matches!(e.what, Action::TornLine { .. })).count() as u64;
         let pairs = self.of(traveler).zip(self.of(traveler).skip(1));
         let leaps = pairs.map(|(one, next)| next.entries.saturating_sub(one.entries));
         leaps.map(|leap| leap.saturating_sub(1)).sum::<u64>().saturating_sub(torn)

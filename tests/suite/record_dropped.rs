@@ -349,13 +349,15 @@ fn a_journal_that_did_not_see_a_log_grow_says_so() {
         journal
     };
     // One note for each entry; two where a torn line was set aside.
-    assert_eq!((of(&[1, 2, 4, 5]).missed("TW-1", 1), of(&[1, 2, 4, 5]).back("TW-1")), (0, None));
-    assert_eq!((of(&[1, 2, 4, 5]).missed("TW-1", 0), of(&[1, 3, 5, 7]).missed("TW-1", 0)), (1, 3));
-    assert_eq!(of(&[1, 81]).missed("TW-1", 0), 79);
+    let torn = Action::TornLine { bytes: 9, file: "torn-1".to_owned(), sha256: "0".repeat(64) };
+    let torn = [entry(3, "08:00", "LO", torn)];
+    assert_eq!((of(&[1, 2, 4, 5]).missed("TW-1", &torn), of(&[1, 2, 4, 5]).back("TW-1")), (0, None));
+    assert_eq!((of(&[1, 2, 4, 5]).missed("TW-1", &[]), of(&[1, 3, 5, 7]).missed("TW-1", &[])), (1, 3));
+    assert_eq!(of(&[1, 81]).missed("TW-1", &[]), 79);
     assert_eq!(of(&[1, 2, 3, 2]).back("TW-1"), Some((3, 2)));
     assert_eq!(of(&[1, 0]).back("TW-1"), Some((1, 0)));
     assert_eq!(of(&[0]).back("TW-1"), Some((0, 0)));
-    assert_eq!((of(&[1, 81]).missed("TW-2", 0), of(&[3, 1]).back("TW-2")), (0, None));
+    assert_eq!((of(&[1, 81]).missed("TW-2", &[]), of(&[3, 1]).back("TW-2")), (0, None));
 }
 
 #[test]

@@ -13,7 +13,7 @@ use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::record::Entry;
 use crate::record::Store;
-use crate::record::entry::{Action, Issue};
+use crate::record::entry::Issue;
 use crate::record::journal::{self, Against, Journal};
 use crate::term::counted;
 
@@ -101,8 +101,7 @@ pub fn missing(
     issue.made_by.as_ref()?;
     let (number, path, there) = (&issue.number, path.display(), host.there(path) != There::Nothing);
     let Some(from) = journal.gap(number, entries.len()) else {
-        let torn = entries.iter().filter(|e| matches!(e.what, Action::TornLine { .. })).count() as u64;
-        let missed = journal.missed(number, torn);
+        let missed = journal.missed(number, entries);
         return (missed > SPARED).then(|| {
             format!(
                 "the shop's journal {path} did not see {} of {number} being made: it was not at hand, or lines of it are lost. Put it back from the copy kept elsewhere; without one, write the head that `status {number}` prints on paper",

@@ -4,7 +4,6 @@
 use super::{Outcome, Trust, Verdict};
 use crate::app::record::{evidence, signature};
 use crate::diagnostic::Diagnostic;
-use crate::record::entry::Action;
 use crate::record::journal::Against;
 use crate::record::{Entry, log, state};
 use crate::term::counted;
@@ -102,8 +101,7 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
         );
         return;
     }
-    let torn = chain.entries.iter().filter(|e| matches!(e.what, Action::TornLine { .. })).count() as u64;
-    let missed = journal.missed(&number, torn);
+    let missed = journal.missed(&number, &chain.entries);
     match journal.against(&number, &chain.hashes) {
         None | Some(Against::Unseen { .. }) if journal.damage.is_some() => {}
         // What it says for the log it says of a part of it.
