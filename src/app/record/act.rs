@@ -273,11 +273,11 @@ pub fn waive_tester(
     };
     let person = scene.person(&actor.id).map_err(refused)?;
     scene.role(person, "lead").map_err(refused)?;
-    let tester = scene.person(tester).map_err(refused)?;
-    // Whoever may not read there at all is helped by no waiver.
-    scene.may_read(tester, operation, reading).map_err(refused)?;
-    let tester = by(tester, tester.roles.first().map_or("", String::as_str));
+    let who = scene.person(tester).map_err(refused)?;
+    let tester = by(who, who.roles.first().map_or("", String::as_str));
     scene.waive_tester(person, &tester, operation, &reading.id, reason).map_err(refused)?;
+    // Whoever may not read there at all is helped by no waiver.
+    scene.may_read(who, operation, reading).map_err(refused)?;
     let words = format!(
         "{} ({}) may test at {} without a certificate; {} answers for it: {reason}",
         tester.name,
