@@ -2,8 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::agree::Stop;
 use super::entry::Reopened;
-use super::frozen::{Frozen, Operation, Reading};
+use super::frozen::{DROPPED_SINCE, Frozen, Name, Operation, Reading};
 use super::state::State;
 use crate::term::{Judged, Verdict};
 
@@ -74,24 +75,43 @@ fn must_fill(operation: &Operation) -> Operation {
 /// operation starts again.
 pub(super) const STOPS: u32 = 2;
 
-/// A reading that does not conform, was never filed as a found condition, and whose
-/// operation would start again or go: it is decided, not forgotten.
+/// A reading that does not conform, was not filed as a found condition since, and would be
+/// dropped: its operation starts again or goes, or what it is held against does. It is
+/// decided, not forgotten.
 #[must_use]
 pub fn undecided<'a>(
     state: &State,
     old: &'a Frozen,
     change: &Change,
 ) -> Option<(&'a Operation, String, Judged)> {
-    let keys = change.reopened.iter().map(|r| &r.key).chain(&change.removed);
-    keys.filter_map(|k| old.operations.iter().find(|o| o.key == *k)).find_map(|operation| {
-        let filed = |reading: &str| {
-            state.founds.iter().any(|f| f.key == operation.key && f.reading.as_deref() == Some(reading))
+    let gone: BTreeSet<&str> =
+        change.reopened.iter().map(|r| &r.key).chain(&change.removed).map(String::as_str).collect();
+    old.operations.iter().find_map(|operation| {
+        let filed = |reading: &str, n: u64| {
+            state.founds.iter().any(|f| {
+                f.key == operation.key
+                    && f.reading.as_deref() == Some(reading)
+                    && (old.rules < DROPPED_SINCE || f.mark.n > n)
+            })
         };
-        // A rule between readings that is broken is no less undecided.
-        let stops = if old.rules >= STOPS { state.stops(old, operation) } else { Vec::new() };
-        let broken = stops.into_iter().map(|s| (s.reading, Judged::Decided(Verdict::NotConform)));
-        let mut all = state.failing(operation).into_iter().chain(broken);
-        all.find(|(r, _)| !filed(r)).map(|(reading, verdict)| (operation, reading, verdict))
+        let goes = gone.contains(operation.key.as_str());
+        let failing = state.failing_marks(operation).filter(|_| goes);
+        let failing = failing.map(|(m, mark)| (m.reading.clone(), m.verdict, mark.n));
+        // A rule between readings that is broken is no less undecided, wherever it stands.
+        let asked = old.rules >= if goes { STOPS } else { DROPPED_SINCE };
+        let stops = if asked { state.stops(old, operation) } else { Vec::new() };
+        let drops = |stop: &Stop| goes || stop.of.iter().any(|n| gone.contains(n.operation.as_str()));
+        let last = |stop: &Stop| {
+            let read = |n: &Name| Some(state.reading(&n.operation, &n.reading)?.1.n);
+            stop.of.iter().filter_map(read).max().unwrap_or(0)
+        };
+        let broken = stops.into_iter().filter(drops).map(|stop| {
+            let n = last(&stop);
+            (stop.reading, Judged::Decided(Verdict::NotConform), n)
+        });
+        let mut all = failing.chain(broken.collect::<Vec<_>>());
+        all.find(|(reading, _, n)| !filed(reading, *n))
+            .map(|(reading, verdict, _)| (operation, reading, verdict))
     })
 }
 

@@ -8,7 +8,7 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::{Deserialize, Serialize};
 
 use super::line::{BadLine, canonical, known, sealed, unsealed};
@@ -20,6 +20,12 @@ pub const WITHOUT_BOOK: &str = "without-book";
 
 /// Minutes between what was stated and what the clock said that mean nothing.
 pub const SLACK: i64 = 5;
+
+/// The day of `at` where the clock stands that says it.
+#[must_use]
+pub fn day(at: &DateTime<FixedOffset>, clock: &DateTime<FixedOffset>) -> NaiveDate {
+    at.with_timezone(clock.offset()).date_naive()
+}
 
 /// One line of the log: who says what happened, and when.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -477,6 +483,15 @@ impl Entry {
     #[must_use]
     pub fn timeless(&self) -> bool {
         self.taken_in.is_some() && self.entered_later().is_none()
+    }
+
+    /// The day it was made on, where it was written down: a time stated with the offset of
+    /// another zone makes no other day of it. None if a text is no time.
+    #[must_use]
+    pub fn day(&self) -> Option<NaiveDate> {
+        let clock =
+            self.clock.as_deref().map_or_else(|| self.time(), |c| DateTime::parse_from_rfc3339(c).ok());
+        Some(day(&self.time()?, &clock?))
     }
 
     /// When it was made; none if the text is no time.

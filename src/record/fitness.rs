@@ -8,7 +8,7 @@ use super::people::{Instrument, Signer};
 use super::rules::{Scene, refuse};
 use super::serves::{plain, serves};
 use super::written::finer_than;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Dimensioned, Kind, Quantity, Style, Time, unit};
 use crate::term::{Does, Method};
 
@@ -110,7 +110,8 @@ impl<'a> Scene<'a> {
         if self.plan.rules < TESTER_SINCE || !people.iter().any(tester) {
             return Ok(rests_on);
         }
-        if self.state.tester(&operation.key, &reading.id, &person.id).is_some() {
+        // A word that says of no test that it is clear needs nobody's leave.
+        if !methods.is_empty() && self.let_test(operation, &reading.id, &person.id)?.is_some() {
             return Ok(rests_on);
         }
         for method in methods {
@@ -244,14 +245,22 @@ impl<'a> Scene<'a> {
             };
         };
         let Some(list) = &self.register.instruments else { return Ok(None) };
-        let Some(found) = list.iter().find(|i| i.id == tool) else {
-            return Err(refuse(
+        // Capitals are no part of an id, as they are none of a person's.
+        let own = list.iter().find(|i| i.id == tool);
+        let Some(found) = own.or_else(|| list.iter().find(|i| i.id.eq_ignore_ascii_case(tool))) else {
+            let problem = refuse(
                 "L131",
                 "known instruments only",
                 format!("{} has no tool \"{tool}\"", self.register.book),
                 self.offer("give", &ask),
-            ));
+            );
+            let near = nearest(tool, list.iter().map(|i| i.id.as_str()));
+            return Err(match near {
+                Some(near) => problem.help(format!("did you mean \"{near}\"?")),
+                None => problem,
+            });
         };
+        let tool = found.id.as_str();
         let other = match (found.kind, kind) {
             (Some(measures), Some(wanted)) if !ask.fits(found, measures) => Some(format!(
                 "{tool} ({}) measures {}, this reading is {}{}",

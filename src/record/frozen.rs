@@ -5,7 +5,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::entry::At;
+use super::entry::{At, Issue};
 use crate::quantity::{Kind, Quantity};
 pub use crate::term::PointKind;
 use crate::term::{Does, Level, Method, Take};
@@ -123,11 +123,20 @@ const SHORT: usize = 70;
 /// left; a word that rests on a paper from elsewhere names it; a lead waives a certificate in
 /// an entry of its own, and never their own; whoever wrote down what was settled may sign it;
 /// who welded before a revision started the weld again does not accept it.
-pub const RULES: u32 = 8;
+///
+/// 9: what does not conform is filed after it was read, before a revision drops it or what it
+/// is held against; what was to be put right is shown even if its box went; a test is made
+/// after a lead let it be, and the leave stands while the test does; what ended before the day
+/// it was used on, by the entry's own words, was not used; nothing is ticked twice.
+pub const RULES: u32 = 9;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from
 /// elsewhere are asked for as its words above say.
 pub(super) const HONEST_SINCE: u32 = 8;
+
+/// Edition of the rules since which a revision drops nothing that is undecided, and what an
+/// entry says of itself is held against it: its last days, its leave, what stands there.
+pub(super) const DROPPED_SINCE: u32 = 9;
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
 fn is_zero(edition: &u32) -> bool {
@@ -549,6 +558,24 @@ impl Operation {
 }
 
 impl Frozen {
+    /// Why it is not the plan an issue names, but that of another traveler or revision, or
+    /// one with another digest on its paper. In words; none if it is the one.
+    #[must_use]
+    pub fn another_than(&self, issue: &Issue) -> Option<String> {
+        let said = |number: &str, revision: &str, digest: &str| {
+            format!("{number} rev {revision} ({})", digest.get(..12).unwrap_or(digest))
+        };
+        let same =
+            (&issue.number, &issue.revision, &issue.plan) == (&self.number, &self.revision, &self.digest);
+        (!same).then(|| {
+            format!(
+                "the log names {}, and the plan that was frozen is of {}",
+                said(&issue.number, &issue.revision, &issue.plan),
+                said(&self.number, &self.revision, &self.digest)
+            )
+        })
+    }
+
     /// The operation of this number, key or id.
     #[must_use]
     pub fn operation(&self, name: &str) -> Option<&Operation> {

@@ -312,7 +312,10 @@ impl<'a> Scene<'a> {
             "L114",
             "work in an order that can be true",
             format!("{what} at {} can't rest on {done}, done at {}", told(&at), told(&then)),
-            "give the time it was done, with its zone (--at, or the column when); or correct the time of the entry before",
+            format!(
+                "give the time it was done, {} or later, with its zone (--at, or the column when); or correct the time of the entry before",
+                told(&then)
+            ),
         ))
     }
 }

@@ -1,10 +1,12 @@
 //! What makes a yes of a no without anybody seeing it: slips of the pen that walk a value
 //! into its limits, decisions dated before what they decide, one photo of two things.
 
+use std::collections::BTreeMap;
+
 use chrono::TimeDelta;
 
 use super::entry::{Action, Correction, Entry, Measured, Photo, SLACK, entry};
-use super::frozen::HONEST_SINCE;
+use super::frozen::{Frozen, HONEST_SINCE, Name};
 use super::rules::{Scene, refuse};
 use super::state::{Found, State, bad};
 use crate::diagnostic::Diagnostic;
@@ -50,6 +52,45 @@ pub fn turned<'a>(entries: &'a [Entry], now: &'a Entry) -> Option<Turned<'a>> {
         _ => return None,
     };
     (bad(was.verdict) && is.is_none_or(|is| !bad(is.verdict))).then_some(Turned { was, old, is })
+}
+
+/// Rules between readings that said STOP, where the reading of an entry is put right or taken
+/// back: whoever does decides nothing, so it is told. `state` is that before.
+#[must_use]
+pub fn stopped(plan: &Frozen, state: &State, old: &Entry) -> Vec<String> {
+    let Action::Measure { reading } = &old.what else { return Vec::new() };
+    let own = |n: &Name| n.operation == reading.operation.key && n.reading == reading.reading;
+    let stops = plan.operations.iter().flat_map(|o| state.stops(plan, o));
+    let stops = stops.filter(|stop| stop.of.iter().any(own));
+    stops
+        .map(|stop| {
+            format!(
+                "{}.{}, read as {} (entry {}), was put right or taken back while a rule said STOP: {}",
+                reading.operation.number, reading.reading, reading.text, old.n, stop.words
+            )
+        })
+        .collect()
+}
+
+/// The same of a whole log, by the entries that put right or took back.
+#[must_use]
+pub fn all_stopped(plan: &Frozen, entries: &[Entry]) -> BTreeMap<u64, Vec<String>> {
+    let mut found = BTreeMap::new();
+    let corrects = |now: &Entry| entry(entries, now.corrects.as_ref()?.entry).filter(|old| old.n < now.n);
+    let reads = |old: &Entry| matches!(old.what, Action::Measure { .. });
+    if !entries.iter().filter_map(corrects).any(reads) {
+        return found;
+    }
+    let mut state = State::default();
+    for now in entries {
+        let old = corrects(now);
+        let words = old.map(|old| stopped(plan, &state, old)).unwrap_or_default();
+        if !words.is_empty() {
+            found.insert(now.n, words);
+        }
+        state.go_on(now, old);
+    }
+    found
 }
 
 /// What tells one photo from another: the digest of the file as it came.

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
 use super::entry::{Action, Entry, Measured, SLACK};
-use super::frozen::{Frozen, Operation};
+use super::frozen::{DROPPED_SINCE, Frozen, Operation};
 use super::rules::refuse;
 use super::{fire_watch, two_places};
 use crate::diagnostic::Diagnostic;
@@ -130,7 +130,10 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
     let mut found = Vec::new();
     for entry in entries {
         let (Some(at), Some(key)) = (entry.time(), key(entry)) else { continue };
-        let day = days.entry((&entry.by.id, at.date_naive())).or_insert((at, at, false));
+        // A day is one of the place it was written down at, whatever zone a time is stated in.
+        let date = if plan.rules >= DROPPED_SINCE { entry.day() } else { None };
+        let date = date.unwrap_or_else(|| at.date_naive());
+        let day = days.entry((&entry.by.id, date)).or_insert((at, at, false));
         (day.0, day.1) = (day.0.min(at), day.1.max(at));
         if !day.2 && day.1 - day.0 > TimeDelta::hours(DAY) {
             day.2 = true;
@@ -140,14 +143,14 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
                     "{} worked {} h on {}: more than {DAY} h in a day",
                     entry.by.name,
                     (day.1 - day.0).num_hours(),
-                    at.date_naive()
+                    date
                 ),
             });
         }
         let Some(operation) = operations.get(key) else { continue };
         if matches!(&entry.what, Action::Tick { step: None, .. }) && entry.corrects.is_none() {
             let minutes = operation.minutes.unwrap_or(0);
-            if let Some(done) = labour.get_mut(&(entry.by.id.as_str(), at.date_naive())) {
+            if let Some(done) = labour.get_mut(&(entry.by.id.as_str(), date)) {
                 let before = i64::from(*done);
                 *done += minutes;
                 if before <= DAY * 60 && i64::from(*done) > DAY * 60 {
@@ -157,12 +160,12 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
                             "{} ended {} h of labour on {}, more than {DAY} h in a day",
                             entry.by.name,
                             *done / 60,
-                            at.date_naive()
+                            date
                         ),
                     });
                 }
             } else {
-                labour.insert((&entry.by.id, at.date_naive()), 0);
+                labour.insert((&entry.by.id, date), 0);
             }
         }
         let reads = matches!(&entry.what, Action::Measure { .. });

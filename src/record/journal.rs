@@ -11,6 +11,7 @@ use std::sync::Arc;
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::entry::{Action, Entry};
 use super::line::{BadLine, NO_ENTRY, canonical, follows, known, sealed, unsealed};
 use super::lines::Lines;
 use super::log::stamp;
@@ -234,6 +235,30 @@ impl Journal {
         }
     }
 
+    fn of<'a>(&'a self, traveler: &'a str) -> impl Iterator<Item = &'a Seen> {
+        self.notes.iter().filter(move |n| *n.traveler == *traveler)
+    }
+
+    /// Where its notes of a log go back, from which entry to which: a log grows, and so do
+    /// its notes. None if they never do.
+    #[must_use]
+    pub fn back(&self, traveler: &str) -> Option<(u64, u64)> {
+        let pairs = self.of(traveler).zip(self.of(traveler).skip(1));
+        let back = pairs.map(|(one, next)| (one.entries, next.entries)).find(|(one, next)| next < one);
+        back.or_else(|| self.of(traveler).next().filter(|n| n.entries == 0).map(|_| (0, 0)))
+    }
+
+    /// How many entries of a log it did not see being made, between the first it knows and the
+    /// last: every one is noted, but for a torn line that was set aside, which is entered
+    /// together with the next.
+    #[must_use]
+    pub fn missed(&self, traveler: &str, log: &[Entry]) -> u64 {
+        let torn = log.iter().filter(|e| matches!(e.what, Action::TornLine { .. })).count() as u64;
+        let pairs = self.of(traveler).zip(self.of(traveler).skip(1));
+        let leaps = pairs.map(|(one, next)| next.entries.saturating_sub(one.entries));
+        leaps.map(|leap| leap.saturating_sub(1)).sum::<u64>().saturating_sub(torn)
+    }
+
     /// What it says against a log with these hashes; none if they agree. One
     /// entry more than it knows is what a cut in between leaves.
     #[must_use]
@@ -241,7 +266,7 @@ impl Journal {
         let known = u64::try_from(hashes.len()).unwrap_or(u64::MAX);
         let mut seen = 0;
         let mut shorter = false;
-        for note in self.notes.iter().filter(|n| *n.traveler == *traveler) {
+        for note in self.of(traveler).filter(|n| n.entries > 0) {
             let place = usize::try_from(note.entries).ok().and_then(|n| n.checked_sub(1));
             match place.and_then(|i| hashes.get(i)) {
                 Some(hash) if **hash != *note.head => return Some(Against::Other { entry: note.entries }),

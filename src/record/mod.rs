@@ -16,6 +16,7 @@ mod before;
 pub mod boxes;
 pub mod change;
 mod cooling;
+mod corrected;
 pub mod entry;
 pub mod expected;
 pub mod fallen;

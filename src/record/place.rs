@@ -212,10 +212,20 @@ impl Frozen {
             let label = nearest(&part.to_lowercase(), labels)?;
             operation.readings().find(|r| r.label == label).map(|r| r.id.clone())
         });
+        let near = near.map(|near| format!("{number}.{near}")).or_else(|| self.elsewhere(part));
         if let Some(near) = near {
-            problem = problem.help(format!("did you mean \"{number}.{near}\"?"));
+            problem = problem.help(format!("did you mean \"{near}\"?"));
         }
         Err(problem)
+    }
+
+    /// The place of a reading that was named at the wrong operation; none if several
+    /// operations have one of that name.
+    fn elsewhere(&self, part: &str) -> Option<String> {
+        let same = |o: &Operation| o.readings().any(|r| r.id.eq_ignore_ascii_case(part));
+        let mut all = self.operations.iter().filter(|o| same(o));
+        let only = all.next().filter(|_| all.next().is_none())?;
+        Some(format!("{}.{}", only.number, part.to_lowercase()))
     }
 
     /// That the plan has no such place, with what it has.
@@ -232,7 +242,8 @@ impl Frozen {
         let numbers: Vec<String> = self.operations.iter().map(|o| o.number.to_string()).collect();
         let words = self.operations.iter().flat_map(|o| [o.key.as_str(), o.id.as_str()]);
         let all = numbers.iter().map(String::as_str).chain(points).chain(words);
-        if let Some(near) = nearest(name, all) {
+        let part = what.get(name.len() + 1..).unwrap_or_default();
+        if let Some(near) = self.elsewhere(part).or_else(|| nearest(name, all).map(str::to_owned)) {
             problem = problem.help(format!("did you mean \"{near}\"?"));
         }
         problem.help(format!("`status {} --boxes` lists all", self.number))

@@ -1,7 +1,7 @@
 //! What shows that something found was put right: a reading, work of a revision, an
 //! acceptance made anew. A decision alone shows nothing.
 
-use super::frozen::{Frozen, Operation};
+use super::frozen::{DROPPED_SINCE, Frozen, Operation};
 use super::state::{Found, Mark, State};
 use crate::term::{Disposition, Verdict};
 
@@ -91,10 +91,15 @@ impl State {
         shown
     }
 
-    /// Found conditions that were decided as rework or repair, name no reading, and that
-    /// nothing shows put right.
+    /// Found conditions that were decided as rework or repair, name no reading the plan still
+    /// has, and that nothing shows put right.
     pub fn not_shown<'a>(&'a self, plan: &'a Frozen) -> impl Iterator<Item = (&'a Found, Disposition)> {
-        self.founds.iter().filter(|f| f.reading.is_none()).filter_map(move |found| {
+        let unread = move |found: &Found| {
+            let Some(id) = &found.reading else { return true };
+            let there = |o: &Operation| o.key == found.key && o.readings().any(|r| r.id == *id);
+            plan.rules >= DROPPED_SINCE && !plan.operations.iter().any(there)
+        };
+        self.founds.iter().filter(move |f| unread(f)).filter_map(move |found| {
             let (what, ..) = found.disposition.as_ref().filter(|(what, ..)| what.puts_right())?;
             let later = plan.operations.iter().any(|o| o.key == found.key && o.deferred);
             (!later && self.shown_right(plan, found).is_empty()).then_some((found, *what))

@@ -8,6 +8,7 @@
 
 mod decided;
 mod made;
+mod said;
 mod signed;
 mod tested;
 mod worked;
@@ -16,7 +17,7 @@ use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use super::entry::{Action, Entry, Measured, entry as entry_at};
-use super::frozen::Frozen;
+use super::frozen::{DROPPED_SINCE, Frozen};
 use super::moved::{InForce, Place, Reckon};
 use super::open::Open;
 use super::people::Register;
@@ -167,8 +168,12 @@ impl<'a> Again<'a> {
     ) -> Result<(), Diagnostic> {
         let at = made::time(entry)?;
         let (person, register) = (made::signer(&entry.by), Register::default());
-        let scene =
-            Scene { plan, state, entries: before, register: &register, day: at.date_naive(), at: Some(at) };
+        let strict = plan.rules >= DROPPED_SINCE;
+        let day = entry.day().filter(|_| strict).unwrap_or_else(|| at.date_naive());
+        let scene = Scene { plan, state, entries: before, register: &register, day, at: Some(at) };
+        if strict {
+            said::in_date(entry, day)?;
+        }
         match &entry.what {
             Action::Issued { issue } if entry.n != 1 => {
                 return wrong(format!("rev {} was issued a second time", issue.revision));

@@ -1,16 +1,16 @@
 //! What may be entered next. Every refusal names its rule and the way out.
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, Days, FixedOffset, NaiveDate, TimeDelta};
 
-use super::entry::{Action, By, Correction, Entry, SLACK, entry};
+use super::entry::{Action, By, Entry, SLACK};
 use super::fitness::Right;
-use super::frozen::{Frozen, Operation, Point};
+use super::frozen::{Frozen, Operation, Point, Reading};
 use super::open::Open;
 use super::people::{Register, Signer};
 use super::state::State;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, nearest};
 use crate::term::clock::{told, told_like, told_text};
-use crate::term::{Judged, Verdict, name};
+use crate::term::{Verdict, name};
 
 pub(super) fn refuse(
     code: &'static str,
@@ -48,7 +48,16 @@ pub fn time(at: &DateTime<FixedOffset>, now: &DateTime<FixedOffset>) -> Result<(
             "L101",
             "no entry from the future",
             format!("{} is later than now, {}", told_like(at, now), told(now)),
-            "give the time it happened (yesterday 14:05 is one too), or set the clock",
+            match at
+                .checked_sub_days(Days::new(1))
+                .filter(|then| then <= now && *at - *now < TimeDelta::days(1))
+            {
+                Some(then) => format!(
+                    "if it was the day before: --at \"{}\"; else give the time it happened, or set the clock",
+                    told_like(&then, now)
+                ),
+                None => "give the time it happened (yesterday 14:05 is one too), or set the clock".to_owned(),
+            },
         ));
     }
     Ok(())
@@ -90,12 +99,22 @@ impl<'a> Scene<'a> {
     pub fn person(&self, id: &str) -> Result<&'a Signer, Diagnostic> {
         let person = self.register.person(id).ok_or_else(|| {
             let known: Vec<&str> = self.register.people.iter().map(|p| p.id.as_str()).collect();
-            refuse(
+            let problem = refuse(
                 "L102",
                 "known people only",
                 format!("nobody has the id \"{id}\""),
                 format!("give one of {}, or enter the person in the shop's book", known.join(", ")),
-            )
+            );
+            let named = self.register.people.iter().find(|p| name::same(&p.name, id));
+            let meant = named.map(|p| p.id.as_str()).or_else(|| {
+                // A zero for an O, a one for an l.
+                let read = known.iter().copied().find(|k| name::read(k) == name::read(id));
+                read.or_else(|| nearest(id, known.iter().copied()))
+            });
+            match meant {
+                Some(meant) => problem.help(format!("did you mean \"{meant}\"?")),
+                None => problem,
+            }
         })?;
         self.present(person)?;
         Ok(person)
@@ -277,6 +296,20 @@ impl<'a> Scene<'a> {
         self.may_work(person, operation, true, by)
     }
 
+    /// Whether `person` may take a reading when its turn has come.
+    ///
+    /// # Errors
+    /// If a rule says no.
+    pub fn may_read(
+        &self,
+        person: &Signer,
+        operation: &Operation,
+        reading: &Reading,
+    ) -> Result<Right, Diagnostic> {
+        let by = operation.step_of(&reading.id).and_then(|step| step.by.as_deref());
+        self.may_work(person, operation, true, by)
+    }
+
     /// Whether `person` may do work whose turn it is.
     fn may_work(
         &self,
@@ -375,150 +408,6 @@ impl<'a> Scene<'a> {
         );
         problem.help.extend(waits.into_iter().flat_map(|waits| waits.help));
         Err(problem)
-    }
-
-    /// Whether an entry may be replaced by, or taken back for, `what`.
-    ///
-    /// # Errors
-    /// If the old entry is not of the same kind and place, was replaced
-    /// already, or a signature rests on it.
-    pub fn correction(&self, correction: &Correction, what: &Action) -> Result<(), Diagnostic> {
-        let n = correction.entry;
-        let wrong = |message: String, way_out: &str| {
-            Err(refuse(
-                "L140",
-                "corrections only by a new entry that names the old one and why",
-                message,
-                way_out,
-            ))
-        };
-        self.says(&correction.reason, "the reason of a correction", "--reason \"wrong side\"")?;
-        let Some(old) = entry(self.entries, n) else {
-            return wrong(format!("there is no entry {n}"), "`status NUMBER --entries` lists them");
-        };
-        if self.state.voided.contains(&n) {
-            return wrong(format!("entry {n} was replaced already"), "name the newer entry");
-        }
-        let same = match (&old.what, what) {
-            (Action::Tick { operation: a, step: s, .. }, Action::Tick { operation: b, step: t, .. }) => {
-                a.key == b.key && s == t
-            }
-            (Action::Measure { reading: a }, Action::Measure { reading: b }) => {
-                a.operation.key == b.operation.key && a.reading == b.reading
-            }
-            (Action::Disposition { found: a, .. }, Action::Disposition { found: b, .. }) => a == b,
-            (Action::Bars { bars: a }, Action::Bars { bars: b }) => a.sheet == b.sheet,
-            (
-                Action::Tick { .. }
-                | Action::Measure { .. }
-                | Action::Sign { .. }
-                | Action::SeenOnPaper { .. }
-                | Action::Photographed { .. }
-                | Action::Bars { .. }
-                | Action::TesterWaived { .. }
-                | Action::WitnessWaived { .. },
-                Action::Withdrawn {},
-            ) => true,
-            _ => false,
-        };
-        if !same {
-            let (message, way_out) = self.not_taken_back(n, &old.what, what);
-            return wrong(message, &way_out);
-        }
-        let at = match &old.what {
-            Action::Tick { operation, .. } => Some(operation),
-            Action::Measure { reading } => Some(&reading.operation),
-            _ => None,
-        };
-        let Some(operation) = at.and_then(|a| self.plan.operations.iter().find(|o| o.key == a.key)) else {
-            return Ok(());
-        };
-        for point in &operation.after {
-            if let Some(signed) =
-                self.state.signatures(&operation.key, &point.slot).iter().find(|s| s.mark.n > n)
-            {
-                return wrong(
-                    format!("{} was signed on entry {n}", point.number),
-                    &format!(
-                        "take the signature back first: tackwright correct {} {} --by {} --reason \"…\"",
-                        self.plan.number, signed.mark.n, signed.mark.by.id
-                    ),
-                );
-            }
-        }
-        Ok(())
-    }
-
-    /// Why an entry is not replaced by, or taken back for, `what`, and what is done instead.
-    fn not_taken_back(&self, n: u64, old: &Action, what: &Action) -> (String, String) {
-        let number = &self.plan.number;
-        let lead = || self.by("lead", |_| true);
-        match (old, what) {
-            (Action::Found { found, .. }, Action::Withdrawn {}) => (
-                format!("entry {n} is {found}, and what was found is not taken back"),
-                format!(
-                    "a lead decides about it, also where it was filed by mistake: tackwright dispose {number} {found} \"use as is\" --by {} --reason \"…\"",
-                    lead()
-                ),
-            ),
-            (Action::Disposition { found, .. }, Action::Withdrawn {}) => (
-                format!("entry {n} decided about {found}, and a decision is replaced by another one"),
-                format!(
-                    "tackwright dispose {number} {found} DISPOSITION --corrects {n} --by {} --reason \"…\"",
-                    lead()
-                ),
-            ),
-            (Action::Issued { .. } | Action::Revised { .. }, Action::Withdrawn {}) => (
-                format!("entry {n} issued a revision, and what was issued is not taken back"),
-                format!("issue the next one: tackwright revise JOB --by {} --reason \"…\"", lead()),
-            ),
-            (
-                Action::Closed { .. } | Action::TornLine { .. } | Action::Withdrawn {},
-                Action::Withdrawn {},
-            ) => (
-                format!("entry {n} can't be taken back"),
-                format!("`status {number} --entries` lists what was entered; enter anew what is missing"),
-            ),
-            _ => (
-                format!("entry {n} says something else"),
-                "name the entry of the same step, reading or point".to_owned(),
-            ),
-        }
-    }
-
-    /// A reading that has a verdict is not made another one by the person who
-    /// wrote it: a slip of the pen is confirmed by a second person.
-    ///
-    /// # Errors
-    /// If the person who replaces or takes back the reading wrote it.
-    pub fn second_person(&self, correction: &Correction, person: &By) -> Result<(), Diagnostic> {
-        let Some(old) = entry(self.entries, correction.entry) else { return Ok(()) };
-        let Action::Measure { reading } = &old.what else { return Ok(()) };
-        let of =
-            |n: &super::frozen::Name| n.operation == reading.operation.key && n.reading == reading.reading;
-        // A rule between readings that is broken is a verdict too.
-        let stops = || {
-            let all = self.plan.operations.iter().flat_map(|o| self.state.stops(self.plan, o));
-            self.strict() && all.into_iter().any(|stop| stop.of.iter().any(of))
-        };
-        if !self.same(&old.by, person) || reading.verdict == Judged::Recorded && !stops() {
-            return Ok(());
-        }
-        let place = format!("{}.{}", reading.operation.number, reading.reading);
-        let is = match reading.verdict {
-            Judged::Recorded => "part of a rule that says STOP".to_owned(),
-            verdict => verdict.to_string(),
-        };
-        Err(refuse(
-            "L142",
-            "a slip of the pen after a verdict is confirmed by a second person",
-            format!("{} wrote {place} in entry {}, which is {is}", old.by.name, old.n),
-            format!(
-                "have {} correct it with what it should be; or read again, and both stand: {}",
-                self.others_at(reading, person),
-                self.again_at(reading)
-            ),
-        ))
     }
 
     /// The print of a sheet that was found void is measured again by another person,

@@ -1,11 +1,14 @@
 //! A lead lets somebody test who is not certified for it: an entry of its own.
 
-use super::entry::By;
-use super::frozen::{HONEST_SINCE, Operation};
+use chrono::TimeDelta;
+
+use super::entry::{Action, By, SLACK};
+use super::frozen::{DROPPED_SINCE, HONEST_SINCE, Operation};
 use super::people::Signer;
 use super::rules::{Scene, refuse};
 use super::state::{Mark, State};
 use crate::diagnostic::Diagnostic;
+use crate::term::clock::told;
 
 /// A tester a lead let test without a certificate.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,6 +34,62 @@ impl State {
 }
 
 impl Scene<'_> {
+    /// What lets a person test at a reading without a certificate; none if no lead did.
+    ///
+    /// # Errors
+    /// If the test is said to be made before a lead let it be.
+    pub fn let_test(
+        &self,
+        operation: &Operation,
+        reading: &str,
+        id: &str,
+    ) -> Result<Option<&Waiver>, Diagnostic> {
+        let waiver = self.state.tester(&operation.key, reading, id);
+        let (Some(let_be), Some(at)) = (waiver.and_then(|w| w.mark.time()), self.at) else {
+            return Ok(waiver);
+        };
+        if self.plan.rules < DROPPED_SINCE || let_be - at < TimeDelta::minutes(SLACK) {
+            return Ok(waiver);
+        }
+        let place = format!("{}.{reading}", operation.number);
+        Err(refuse(
+            "L267",
+            "a lead lets a test be before it is made",
+            format!(
+                "{place} is said to be tested at {}, and a lead let it be at {}",
+                told(&at),
+                told(&let_be)
+            ),
+            format!(
+                "have who is certified test it; or test it now, and write it with the time it was tested: tackwright measure {} {place} WORD --by {id}",
+                self.plan.number
+            ),
+        ))
+    }
+
+    /// Whether what a lead let be may be taken back: nothing was tested on it.
+    ///
+    /// # Errors
+    /// With the entry that rests on it.
+    pub(super) fn unused(&self, n: u64, what: &Action) -> Result<(), Diagnostic> {
+        let Action::TesterWaived { operation, reading, tester, .. } = what else { return Ok(()) };
+        let mut all = self.state.all_readings(&operation.key, reading);
+        let used = all.find(|(m, mark)| mark.n > n && mark.by.id == tester.id && m.rests_on.is_empty());
+        let Some((_, mark)) = used.filter(|_| self.plan.rules >= DROPPED_SINCE) else { return Ok(()) };
+        Err(refuse(
+            "L268",
+            "what a test rests on is not taken back from under it",
+            format!(
+                "entry {n} lets {} test {}.{reading}, and entry {} rests on it",
+                tester.name, operation.number, mark.n
+            ),
+            format!(
+                "have who is certified test it again (--again), and both stand; or take the test back first: tackwright correct {} {} --by LEAD --reason \"…\"",
+                self.plan.number, mark.n
+            ),
+        ))
+    }
+
     /// Whether a lead may let `tester` test without a certificate at a reading.
     ///
     /// # Errors

@@ -8,7 +8,7 @@ use super::rules::Scene;
 
 impl<'a> Scene<'a> {
     /// People who may act in a role on the day and to whom `also` applies.
-    pub(super) fn people_able(&self, role: &str, also: impl Fn(&Signer) -> bool) -> Vec<&'a str> {
+    pub fn people_able(&self, role: &str, also: impl Fn(&Signer) -> bool) -> Vec<&'a str> {
         let all = self.register.people.iter();
         all.filter(|p| self.present(p).is_ok() && self.acts(p, role) && also(p))
             .map(|p| p.id.as_str())
@@ -36,8 +36,7 @@ impl<'a> Scene<'a> {
 
     /// The id a command names for a role: the first who may, else a word for it.
     pub(super) fn by(&self, role: &str, also: impl Fn(&Signer) -> bool) -> &'a str {
-        let word = if role == "lead" { "LEAD" } else { "ID" };
-        self.people_able(role, also).first().copied().unwrap_or(word)
+        first_of(&self.people_able(role, also), role)
     }
 
     /// The command that takes a reading, with a tool that will be taken.
@@ -74,6 +73,13 @@ impl<'a> Scene<'a> {
 
     /// Who else may correct a reading, in words: `IO or LO`.
     pub(super) fn others_at(&self, taken: &Measured, person: &By) -> String {
+        let able = self.others(taken, person);
+        if able.is_empty() { "another person".to_owned() } else { able.join(" or ") }
+    }
+
+    /// Who else may correct a reading.
+    #[must_use]
+    pub fn others(&self, taken: &Measured, person: &By) -> Vec<&'a str> {
         let operation = self.plan.operations.iter().find(|o| o.key == taken.operation.key);
         let step = operation.and_then(|o| o.step_of(&taken.reading));
         let by = step.and_then(|s| s.by.as_deref());
@@ -84,8 +90,7 @@ impl<'a> Scene<'a> {
                     && step.is_none_or(|s| self.own_other(p, o, s).is_none())
             })
         };
-        let able = self.people_able("", may);
-        if able.is_empty() { "another person".to_owned() } else { able.join(" or ") }
+        self.people_able("", may)
     }
 
     /// The command that enters the next of what an operation lacks before its point.
@@ -118,11 +123,18 @@ impl<'a> Scene<'a> {
         )
     }
 
-    /// Who may read at a step.
+    /// The id a command names for a reading.
     fn reader(&self, operation: &Operation, step: Option<&Step>, reading: &Reading) -> &'a str {
+        let role = step.and_then(|s| s.by.as_deref()).unwrap_or(&operation.role);
+        first_of(&self.readers(operation, step, reading), role)
+    }
+
+    /// People who may read at a step in the role it is for.
+    #[must_use]
+    pub fn readers(&self, operation: &Operation, step: Option<&Step>, reading: &Reading) -> Vec<&'a str> {
         let by = step.and_then(|s| s.by.as_deref());
         let role = by.unwrap_or(&operation.role);
-        self.by(role, |p| {
+        self.people_able(role, |p| {
             step.is_none_or(|s| self.own_other(p, operation, s).is_none())
                 && self.own_reading(p, operation).is_none()
                 && self.own_release(p, operation).is_none()
@@ -130,9 +142,16 @@ impl<'a> Scene<'a> {
         })
     }
 
-    /// Who may work at an operation.
+    /// The id a command names for the work of an operation.
     pub(super) fn worker(&self, operation: &Operation) -> &'a str {
-        self.by(&operation.role, |p| {
+        first_of(&self.workers(operation, None), &operation.role)
+    }
+
+    /// People who may work at an operation, in the role it is for or in that of a step that
+    /// is `by` another person.
+    #[must_use]
+    pub fn workers(&self, operation: &Operation, by: Option<&str>) -> Vec<&'a str> {
+        self.people_able(by.unwrap_or(&operation.role), |p| {
             let welds = operation.acts.iter().any(|a| a == "arc" || a == "tack");
             self.own_release(p, operation).is_none() && (!welds || self.may_weld(p, operation).is_ok())
         })
@@ -161,4 +180,9 @@ impl<'a> Scene<'a> {
             by.unwrap_or(if role == "lead" { "LEAD" } else { "ID" })
         )
     }
+}
+
+/// The first of those who may, else a word for who has the role.
+fn first_of<'a>(able: &[&'a str], role: &str) -> &'a str {
+    able.first().copied().unwrap_or(if role == "lead" { "LEAD" } else { "ID" })
 }

@@ -66,6 +66,19 @@ pub fn folded(name: &str) -> String {
     lower.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// A number or id as a reader tells it from others: capitals, the marks between its parts,
+/// and 0 or O, 1 or I or l say nothing.
+#[must_use]
+pub fn read(number: &str) -> String {
+    let like = |c: char| match c.to_ascii_lowercase() {
+        'o' => '0',
+        'i' | 'l' => '1',
+        '_' | '.' => '-',
+        c => c,
+    };
+    number.chars().map(like).collect()
+}
+
 /// Whether two names are the same as a reader sees them; no name is nobody's.
 #[must_use]
 pub fn same(one: &str, other: &str) -> bool {

@@ -61,32 +61,14 @@ pub fn tick(
         Place::Step(operation, step) => (operation, Some(step.number)),
         other => return Err(another_way(desk, &other, "ticked", "an operation or a step")),
     };
-    let typed = place.typed();
-    let what = typed.as_str();
     let person = scene.person(&actor.id).map_err(refused)?;
     let by_other = step.and_then(|n| operation.steps.iter().find(|s| s.number == n)?.by.as_deref());
     let right = scene.work_by(person, operation, false, by_other).map_err(refused)?;
     if let (Some(step), None) = (step, &corrects) {
         scene.tick_waits(operation, step).map_err(refused)?;
     }
-    let done = match step {
-        Some(step) => {
-            let of = operation.steps.iter().find(|s| s.number == step);
-            of.and_then(|s| scene.state.done(operation, s))
-        }
-        None if operation.levelled() => scene.state.initials(operation),
-        None => {
-            let marks: Vec<_> =
-                operation.steps.iter().map(|s| scene.state.tick(&operation.key, s.number)).collect();
-            if !marks.is_empty() && marks.iter().all(Option::is_some) { marks[0] } else { None }
-        }
-    };
-    if let (Some(mark), None) = (done, &corrects) {
-        return Err(refused(
-            Diagnostic::error("L141", format!("{what} was ticked by {} (entry {})", mark.by.name, mark.n))
-                .rule("corrections only by a new entry that names the old one and why")
-                .help(format!("--corrects {} --reason \"…\"", mark.n)),
-        ));
+    if corrects.is_none() {
+        scene.ticked_once(operation, step).map_err(refused)?;
     }
     let by = by(person, &right.role);
     let words = match step {
@@ -292,9 +274,11 @@ pub fn waive_tester(
     };
     let person = scene.person(&actor.id).map_err(refused)?;
     scene.role(person, "lead").map_err(refused)?;
-    let tester = scene.person(tester).map_err(refused)?;
-    let tester = by(tester, tester.roles.first().map_or("", String::as_str));
+    let who = scene.person(tester).map_err(refused)?;
+    let tester = by(who, who.roles.first().map_or("", String::as_str));
     scene.waive_tester(person, &tester, operation, &reading.id, reason).map_err(refused)?;
+    // Whoever may not read there at all is helped by no waiver.
+    scene.may_read(who, operation, reading).map_err(refused)?;
     let words = format!(
         "{} ({}) may test at {} without a certificate; {} answers for it: {reason}",
         tester.name,
@@ -497,6 +481,35 @@ fn entry_of_number(desk: &Desk, n: u64) -> Result<u64, Failure> {
         ));
     }
     Err(refused(problem))
+}
+
+/// Whether an entry is only taken back: a value that should stand in its place is entered
+/// as one.
+///
+/// # Errors
+/// If a value was given, with the command that enters it.
+pub fn only_taken_back(desk: &Desk, n: u64, value: Option<&str>, actor: &Actor) -> Result<(), Failure> {
+    let Some(value) = value else { return Ok(()) };
+    let number = &desk.plan.number;
+    let old = desk.entries.iter().find(|e| e.n == n).map(|e| &e.what);
+    let way_out = match old {
+        Some(Action::Measure { reading }) => {
+            let tool = reading.tool.as_ref().map(|t| format!(" --with {t}")).unwrap_or_default();
+            format!(
+                "tackwright measure {number} {}.{} \"{value}\"{tool} --corrects {n} --reason \"…\" --by {}",
+                reading.operation.number, reading.reading, actor.id
+            )
+        }
+        _ => format!("leave \"{value}\" out: nothing is written in the place of entry {n}"),
+    };
+    Err(refused(
+        Diagnostic::error(
+            "L270",
+            format!("`correct` takes entry {n} back, and writes no value in its place"),
+        )
+        .rule("corrections only by a new entry that names the old one and why")
+        .help(way_out),
+    ))
 }
 
 /// Takes an entry back: a tick, reading or signature that was wrong.

@@ -139,6 +139,11 @@ pub struct Row {
     pub tool_needed: bool,
     /// Roles it is for.
     pub roles: Vec<String>,
+    /// Ids of those in that role who will be taken: they have the test, the certificate or
+    /// the distance it asks for.
+    pub people: Vec<String>,
+    /// Whether others have the role as well, and will not be taken.
+    pub only_some: bool,
     /// Side of the unit.
     pub side: Option<Side>,
     /// Box of the reading it has to agree with, and how far off it may be.
@@ -361,12 +366,22 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         named: 0,
         tool_needed: false,
         roles: if operation.role.is_empty() { Vec::new() } else { vec![operation.role.clone()] },
+        people: Vec::new(),
+        only_some: false,
         side: None,
         near: None,
         apart: None,
         waits_for: if done.is_some() { None } else { waits(scene, now, asked) },
         done,
     };
+    let people = match asked.what {
+        What::Tick(step) => scene.workers(operation, step.by.as_deref()),
+        What::Initials => scene.workers(operation, None),
+        What::Reading(step, reading) => scene.readers(operation, Some(step), reading),
+        What::Signature(point, role, _) => scene.signers(operation, point, role),
+        What::Bars(_) => Vec::new(),
+    };
+    row.people = people.into_iter().map(str::to_owned).collect();
     match asked.what {
         What::Tick(step) => {
             row.label.clone_from(&step.text);
@@ -390,6 +405,8 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
             row.roles.clear();
         }
     }
+    let all = row.roles.first().map_or(0, |role| scene.people_able(role, |_| true).len());
+    row.only_some = row.people.len() < all;
     row
 }
 
@@ -461,21 +478,26 @@ fn filled(state: &State, asked: &Asked<'_>) -> Option<Filled> {
 #[must_use]
 pub fn command(number: &str, row: &Row) -> String {
     let name = &row.name;
+    // Where it can be nobody else, the command says who.
+    let by = match row.people.as_slice() {
+        [only] => only.as_str(),
+        _ => "ID",
+    };
     match row.kind {
-        BoxKind::Tick | BoxKind::Initials => format!("tackwright tick {number} {name} --by ID"),
+        BoxKind::Tick | BoxKind::Initials => format!("tackwright tick {number} {name} --by {by}"),
         BoxKind::Value if name.on_paper() => {
             let digits = row.typed.rsplit(' ').next().unwrap_or_default();
-            format!("tackwright bars {number} {digits} --across MM --along MM --by ID")
+            format!("tackwright bars {number} {digits} --across MM --along MM --by {by}")
         }
         BoxKind::Value => {
             let with = if row.tool_needed { " --with TOOL" } else { "" };
-            format!("tackwright measure {number} {name} VALUE{with} --by ID")
+            format!("tackwright measure {number} {name} VALUE{with} --by {by}")
         }
         // Only the paper keeps them.
         BoxKind::Note => String::new(),
         BoxKind::Signature => {
             let role = row.roles.first().map_or("ROLE", String::as_str);
-            format!("tackwright sign {number} {name} --as {role} --by ID")
+            format!("tackwright sign {number} {name} --as {role} --by {by}")
         }
     }
 }
@@ -498,7 +520,7 @@ pub fn json(number: &str, row: &Row) -> Json {
         "label": row.label, "choices": row.choices, "papers": row.papers, "unit": row.unit,
         "target": row.target, "printed": row.printed, "limits": limits,
         "instrument": row.instrument, "tools": row.tools, "tools_named": row.named, "tool_needed": row.tool_needed,
-        "roles": row.roles, "side": row.side.map(Side::word),
+        "roles": row.roles, "people": row.people, "side": row.side.map(Side::word),
         "near": row.near.as_ref().map(|(to, within)| json!({ "box": to.to_string(), "within": one(Some(*within)) })),
         "apart": one(row.apart),
         "usual": row.usual.map(|u| json!({ "least": one(Some(u.least)), "most": one(Some(u.most)) })),

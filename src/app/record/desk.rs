@@ -14,7 +14,7 @@ use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK};
+use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK, day};
 use crate::record::fallen::fallen;
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
@@ -216,11 +216,11 @@ impl Desk {
         journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
         let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
         let seen = journal::read(host, &journal)?;
-        let unseen = journal::missing(host, &journal, &seen, first, entries.len());
+        let unseen = journal::missing(host, &journal, &seen, first, &entries);
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
         let InForce { invented, unit, register, book, without } =
-            register::of(host, folder, &issue, access.shop, access.without_book, at.date_naive())?;
+            register::of(host, folder, &issue, access.shop, access.without_book, day(at, &clock))?;
         let mut pins = Known::of(&entries, &seen);
         // Another book is named, and the traveler's own one is still there: it knows too.
         if access.shop.is_some() {
@@ -244,7 +244,7 @@ impl Desk {
             pin: None,
             taken_in: None,
             rehearses: false,
-            day: at.date_naive(),
+            day: day(at, &clock),
             journal,
             unseen,
         })
@@ -272,7 +272,7 @@ impl Desk {
     /// If it is in the future, or the book can't be read.
     pub fn turn_to(&mut self, host: &dyn RecordHost, at: &DateTime<FixedOffset>) -> Result<(), Failure> {
         rules::time(at, &self.clock).map_err(refused)?;
-        let (shop, day) = (self.shop.as_deref(), at.date_naive());
+        let (shop, day) = (self.shop.as_deref(), day(at, &self.clock));
         if self.day == day {
             return Ok(());
         }
@@ -300,7 +300,7 @@ impl Desk {
             state: &self.state,
             entries: &self.entries,
             register: &self.register,
-            day: actor.at.date_naive(),
+            day: day(&actor.at, &self.clock),
             at: Some(actor.at),
         }
     }

@@ -384,18 +384,6 @@ pub fn start(
     })
 }
 
-/// A number as a reader tells it from others: capitals, the marks between its parts, and
-/// 0 or O, 1 or I or l say nothing.
-fn reads(number: &str) -> String {
-    let like = |c: char| match c.to_ascii_lowercase() {
-        'o' => '0',
-        'i' | 'l' => '1',
-        '_' | '.' => '-',
-        c => c,
-    };
-    number.chars().map(like).collect()
-}
-
 /// Whether nobody here knows the number that is issued, or one that reads the same: not
 /// the folder of travelers and its journal, not the folders beside the shop book, beside
 /// the job and here.
@@ -406,10 +394,11 @@ fn alone(
     folder: &Path,
     journal: &Journal,
 ) -> Result<(), Failure> {
+    let read = crate::term::name::read;
     let number = planned.loaded.job.job.number.value.to_string();
     let parent = host.absolute(folder).parent().map(Path::to_owned).unwrap_or_default();
     let known = journal.travelers().into_iter().map(str::to_owned).chain(desk::numbers(host, &parent));
-    if let Some(other) = known.into_iter().find(|other| *other != number && reads(other) == reads(&number)) {
+    if let Some(other) = known.into_iter().find(|other| *other != number && read(other) == read(&number)) {
         let place = &planned.loaded.job.job.number;
         let mut report = Report::new();
         report.push(

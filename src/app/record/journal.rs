@@ -11,12 +11,17 @@ use super::{refused, system};
 use crate::app::host::There;
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
+use crate::record::Entry;
 use crate::record::Store;
 use crate::record::entry::Issue;
 use crate::record::journal::{self, Against, Journal};
+use crate::term::counted;
 
 /// Name of the journal in a folder of travelers.
 pub const JOURNAL: &str = "journal.jsonl";
+/// Entries it may not have seen before that is told with every other: what power cuts leave,
+/// between an entry and its note.
+const SPARED: u64 = 2;
 /// Longest line, in bytes; a note has about 350.
 const LONGEST: u64 = 4096;
 
@@ -90,12 +95,20 @@ pub fn missing(
     path: &Path,
     journal: &Journal,
     issue: &Issue,
-    entries: usize,
+    entries: &[Entry],
 ) -> Option<String> {
     // A log without a maker was begun before journals were kept of all.
     issue.made_by.as_ref()?;
-    let from = journal.gap(&issue.number, entries)?;
     let (number, path, there) = (&issue.number, path.display(), host.there(path) != There::Nothing);
+    let Some(from) = journal.gap(number, entries.len()) else {
+        let missed = journal.missed(number, entries);
+        return (missed > SPARED).then(|| {
+            format!(
+                "the shop's journal {path} did not see {} of {number} being made: it was not at hand, or lines of it are lost. Put it back from the copy kept elsewhere; without one, write the head that `status {number}` prints on paper",
+                counted(missed, "entry", "entries")
+            )
+        });
+    };
     let what = match (from, there) {
         (0, false) => format!("the shop's journal {path} is gone"),
         (0, true) => format!("the shop's journal {path} does not know {number}"),

@@ -170,15 +170,20 @@ fn fit<'a>(
 fn not_twice(desk: &Desk, taken: &Taken<'_>, ask: &Ask, actor: &Actor) -> Result<(), Failure> {
     let before = desk.state.reading(&taken.operation.key, &taken.reading.id);
     let (Some((measured, mark)), None, false) = (before, &ask.corrects, ask.again) else { return Ok(()) };
-    let slip = match measured.verdict.decided() && mark.by.id == actor.id {
-        true => "a slip of the pen is put right by another person",
-        false => "a slip of the pen",
-    };
+    let other = measured.verdict.decided() && mark.by.id == actor.id;
+    let scene = desk.scene(actor);
+    let others = other.then(|| scene.others(measured, &by(taken.person, "")));
+    let who = others.map_or(actor.id.as_str(), |others| others.first().copied().unwrap_or("ID"));
+    let slip = if other { "a slip of the pen is put right by another person" } else { "a slip of the pen" };
+    let again = likely::command(desk, &Ask { again: true, ..ask.clone() }, actor, &actor.id);
+    let reason = Correction { entry: mark.n, reason: "…".to_owned() };
+    let corrected = likely::command(desk, &Ask { corrects: Some(reason), ..ask.clone() }, actor, who);
+    let (place, name, n, text) = (&ask.what, &mark.by.name, mark.n, &measured.text);
     Err(refused(
-        Diagnostic::error("L141", format!("{} was read by {} (entry {})", ask.what, mark.by.name, mark.n))
+        Diagnostic::error("L141", format!("{place} was read by {name} (entry {n}) as {text}"))
             .rule("corrections only by a new entry that names the old one and why")
-            .help("measured once more, and both stand: --again")
-            .help(format!("{slip}: --corrects {} --reason \"…\"", mark.n)),
+            .help(format!("measured once more, and both stand: {again}"))
+            .help(format!("{slip}: {corrected}")),
     ))
 }
 
@@ -196,7 +201,7 @@ fn weighed(taken: &Taken<'_>, standard: &Standard, ask: &Ask) -> Result<Measured
     measured.operation = taken.operation.at();
     measured.rests_on.clone_from(&taken.rests_on);
     measured.reading.clone_from(&taken.reading.id);
-    measured.tool.clone_from(&ask.tool);
+    measured.tool = taken.instrument.map(|i| i.id.clone()).or_else(|| ask.tool.clone());
     measured.target.clone_from(&standard.target);
     Ok(measured)
 }

@@ -25,6 +25,8 @@ const UNPACKED: u64 = 512 << 20;
 const LEAST: u32 = 160;
 /// Longest side of a photo in the record, in points: 250 to the inch on a page.
 const SHOWN: u32 = 2_000;
+/// What stands at the end of a PDF file, and of each of its revisions.
+const END_MARKS: [&[u8]; 2] = [b"startxref", b"%%EOF"];
 /// Quality of a photo that is written again, 1 to 100.
 const QUALITY: u8 = 85;
 
@@ -77,7 +79,7 @@ fn made(bytes: Vec<u8>, stem: &str) -> Result<Taken, String> {
     let (picture, ending, turned) = opened(&bytes)?;
     let digest = sha256(&bytes);
     let long = picture.width().max(picture.height());
-    if !turned && long <= SHOWN {
+    if !turned && long <= SHOWN && !ends_a_file(&bytes) {
         return Ok(Taken { photo: named(stem, ending, &bytes, &digest, None), bytes, original: None });
     }
     let picture = if long > SHOWN {
@@ -90,10 +92,29 @@ fn made(bytes: Vec<u8>, stem: &str) -> Result<Taken, String> {
         .encode_image(&DynamicImage::ImageRgb8(picture.into_rgb8()))
         .map_err(|e| e.to_string())?;
     let shown = file.into_inner();
+    if ends_a_file(&shown) {
+        return Err("it holds what ends a PDF file".to_owned());
+    }
     let shown_digest = sha256(&shown);
     let original = format!("original-{}.{ending}", digest.get(..32).unwrap_or_default());
     let photo = named(stem, "jpg", &shown, &shown_digest, Some(digest));
     Ok(Taken { photo, bytes: shown, original: Some((original, bytes)) })
+}
+
+/// Whether bytes that stand in a record as they are would read as an end of the record's
+/// file (ISO 32000-1, 7.5.5): a picture may hold any words beside what it shows.
+#[must_use]
+pub fn ends_a_file(bytes: &[u8]) -> bool {
+    END_MARKS.iter().any(|mark| memchr::memmem::find(bytes, mark).is_some())
+}
+
+/// Whether a picture unpacks to no more than is unpacked of any; told by its head alone.
+///
+/// # Errors
+/// If it does not, or can't be unpacked at all, with why.
+pub fn within(bytes: &[u8]) -> Result<(), String> {
+    let Ok(format) = image::guess_format(bytes) else { return Ok(()) };
+    decoder(bytes, format).map(|_| ())
 }
 
 fn named(stem: &str, ending: &str, bytes: &[u8], digest: &str, original: Option<String>) -> Photo {
@@ -116,13 +137,7 @@ fn opened(bytes: &[u8]) -> Result<(DynamicImage, &'static str, bool), String> {
     if format == ImageFormat::Jpeg && !crate::picture::decode::has_an_end(bytes) {
         return Err("it is broken: its end is missing".to_owned());
     }
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
-    let mut limits = Limits::default();
-    limits.max_image_width = Some(LONGEST);
-    limits.max_image_height = Some(LONGEST);
-    limits.max_alloc = Some(UNPACKED);
-    reader.limits(limits);
-    let mut decoder = reader.into_decoder().map_err(|e| e.to_string())?;
+    let mut decoder = decoder(bytes, format)?;
     let (width, height) = decoder.dimensions();
     if width.min(height) < LEAST {
         return Err(format!("it has {width} by {height} points, on which nothing can be seen"));
@@ -131,6 +146,23 @@ fn opened(bytes: &[u8]) -> Result<(DynamicImage, &'static str, bool), String> {
     let mut picture = DynamicImage::from_decoder(decoder).map_err(|e| e.to_string())?;
     picture.apply_orientation(orientation);
     Ok((picture, ending, orientation != Orientation::NoTransforms))
+}
+
+/// What unpacks a picture within the limits.
+fn decoder(bytes: &[u8], format: ImageFormat) -> Result<impl ImageDecoder + '_, String> {
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
+    let mut limits = Limits::default();
+    limits.max_image_width = Some(LONGEST);
+    limits.max_image_height = Some(LONGEST);
+    limits.max_alloc = Some(UNPACKED);
+    reader.limits(limits);
+    let decoder = reader.into_decoder().map_err(|e| e.to_string())?;
+    // The limits are those of what the decoder takes beside the picture.
+    if decoder.total_bytes() > UNPACKED {
+        let (width, height) = decoder.dimensions();
+        return Err(format!("it has {width} by {height} points, more than are unpacked of any picture"));
+    }
+    Ok(decoder)
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
 use std::path::Path;
 
 use super::files::RecordHost;
+use super::photo::ends_a_file;
 use super::recompute::{Base, Reckoner};
 use super::{folder, stored};
 use crate::app::plan::Failure;
@@ -65,12 +66,17 @@ pub fn photos(host: &dyn RecordHost, traveler: &Path, state: &State) -> Vec<Stri
         let path = folder::photo(traveler, &photo.file).ok();
         let bytes = path.and_then(|path| folder::read(host, traveler, &path).ok());
         match bytes {
-            None => Some(format!("the photo {} is missing", photo.file)),
-            Some(bytes) if sha256(&bytes) != photo.sha256 => {
-                Some(format!("the photo {} is not the one that was filed", photo.file))
-            }
+            None => Some(format!("the photo {} is missing: put it back from the backup", photo.file)),
+            Some(bytes) if sha256(&bytes) != photo.sha256 => Some(format!(
+                "the photo {} is not the one that was filed: put it back from the backup",
+                photo.file
+            )),
+            Some(bytes) if ends_a_file(&bytes) => Some(format!(
+                "the photo {} holds what ends a PDF file, and no record can be made with it: take its entry back (tackwright correct) and file it again",
+                photo.file
+            )),
             Some(_) => None,
         }
     });
-    wrong.map(|words| format!("{words}: put it back from the backup")).collect()
+    wrong.collect()
 }

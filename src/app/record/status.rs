@@ -206,7 +206,7 @@ impl Standing {
         }
         let first = chain.entries.iter().find_map(Entry::issue).unwrap_or(issue);
         let place = journal::place(host, folder);
-        self.trouble.extend(journal::missing(host, &place, journal, first, chain.entries.len()));
+        self.trouble.extend(journal::missing(host, &place, journal, first, &chain.entries));
         self.trouble.extend(evidence::lost(host, folder, &chain.entries));
     }
 

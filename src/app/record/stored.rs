@@ -82,11 +82,19 @@ fn changed(path: &Path) -> Failure {
     )
 }
 
-fn plan(bytes: &[u8]) -> Result<Frozen, Failure> {
-    Frozen::read(bytes).map_err(|why| match why {
+fn plan(bytes: &[u8], issue: &Issue) -> Result<Frozen, Failure> {
+    let plan = Frozen::read(bytes).map_err(|why| match why {
         Unread::Later(_) => refused(Diagnostic::error("L280", why.to_string()).help(LATER)),
         Unread::NoPlan(_) => Failure::System(format!("{PLAN}: {why}")),
-    })
+    })?;
+    match plan.another_than(issue) {
+        None => Ok(plan),
+        Some(why) => Err(refused(
+            Diagnostic::error("L269", why)
+                .rule("a log goes with the plan it names")
+                .help("nothing was written; put the newest copy of the traveler's folder back and show this to the lead"),
+        )),
+    }
 }
 
 /// A stored revision, checked against its list of files, and that against the log.
@@ -108,7 +116,7 @@ fn content(
     for (name, digest) in listed.files.iter().filter(|(name, _)| wanted(name)) {
         files.insert(name.clone(), listed.read(host, name, digest)?);
     }
-    let plan = plan(need(&files, PLAN)?)?;
+    let plan = plan(need(&files, PLAN)?, issue)?;
     Ok(Content { files, manifest: listed.manifest, plan })
 }
 
@@ -143,7 +151,7 @@ pub fn file(host: &dyn RecordHost, traveler: &Path, issue: &Issue, name: &str) -
 /// # Errors
 /// If it is missing or is not what was frozen.
 pub fn frozen_plan(host: &dyn RecordHost, traveler: &Path, issue: &Issue) -> Result<Frozen, Failure> {
-    plan(&file(host, traveler, issue, PLAN)?)
+    plan(&file(host, traveler, issue, PLAN)?, issue)
 }
 
 /// The boxes of a revision, among its files that were read.

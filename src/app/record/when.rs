@@ -22,7 +22,11 @@ pub fn read(
 ) -> Result<DateTime<FixedOffset>, Diagnostic> {
     let text = text.trim();
     let today = near.date_naive();
+    let dotted = text.split_once('.').map(|(hour, minute)| format!("{hour}:{minute}"));
+    let dotted = dotted.filter(|colon| clock(colon).is_some());
     let no = |why: &str| {
+        let why =
+            dotted.as_ref().map_or_else(|| why.to_owned(), |colon| format!("{why}: is it \"{colon}\"?"));
         Diagnostic::error("L205", format!("\"{text}\" {why}"))
             .expected("a day and a time of the day, or the time of today alone")
             .example(format!("\"{today} 14:05\", \"14:05\", \"today 14:05\" or \"yesterday 9:30\""))

@@ -378,6 +378,9 @@ pub struct Correct {
     /// name of a box.
     #[arg(value_name = "ENTRY|PLACE")]
     pub entry: String,
+    /// What is typed behind it in mistake: the value that should stand there.
+    #[arg(value_name = "VALUE", hide = true)]
+    pub value: Option<String>,
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: String,

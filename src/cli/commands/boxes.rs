@@ -182,7 +182,10 @@ fn question(row: &Row) -> String {
         }
     }
     if !row.roles.is_empty() {
-        text.push_str(&format!(" ({})", row.roles.join(", ")));
+        // The role is enough where everybody who has it will be taken.
+        let some = row.only_some && !row.people.is_empty();
+        let who = if some { format!(": {}", row.people.join(" or ")) } else { String::new() };
+        text.push_str(&format!(" ({}{who})", row.roles.join(", ")));
     }
     text
 }

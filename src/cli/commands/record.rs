@@ -53,8 +53,9 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             act::waive_tester(desk, &args.what, &args.tester, &args.reason, actor).map(said)
         }),
         Record::Correct(args) => with(host, &args.number, &args.who, true, |desk, actor| {
-            act::withdraw(desk, correction(act::entry_meant(desk, &args.entry)?, &args.reason), actor)
-                .map(said)
+            let entry = act::entry_meant(desk, &args.entry)?;
+            act::only_taken_back(desk, entry, args.value.as_deref(), actor)?;
+            act::withdraw(desk, correction(entry, &args.reason), actor).map(said)
         }),
         Record::Revise(args) => super::revise::run(host, args),
         Record::Status(args) => super::status::run(host, args),

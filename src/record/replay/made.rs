@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::{Again, wrong};
 use crate::diagnostic::Diagnostic;
-use crate::record::entry::{Action, At, By, Entry, WITHOUT_BOOK};
+use crate::record::entry::{Action, At, By, Entry, WITHOUT_BOOK, entry as entry_at};
 use crate::record::frozen::{Operation, Point};
 use crate::record::people::Signer;
 use crate::record::rules::{self, Scene};
@@ -98,6 +98,10 @@ impl Again<'_> {
             made,
             turned.map(|turned| format!("{} by {}: {}", turned.words(), entry.by.name, correction.reason)),
         );
+        let old = entry_at(scene.entries, correction.entry);
+        let stopped = old.map(|old| honest::stopped(scene.plan, scene.state, old)).unwrap_or_default();
+        let words = |what: String| format!("{what}; by {}: {}", entry.by.name, correction.reason);
+        self.tell(made, stopped.into_iter().map(words));
         // Logs without a clock are from before the rule.
         if entry.clock.is_some() {
             scene.second_person(correction, &entry.by)?;

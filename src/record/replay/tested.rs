@@ -22,13 +22,13 @@ impl Again<'_> {
         entry: &Entry,
     ) -> Result<(), Diagnostic> {
         let plan = scene.plan;
-        // A lead answers for it, by an entry of its own.
-        if scene.state.tester(&operation.key, &reading.reading, &entry.by.id).is_some() {
-            return Ok(());
-        }
         let planned = operation.readings().find(|r| r.id == reading.reading);
         let methods = planned.map_or(&[][..], |r| agree::tests(r, &reading.text));
         if plan.rules < TESTER_SINCE || methods.is_empty() {
+            return Ok(());
+        }
+        // A lead answers for it, by an entry of its own.
+        if scene.let_test(operation, &reading.reading, &entry.by.id)?.is_some() {
             return Ok(());
         }
         let by_rows = self.reckon.certified(plan, &entry.by, methods, &reading.rests_on);
@@ -55,15 +55,15 @@ impl Again<'_> {
             );
             self.found.told.push((entry.n, words));
         }
-        if let Some(until) = reading.rests_on.iter().find_map(|b| ended(b, entry)) {
+        if let Some(until) = reading.rests_on.iter().find_map(|b| ended(b, scene.day)) {
             return wrong(format!("the certificate of {} ended on {until}", entry.by.name));
         }
         Ok(())
     }
 }
 
-/// The last day a certificate says it holds, where the entry is later.
-fn ended(basis: &str, entry: &Entry) -> Option<NaiveDate> {
+/// The last day a test or certificate says it holds, where `day` is later.
+pub(super) fn ended(basis: &str, day: NaiveDate) -> Option<NaiveDate> {
     let until = basis.rsplit_once(" until ")?.1.parse::<NaiveDate>().ok()?;
-    (entry.time()?.date_naive() > until).then_some(until)
+    (day > until).then_some(until)
 }

@@ -7,7 +7,7 @@ use crate::quantity::Quantity;
 use crate::record::agree::{self, choose, verdict};
 use crate::record::entry::{At, Bars, Measured};
 use crate::record::fitness::read_off;
-use crate::record::frozen::{Limits, Operation, Reading, Sheet};
+use crate::record::frozen::{DROPPED_SINCE, Limits, Operation, Reading, Sheet};
 use crate::record::hours::heats;
 use crate::record::moved::{Asked, moves};
 use crate::record::rules::Scene;
@@ -30,6 +30,14 @@ impl Again<'_> {
         let planned = step.map(|n| operation.steps.iter().find(|s| s.number == n));
         if planned == Some(None) {
             return wrong(format!("operation {} has no such step", operation.number));
+        }
+        // What stands in a box is replaced by an entry that names it.
+        let once = made.scene.plan.rules >= DROPPED_SINCE && made.entry.corrects.is_none();
+        let there = made.scene.state.ticks.get(&(at.key.clone(), step.unwrap_or(0)));
+        if let Some(mark) = there.filter(|_| once) {
+            let place =
+                step.map_or_else(|| operation.number.to_string(), |n| format!("{}.{n}", operation.number));
+            return wrong(format!("{place} was ticked by {} (entry {})", mark.by.name, mark.n));
         }
         let by = planned.flatten().and_then(|s| s.by.as_deref());
         made.scene.work_knowing(made.person, operation, false, by, &self.open)?;

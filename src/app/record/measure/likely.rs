@@ -120,6 +120,11 @@ pub(super) fn to_its_decimals(
 
 /// The command that enters a value all the same, by whatever way it came.
 fn surely(desk: &Desk, ask: &Ask, actor: &Actor) -> String {
+    format!("if it is right all the same, say so: {} --sure", command(desk, ask, actor, &actor.id))
+}
+
+/// The command that says what was asked, by a person of this id.
+pub(super) fn command(desk: &Desk, ask: &Ask, actor: &Actor, by: &str) -> String {
     let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\\\""));
     let mut command = format!("tackwright measure {} {} {}", desk.plan.number, ask.what, quoted(&ask.text));
     if let Some(tool) = &ask.tool {
@@ -135,11 +140,11 @@ fn surely(desk: &Desk, ask: &Ask, actor: &Actor) -> String {
             quoted(&correction.reason)
         ));
     }
-    command.push_str(&format!(" --by {}", actor.id));
+    command.push_str(&format!(" --by {by}"));
     if (desk.clock - actor.at).num_minutes().abs() >= SLACK {
         command.push_str(&format!(" --at {}", actor.at.to_rfc3339()));
     }
-    format!("if it is right all the same, say so: {command} --sure")
+    command
 }
 
 /// A wall, a pack or a wheelbase is more than nothing.

@@ -41,6 +41,11 @@ impl Session<'_> {
                 self.go_back(&before)
             }
             Answer::Stop => Ok(Turn::Stop),
+            Answer::Text(text) => {
+                let what = format!("\"{text}\" is none of them, and nothing was changed; < asks again");
+                self.talk.say("  NO: ", &what);
+                Ok(Turn::Same)
+            }
             _ => Ok(Turn::Same),
         }
     }

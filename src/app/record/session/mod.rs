@@ -23,6 +23,7 @@ use super::recompute::Memo;
 use super::when;
 use crate::app::plan::Failure;
 use crate::form::{BoxKind, BoxName, Evidence, Proposal, Proposed};
+use crate::record::rules;
 use crate::term::clock::told;
 use crate::term::counted;
 
@@ -367,7 +368,10 @@ impl Session<'_> {
             self.talk.say("  ", "The clock's time from here on.");
             return;
         }
-        match when::read(self.host, text, &self.time()) {
+        let now = self.host.now();
+        let read = when::read(self.host, text, &self.time());
+        // A time that would be refused with every answer is refused at once.
+        match read.and_then(|at| rules::time(&at, &now).map(|()| at)) {
             Ok(at) => {
                 self.at = Some(at);
                 self.talk.say("  ", &format!("Done at {} from here on.", told(&at)));

@@ -10,12 +10,16 @@ impl Session<'_> {
     /// Who did the work of a box; none if the person leaves it open.
     pub(super) fn person(&mut self, row: &Row) -> Result<Option<String>, Failure> {
         let key = row.roles.join(" or ");
-        if let Some(known) = self.who.get(&key) {
-            return Ok(Some(known.clone()));
-        }
         let sight = self.sight()?;
         let people = sight.register.people.clone();
-        let has = |p: &Signer| row.roles.is_empty() || row.roles.iter().any(|r| p.roles.contains(r));
+        let of_role = |p: &Signer| row.roles.is_empty() || row.roles.iter().any(|r| p.roles.contains(r));
+        // Of those who have the role some may lack the test it takes.
+        let lacks = |p: &Signer| of_role(p) && row.only_some && !row.people.contains(&p.id);
+        let has = |p: &Signer| of_role(p) && !lacks(p);
+        let known = self.who.get(&key);
+        if let Some(known) = known.filter(|id| !people.iter().any(|p| p.id == **id && lacks(p))) {
+            return Ok(Some(known.clone()));
+        }
         let sits = self.start.by.and_then(|by| people.iter().find(|p| p.id == by));
         if let Some(sits) = sits.filter(|p| has(p)) {
             self.who.insert(key, sits.id.clone());

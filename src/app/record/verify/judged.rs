@@ -2,6 +2,7 @@
 
 use super::verdict::Verdict;
 use crate::app::record::completed::Parts;
+use crate::app::record::photo::within;
 use crate::app::record::weigh::judge;
 use crate::record::entry::Action;
 use crate::record::people::Spread;
@@ -45,6 +46,12 @@ pub(super) fn readings(verdict: &mut Verdict, entries: &[Entry]) {
 }
 
 /// Every photo is the one that was filed, and there is no other.
+/// A photo that is not unpacked, and why; the pages that show it are not made.
+pub(super) fn not_unpacked(parts: &Parts) -> Option<String> {
+    let mut all = parts.photos.iter();
+    all.find_map(|(name, bytes)| Some(format!("The photo {name} is not unpacked: {}.", within(bytes).err()?)))
+}
+
 pub(super) fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
     let named: Vec<_> = state.photos().collect();
     let lost = named.iter().any(|p| parts.photos.get(&p.file).is_none_or(|b| sha256(b) != p.sha256));

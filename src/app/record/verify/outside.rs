@@ -87,14 +87,29 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
         );
         return;
     }
-    if let Some(from) = journal.gap(&number, chain.entries.len()).filter(|from| *from > 0) {
+    let gap = journal.gap(&number, chain.entries.len()).filter(|from| *from > 0);
+    if let Some(from) = gap {
         verdict.say(
             Outcome::Contradicted,
             format!("The journal knows {number} from entry {from} on only: it was begun anew, or lines of it are lost."),
         );
     }
+    if let Some((from, to)) = journal.back(&number) {
+        verdict.say(
+            Outcome::Contradicted,
+            format!("The journal goes from entry {from} of {number} back to entry {to}: none that saw a log grow does."),
+        );
+        return;
+    }
+    let missed = journal.missed(&number, &chain.entries);
     match journal.against(&number, &chain.hashes) {
         None | Some(Against::Unseen { .. }) if journal.damage.is_some() => {}
+        // What it says for the log it says of a part of it.
+        None if gap.is_some() => {}
+        None if missed > 0 => verdict.remarks.push(format!(
+            "The journal knows the end of this log, and did not see {} of it being made: it was not at hand, or lines of it are lost.",
+            counted(missed, "entry", "entries")
+        )),
         None => {
             verdict.look(true, "The journal of the shop saw this log grow, and nothing after it.", "");
         }

@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use super::super::super::super::document::{Exception, Section, Waiver};
 use super::super::Facts;
 use super::exceptions::{
-    CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, OWN_PROCEDURES, PIN_ELSEWHERE, TESTER, TURNED,
+    CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, OWN_PROCEDURES, PIN_ELSEWHERE, STOPPED, TESTER,
+    TURNED,
 };
 use super::{decision, sentence};
 use crate::record::entry::Measured;
@@ -27,6 +28,7 @@ const TOLD: &[&str] = &[
     OWN_PROCEDURES,
     TESTER,
     TURNED,
+    STOPPED,
 ];
 
 /// Those that speak against nothing: how the log was kept, told in section 4.
@@ -82,6 +84,12 @@ fn of_the_work(facts: &Facts<'_>, exceptions: &Section<Exception>) -> Vec<String
             "reading was",
             "readings were",
             "outside a limit as first written, and corrected as a slip of the pen",
+        ),
+        some(
+            number(STOPPED),
+            "reading broke",
+            "readings broke",
+            "a stop rule as first written, and corrected as a slip of the pen",
         ),
         some(number(TESTER), "test was", "tests were", "made without a certificate"),
         (number(OWN_PROCEDURES) > 0).then(|| {

@@ -11,7 +11,7 @@ use crate::record::Entry;
 use crate::record::entry::{Action, WITHOUT_BOOK};
 use crate::record::fallen::Fallen;
 use crate::record::frozen::{Operation, Point, Sheet};
-use crate::record::honest::turned;
+use crate::record::honest::{all_stopped, turned};
 use crate::record::hours;
 use crate::record::identified::{by_pin, not_borne_out};
 use crate::record::moved::Lost;
@@ -30,6 +30,8 @@ pub(super) const CORRECTED: &str = "Entry corrected";
 pub(super) const TURNED: &str = "Reading outside its limit, corrected";
 /// Kind of procedures that do not ship with the program.
 pub(super) const OWN_PROCEDURES: &str = "Procedures of the shop's own";
+/// Kind of a correction of a reading that a broken rule looked at.
+pub(super) const STOPPED: &str = "Reading under a stop rule, corrected";
 /// Kind of a test by somebody who is not certified for it.
 pub(super) const TESTER: &str = "Tester without a certificate";
 /// Kind of what was not written down as it was done.
@@ -532,16 +534,21 @@ fn other_times(facts: &Facts<'_>) -> Vec<Exception> {
 
 /// Entries that took the place of others.
 fn corrected(facts: &Facts<'_>) -> Vec<Exception> {
+    let stopped = all_stopped(facts.plan, facts.entries);
     let one = |entry: &Entry| {
         let correction = entry.corrects.as_ref()?;
         let turned = turned(facts.entries, entry);
+        let stopped = stopped.get(&entry.n).map(|all| format!("{}.", all.join("; ")));
+        let kind = match (&turned, &stopped) {
+            (Some(_), _) => TURNED,
+            (None, Some(_)) => STOPPED,
+            (None, None) => CORRECTED,
+        };
+        let turned = turned.map(|turned| format!("{}.", turned.words()));
         Some(Exception {
-            kind: if turned.is_some() { TURNED } else { CORRECTED }.to_owned(),
+            kind: kind.to_owned(),
             place: format!("entry {}, {}", entry.n, moment(&entry.at)),
-            what: turned.map_or_else(
-                || format!("Replaces entry {}.", correction.entry),
-                |turned| format!("{}.", turned.words()),
-            ),
+            what: turned.or(stopped).unwrap_or_else(|| format!("Replaces entry {}.", correction.entry)),
             reason: correction.reason.clone(),
             decided: format!("{} ({}, {})", entry.by.name, entry.by.id, entry.by.role),
             ..Exception::default()
