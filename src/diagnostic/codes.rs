@@ -298,7 +298,7 @@ pub const CODES: &[Code] = &[
     own("L189", "the key's certificate ran out"),
     own("L190", "places are open that must not be when a record is closed"),
     own("L191", "an operation after hand-over has no date"),
-    own("L192", "a follow-up is due before the day of closing"),
+    own("L192", "a follow-up is due before the day of closing, or long after"),
     own("L193", "the record is closed and its completed record is not there"),
     own("L194", "the completed record does not hold"),
     shared("L195", "an entry of the log can't be gone through again"),

@@ -1,7 +1,7 @@
 //! What stands is replaced by a new entry that names it and says why, and by nothing else.
 
 use super::entry::{Action, By, Correction, entry};
-use super::frozen::Operation;
+use super::frozen::{DROPPED_SINCE, Operation};
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
 use crate::term::Judged;
@@ -31,6 +31,30 @@ impl Scene<'_> {
             "corrections only by a new entry that names the old one and why",
             format!("{place} was ticked by {} (entry {})", mark.by.name, mark.n),
             format!("--corrects {} --reason \"…\"", mark.n),
+        ))
+    }
+
+    /// Whether no later signature rests on the one of entry `n`, at this point: what was
+    /// released on it is taken back first, and signed anew after it.
+    fn carries_nothing(&self, n: u64, key: &str, slot: &str) -> Result<(), Diagnostic> {
+        if self.plan.rules < DROPPED_SINCE {
+            return Ok(());
+        }
+        let all = self.plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)));
+        let rests = all
+            .filter(|(o, p)| (o.key.as_str(), p.slot.as_str()) != (key, slot))
+            .flat_map(|(o, p)| self.state.standing(o, p).into_iter().map(move |s| (o, p, s)))
+            .filter(|(_, _, s)| s.mark.n > n && !s.waived)
+            .filter(|(o, p, _)| self.plan.under(o, p).contains(key));
+        let Some((_, last, signed)) = rests.max_by_key(|(_, _, s)| s.mark.n) else { return Ok(()) };
+        Err(refuse(
+            "L140",
+            "a signature that others rest on is taken back after them",
+            format!("{} was signed on it, in entry {}", last.number, signed.mark.n),
+            format!(
+                "take that one back first: tackwright correct {} {} --by {} --reason \"…\"; what was released on it is looked at and signed anew",
+                self.plan.number, signed.mark.n, signed.mark.by.id
+            ),
         ))
     }
 
@@ -83,6 +107,10 @@ impl Scene<'_> {
             return wrong(message, &way_out);
         }
         self.unused(n, &old.what)?;
+        if let Action::Sign { operation, slot, .. } | Action::SeenOnPaper { operation, slot, .. } = &old.what
+        {
+            self.carries_nothing(n, &operation.key, slot)?;
+        }
         let at = match &old.what {
             Action::Tick { operation, .. } => Some(operation),
             Action::Measure { reading } => Some(&reading.operation),

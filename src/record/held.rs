@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, FixedOffset};
 
 use super::agree::Stop;
+use super::frozen::DROPPED_SINCE;
 use super::frozen::{Operation, PointKind, Reading};
 use super::open::Open;
 use super::put_right::SHOWN_SINCE;
@@ -198,7 +199,9 @@ impl<'a> Scene<'a> {
                 let all = self.plan.operations.iter().flat_map(|o| self.state.broken(self.plan, o));
                 all.into_iter().any(|stop| stop.of.iter().any(own))
             };
-            (bad || broken()).then(|| Undecided {
+            // What was never read again shows nothing, whether it has a limit or not.
+            let once = self.plan.rules >= DROPPED_SINCE && self.state.read_right(self.plan, found).is_none();
+            (bad || broken() || once).then(|| Undecided {
                 key: found.key.clone(),
                 kind: Kind::NotPutRight,
                 n: Some(stands_since(found)),

@@ -30,6 +30,7 @@ pub mod honest;
 pub mod hours;
 pub mod identified;
 pub mod journal;
+mod kept;
 pub mod line;
 mod lines;
 pub mod log;

@@ -1,7 +1,8 @@
 //! What shows that something found was put right: a reading, work of a revision, an
 //! acceptance made anew. A decision alone shows nothing.
 
-use super::frozen::{DROPPED_SINCE, Frozen, Operation};
+use super::entry::Measured;
+use super::frozen::{DROPPED_SINCE, Frozen, Name, Operation};
 use super::state::{Found, Mark, State};
 use crate::term::{Disposition, Verdict};
 
@@ -69,6 +70,12 @@ impl State {
             if !point.concerns.contains(&found.key) {
                 continue;
             }
+            // The first acceptance is the plan's: it says nothing of what was found before it.
+            let place = (operation.key.clone(), point.slot.clone());
+            let before = self.first_signed.get(&place).is_some_and(|n| *n < decided.n);
+            if !before && plan.rules >= DROPPED_SINCE {
+                continue;
+            }
             let anew = self.standing(operation, point).into_iter().find(|s| !s.waived && after(&s.mark));
             shown.extend(
                 anew.filter(|_| self.unsigned(operation, point).is_empty()).map(|s| {
@@ -89,6 +96,25 @@ impl State {
             );
         }
         shown
+    }
+
+    /// What shows that a found condition with a reading of its own was put right: it was read
+    /// again and conforms, or it has no limit of its own, was read again, and no rule is
+    /// broken by it. None where nothing does.
+    #[must_use]
+    pub fn read_right(&self, plan: &Frozen, found: &Found) -> Option<(&Measured, &Mark)> {
+        let id = found.reading.as_ref()?;
+        let all: Vec<_> = self.all_readings(&found.key, id).collect();
+        let (measured, mark) = all.last().copied()?;
+        if measured.verdict.is(Verdict::Conform) {
+            return Some((measured, mark));
+        }
+        let own = |n: &Name| n.operation == found.key && n.reading == *id;
+        let broken = || {
+            let rules = plan.operations.iter().flat_map(|o| self.broken(plan, o));
+            rules.into_iter().any(|stop| stop.of.iter().any(own))
+        };
+        (!measured.verdict.decided() && all.len() > 1 && !broken()).then_some((measured, mark))
     }
 
     /// Found conditions that were decided as rework or repair, name no reading the plan still

@@ -2,125 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::entry::{Action, Bars, By, Entry, FollowUp, Issue, Measured, Photo};
+use super::entry::{Action, Bars, Entry, FollowUp, Issue, Measured, Photo};
 use super::followed::Followed;
 use super::frozen::{Frozen, Operation, Point, Step};
 use super::honest::Shown;
+pub use super::kept::{Found, Mark, Photographed, Revision, Signed};
 use super::pair::Pair;
 use super::waiver::Waiver;
-use crate::term::{Disposition, Judged, Shows, Verdict};
-
-/// Who made an entry, when, and which.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Mark {
-    /// Place of the entry.
-    pub n: u64,
-    /// The person, in the role acted in.
-    pub by: By,
-    /// As stated; RFC 3339 with offset.
-    pub at: String,
-    /// Entry it replaced, and why.
-    pub corrects: Option<(u64, String)>,
-    /// Tests and certificates it rests on.
-    pub rests_on: Vec<String>,
-    /// True where it was taken in without a time of its own: the minute of taking in says
-    /// nothing of when it was done.
-    pub timeless: bool,
-}
-
-impl Mark {
-    /// When; none if the text is no time.
-    #[must_use]
-    pub fn time(&self) -> Option<chrono::DateTime<chrono::FixedOffset>> {
-        chrono::DateTime::parse_from_rfc3339(&self.at).ok()
-    }
-
-    fn of(entry: &Entry) -> Self {
-        Self {
-            n: entry.n,
-            by: entry.by.clone(),
-            at: entry.at.clone(),
-            corrects: entry.corrects.as_ref().map(|c| (c.entry, c.reason.clone())),
-            rests_on: match &entry.what {
-                Action::Tick { rests_on, .. }
-                | Action::Sign { rests_on, .. }
-                | Action::SeenOnPaper { rests_on, .. } => rests_on.clone(),
-                _ => Vec::new(),
-            },
-            timeless: entry.timeless(),
-        }
-    }
-}
-
-/// A point that was dealt with.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Signed {
-    /// Who signed or waived it, when, by which entry.
-    pub mark: Mark,
-    /// How the person was identified, or the notice of a waived witness point.
-    pub how: String,
-    /// What it means.
-    pub meaning: String,
-    /// True if a witness point went on with nobody there.
-    pub waived: bool,
-    /// The lead who saw the signature on paper; none where it was made here.
-    pub seen_by: Option<By>,
-}
-
-/// A found condition.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Found {
-    /// As on paper: `F1`.
-    pub number: String,
-    /// Key of the operation.
-    pub key: String,
-    /// Number of the operation then.
-    pub operation: u32,
-    /// What was found, as it was told.
-    pub text: String,
-    /// Filed with it by who found it; may be empty.
-    pub photos: Vec<Photo>,
-    /// The reading it is about.
-    pub reading: Option<String>,
-    /// Who filed it, when, by which entry.
-    pub mark: Mark,
-    /// Disposition, reason, entry.
-    pub disposition: Option<(Disposition, String, Mark)>,
-}
-
-/// Photos of a step, a reading or an operation.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Photographed {
-    /// Key of the operation.
-    pub key: String,
-    /// Number of the operation then, with the step or the reading: `120.3`.
-    pub place: String,
-    /// What they show.
-    pub shows: Shows,
-    /// In the order they were given.
-    pub photos: Vec<Photo>,
-    /// Who filed them, when, by which entry.
-    pub mark: Mark,
-}
-
-/// A revision that was issued.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Revision {
-    /// As on its paper: `A`; after `Z` comes `AA`.
-    pub letter: String,
-    /// Digest of the frozen content.
-    pub content: String,
-    /// Why; empty for the first.
-    pub reason: String,
-    /// Operations that started again, and why.
-    pub reopened: Vec<(String, String)>,
-    /// Operations kept.
-    pub kept: Vec<String>,
-    /// Operations removed.
-    pub removed: Vec<String>,
-    /// Who issued it, when, by which entry.
-    pub mark: Mark,
-}
+use crate::term::{Disposition, Judged, Verdict};
 
 /// The state after the last entry.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -135,6 +24,8 @@ pub struct State {
     pub earlier: BTreeMap<(String, String), Vec<(Measured, Mark)>>,
     /// Points by operation key and slot; one signature per role.
     pub points: BTreeMap<(String, String), Vec<Signed>>,
+    /// The first signature a point ever had, also where it was taken back since.
+    pub first_signed: BTreeMap<(String, String), u64>,
     /// Found conditions.
     pub founds: Vec<Found>,
     /// Photos of the work.
@@ -378,7 +269,7 @@ impl State {
             Action::Sign { identified, meaning, operation, slot, .. } => {
                 let (how, meaning) = (identified.clone(), meaning.clone());
                 let signed = Signed { mark, how, meaning, waived: false, seen_by: None };
-                self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
+                self.sign(&operation.key, slot, signed);
             }
             Action::SeenOnPaper { meaning, operation, place, signer, slot, .. } => {
                 let by = &entry.by;
@@ -390,7 +281,7 @@ impl State {
                     waived: false,
                     seen_by: Some(by.clone()),
                 };
-                self.points.entry((operation.key.clone(), slot.clone())).or_default().push(signed);
+                self.sign(&operation.key, slot, signed);
             }
             Action::WitnessWaived { notice, operation, slot, .. } => {
                 let (how, meaning) = (notice.clone(), String::new());
@@ -440,6 +331,12 @@ impl State {
             Action::TornLine { .. } => self.torn += 1,
             Action::Withdrawn {} => {}
         }
+    }
+
+    fn sign(&mut self, key: &str, slot: &str, signed: Signed) {
+        let point = (key.to_owned(), slot.to_owned());
+        self.first_signed.entry(point.clone()).or_insert(signed.mark.n);
+        self.points.entry(point).or_default().push(signed);
     }
 
     /// Who did a step.

@@ -106,22 +106,14 @@ pub fn close(
             .example("--follow-up 2026-04-20"),
         ));
     }
-    if let (Some(due), day) = (due, actor.at.date_naive())
-        && due < day
-    {
+    let first = actor.at.date_naive();
+    let last = first + FOLLOW_UP;
+    if let Some(due) = due.filter(|due| !(first..=last).contains(due)) {
+        let off = if due < first { "before" } else { "more than a year after" };
         return Err(refused(
-            Diagnostic::error("L192", format!("{due} is before the day of closing, {day}"))
-                .rule("a follow-up comes after hand-over")
-                .expected(format!("a date from {day} on")),
-        ));
-    }
-    if let Some(due) = due
-        && due > actor.at.date_naive() + FOLLOW_UP
-    {
-        return Err(refused(
-            Diagnostic::error("L192", format!("{due} is more than a year after the day of closing"))
-                .rule("a follow-up comes soon after hand-over: bolts settle in the first miles")
-                .expected(format!("a date until {}", actor.at.date_naive() + FOLLOW_UP)),
+            Diagnostic::error("L192", format!("{due} is {off} the day of closing, {first}"))
+                .rule("a follow-up comes after hand-over, and within a year: what settles, settles soon")
+                .expected(format!("a date from {first} to {last}")),
         ));
     }
     let identified = desk.door().identify(person, pin.or(desk.pin.as_deref()))?;

@@ -6,7 +6,6 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 
 use super::files::RecordHost;
-use super::unit_seen::Unit;
 use super::{folder, refused, shelf, stored, system};
 use crate::app::host::There;
 use crate::app::plan::Failure;
@@ -129,6 +128,15 @@ pub struct InForce {
     pub book: Option<ShopBook>,
     /// True where a lead goes on although the book is gone.
     pub without: bool,
+}
+
+/// The unit as the job has it.
+#[derive(Debug, Clone, Default)]
+pub struct Unit {
+    /// Serial, frame or asset number.
+    pub identification: Option<String>,
+    /// Odometer or hour meter as received.
+    pub meter: Option<String>,
 }
 
 /// The register of a traveler on a day. `without` goes on where the book is gone,

@@ -14,15 +14,6 @@ const LATER: &str = "miles";
 /// Letters and digits that make a number of a unit; fewer are anything.
 const NUMBER: usize = 3;
 
-/// The unit as the job has it.
-#[derive(Debug, Clone, Default)]
-pub struct Unit {
-    /// Serial, frame or asset number.
-    pub identification: Option<String>,
-    /// Odometer or hour meter as received.
-    pub meter: Option<String>,
-}
-
 /// Whether what is read of the unit can be of the unit of the job.
 ///
 /// # Errors

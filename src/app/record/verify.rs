@@ -457,6 +457,9 @@ fn risen(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
 fn exceptions(verdict: &mut Verdict, document: &Document) {
     let Some(customer) = document.customer.as_ref().filter(|c| c.summary.doubtful) else { return };
     let summary = &customer.summary;
+    // What the pages call open, the first line does not call complete.
+    let open = customer.exceptions.rows.iter().filter(|row| row.open);
+    verdict.open.extend(open.map(|row| format!("{} ({})", row.kind, row.place)));
     let why =
         if summary.doubts.is_empty() { String::new() } else { format!(" {}.", summary.doubts.join("; ")) };
     verdict.remarks.insert(0, format!("{}{why} Section 4 says more.", summary.status));

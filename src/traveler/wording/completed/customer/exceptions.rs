@@ -216,18 +216,11 @@ fn found(facts: &Facts<'_>, found: &Found) -> Exception {
 /// signatures at the work a revision added for it.
 fn proof(facts: &Facts<'_>, found: &Found) -> Vec<String> {
     let mut shown = Vec::new();
-    if let Some(reading) = &found.reading {
-        let all: Vec<_> = facts.state.all_readings(&found.key, reading).collect();
-        let good = all.iter().rev().find(|(m, _)| m.verdict.is(Verdict::Conform));
-        if let Some((measured, mark)) = good {
-            shown.push(format!(
-                "read again {}: {}, conforms ({}, entry {})",
-                day(&mark.at),
-                measured.text,
-                mark.by.id,
-                mark.n
-            ));
-        }
+    if let Some((measured, mark)) = facts.state.read_right(facts.plan, found) {
+        let conforms = measured.verdict.is(Verdict::Conform);
+        let is = if conforms { "conforms" } else { "no limit of its own, no rule is broken" };
+        let day = day(&mark.at);
+        shown.push(format!("read again {day}: {}, {is} ({}, entry {})", measured.text, mark.by.id, mark.n));
     }
     if found.reading.is_none() {
         shown.extend(facts.state.shown_right(facts.plan, found));
