@@ -48,7 +48,7 @@ impl Scene<'_> {
             .filter(|(o, p, _)| self.plan.under(o, p).contains(key));
         let Some((_, last, signed)) = rests.max_by_key(|(_, _, s)| s.mark.n) else { return Ok(()) };
         Err(refuse(
-            "L140",
+            "L302",
             "a signature that others rest on is taken back after them",
             format!("{} was signed on it, in entry {}", last.number, signed.mark.n),
             format!(

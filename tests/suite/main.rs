@@ -30,6 +30,7 @@ mod figures_properties;
 mod figures_suspension;
 mod figures_weld_columns;
 mod figures_weld_earned;
+mod figures_weld_eurocode;
 mod figures_weld_strength;
 mod figures_welding_heat;
 mod figures_welding_inputs;

@@ -121,7 +121,7 @@ fn an_arc_of_a_shift_without_a_fire_watch_is_told() {
     assert_eq!(told(&[watch(1, "07:00"), on(3, arc(2, "09:00"))]), vec![2]);
     // A watch that is longer than the time since the arc.
     let closed = |n: u64, time: &str, minutes: f64| {
-        stated(n, time, "WO", read("card", "watch-end.shift-1", minutes * 60.0))
+        stated(n, time, "WO", read("card", "watch-end.shift-1", (minutes * 60.0).to_degrees()))
     };
     let long = |entries: &[Entry]| {
         hours::remarks(&shop, entries).iter().any(|r| r.words.contains("a fire watch of 31 min"))

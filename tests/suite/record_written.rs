@@ -27,7 +27,7 @@ fn a_value_is_no_finer_than_its_tool_shows() {
     };
     let args = write("12.5137 deg");
     let said = bench.no(&args.iter().map(String::as_str).collect::<Vec<_>>(), "L281");
-    assert!(said.err.contains("0.1°"), "the step is named\n{}", said.err);
+    assert!(said.err.contains("0.05°"), "the step is named\n{}", said.err);
     // A tenth of a mark is estimated; what is typed makes the finder no better: planned 12.5,
     // half a degree either way, and the finder is good for 0.1.
     let args = write("12.95 deg ± 0.001 deg");

@@ -107,7 +107,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     digest(&mut verdict, &stated);
     let holder = read.as_ref().map(Seal::holder);
     let sealing = seal.as_deref().map_or(Sealing::Remade, Sealing::Given);
-    of_the_log(&mut verdict, &plans, &chain.entries);
+    judged::of_the_log(&mut verdict, &plans, &chain.entries);
     // Whoever is done with a shelf lets go of it: the typesetter needs the room.
     let kept = Mutex::new(shelves.shelf(&parts.files));
     let make = || {
@@ -261,18 +261,6 @@ impl Plans {
         let earlier = earlier.filter_map(|(letter, r)| Some((letter.clone(), read(&r.files)?))).collect();
         let last = read(&parts.files);
         Self { earlier, last, later }
-    }
-}
-
-/// The frozen plans are those of the traveler and the revisions the log names.
-fn of_the_log(verdict: &mut Verdict, plans: &Plans, entries: &[Entry]) {
-    let issues = || entries.iter().filter_map(Entry::issue);
-    let earlier = plans.earlier.iter();
-    let earlier =
-        earlier.filter_map(|(letter, plan)| Some((plan, issues().find(|i| i.revision == *letter)?)));
-    let last = plans.last.iter().filter_map(|plan| Some((plan, issues().next_back()?)));
-    for why in earlier.chain(last).filter_map(|(plan, issue)| plan.another_than(issue)) {
-        verdict.look(false, "", format!("Of another traveler or revision: {why}."));
     }
 }
 

@@ -1,5 +1,6 @@
 //! Readings judged again, and photos as they were filed.
 
+use super::Plans;
 use super::verdict::Verdict;
 use crate::app::record::completed::Parts;
 use crate::app::record::photo::within;
@@ -62,5 +63,17 @@ pub(super) fn photos(verdict: &mut Verdict, parts: &Parts, state: &State) {
             format!("{} as filed.", counted(named.len(), "photo is", "photos are")),
             "A photo is missing, changed or was never filed.",
         );
+    }
+}
+
+/// The frozen plans are those of the traveler and the revisions the log names.
+pub(super) fn of_the_log(verdict: &mut Verdict, plans: &Plans, entries: &[Entry]) {
+    let issues = || entries.iter().filter_map(Entry::issue);
+    let earlier = plans.earlier.iter();
+    let earlier =
+        earlier.filter_map(|(letter, plan)| Some((plan, issues().find(|i| i.revision == *letter)?)));
+    let last = plans.last.iter().filter_map(|plan| Some((plan, issues().next_back()?)));
+    for why in earlier.chain(last).filter_map(|(plan, issue)| plan.another_than(issue)) {
+        verdict.look(false, "", format!("Of another traveler or revision: {why}."));
     }
 }
