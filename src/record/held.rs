@@ -15,6 +15,9 @@ use super::state::{Found, Mark, bad};
 use crate::diagnostic::Diagnostic;
 use crate::term::Disposition;
 
+/// What a lead may decide, put right first: which of them, nobody proposes.
+const DISPOSITIONS: &str = "rework, repair, reject or \"use as is\"";
+
 /// Edition of the rules since which work waits, and not only the next hold.
 const SINCE: u32 = 2;
 /// Edition of the rules since which the unit goes once what was to be put right is.
@@ -134,11 +137,11 @@ impl<'a> Scene<'a> {
         });
         match filed {
             Some(found) => format!(
-                "a lead decides: tackwright dispose {number} {} \"use as is\" --by {lead} --reason \"…\"",
+                "a lead decides: tackwright dispose {number} {} DISPOSITION --by {lead} --reason \"…\" ({DISPOSITIONS})",
                 found.number
             ),
             None => format!(
-                "let a lead decide: tackwright found {number} {place} \"…\" --by ID, then tackwright dispose {number} F{next} \"use as is\" --by {lead} --reason \"…\""
+                "let a lead decide: tackwright found {number} {place} \"…\" --by ID, then tackwright dispose {number} F{next} DISPOSITION --by {lead} --reason \"…\" ({DISPOSITIONS})"
             ),
         }
     }

@@ -244,6 +244,11 @@ fn knuckles_alone_keep_the_caster_that_is_there() {
         let turned = value(&alone("housing-rotation"), &owner, "caster_after_turn");
         assert!(turned < read.to_radians() - 0.01, "{turned}");
     }
+    // Nor is the pinion set anew: 12.5 deg as found is what is asked for before the cut.
+    let sheet = alone("knuckle-reindex");
+    close("pinion", value(&sheet, &front(), "pinion_target"), 12.5_f64.to_radians(), 1e-9);
+    assert!(sheet.named(&front(), "housing_turn").is_none());
+    assert!(alone("housing-rotation").named(&front(), "housing_turn").is_some());
 }
 
 #[test]

@@ -29,11 +29,11 @@ fn a_reading_is_measured_and_taken_back_by_every_name_it_has() {
     let bench = bench();
     for name in READING {
         bench.yes(&["measure", "TW-2041", name, "UV-7", "--by", "LO"]);
-        let other = ["UV-8", "--by", "LO", "--corrects", name, "--reason", "another plate"];
+        let other = ["UV-7-114 again", "--by", "LO", "--corrects", name, "--reason", "another plate"];
         bench.yes(&[&["measure", "TW-2041", name][..], &other].concat());
         let said = bench.yes(&["correct", "TW-2041", name, "--by", "LO", "--reason", "wrong unit"]);
         // What was taken back is said, not only its number.
-        assert!(said.out.contains("UV-8"), "{}", said.out);
+        assert!(said.out.contains("UV-7-114 again"), "{}", said.out);
     }
     bench.no(&["correct", "TW-2041", "10.identity", "--by", "LO", "--reason", "again"], "is empty");
 }

@@ -133,7 +133,8 @@ fn no_smaller_fillet_is_proposed_where_none_is_allowed() {
     // takes neither.
     stopped_by("F021", |bench| {
         let lap = "[[weldment]]\nid = \"rail\"\n\n[[work]]\nprocedure = \"weldment\"\non = [\"rail\"]\n\n[[joint]]\nid = \"J77\"\ntitle = \"plate to rail\"\non = \"rail\"\nuse = \"assembly\"\nsafety = \"suspension\"\nweld = \"fillet\"\nform = \"lap\"\nthickness = \"6 mm\"\nother_thickness = \"6 mm\"\nsize = \"5 mm\"\n";
-        bench.write("job.toml", format!("{}\n{lap}", bench.text("job.toml")));
+        let metric = bench.text("job.toml").replace("units = \"inch\"", "units = \"metric\"");
+        bench.write("job.toml", format!("{metric}\n{lap}"));
         let said = bench.json(&["check", "job.toml", "--json"]);
         let of_joint = |p: &&&Json| text(p, "message").contains("J77");
         let all = found(&said, "F021");

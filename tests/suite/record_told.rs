@@ -28,7 +28,18 @@ fn words_that_say_nothing_are_refused_wherever_somebody_answers_for_them() {
     }
     bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
     no(&["correct", "TW-2041", "3", "--by", "LO", "--reason", "."]);
-    no(&["measure", "TW-2041", "10.identity", "UV-8", "--by", "LO", "--corrects", "3", "--reason", "x"]);
+    no(&[
+        "measure",
+        "TW-2041",
+        "10.identity",
+        "UV-7-114 again",
+        "--by",
+        "LO",
+        "--corrects",
+        "3",
+        "--reason",
+        "x",
+    ]);
     bench.edit("job.toml", "\n[unit]", "\n# another line\n[unit]");
     no(&["revise", "job.toml", "--by", "LO", "--reason", "..."]);
 }

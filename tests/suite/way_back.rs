@@ -175,7 +175,7 @@ fn a_sheet_is_judged_before_anything_is_entered() {
     );
     assert_eq!(entries(&bench), 4);
     // Another value is a correction, which a sheet does not make.
-    let other = sheet(&paper(&bench), &[("receive:identity", "UV-8")]);
+    let other = sheet(&paper(&bench), &[("receive:identity", "UV-711")]);
     let said = take(&bench, &other, true);
     assert_eq!(outcomes(&said), ["refused"]);
     assert!(said.to_string().contains("--corrects 2"), "{said:#}");
@@ -236,7 +236,7 @@ fn what_is_no_sheet_of_this_paper_is_told() {
     told(&sheet(&paper, &[("receive:@lead", "perhaps")]), "is no tick");
     told(&format!("box,value,when,traveler\nreceive:identity,UV-7,3/2/2026 13:00,{paper}\n"), "column when");
     told(&format!("box,value,by,traveler\nreceive:identity,UV-7,X9,{paper}\n"), "nobody has the id");
-    let twice = sheet(&paper, &[("receive:identity", "UV-7"), ("receive:identity", "UV-8")]);
+    let twice = sheet(&paper, &[("receive:identity", "UV-7"), ("receive:identity", "UV-711")]);
     bench.write("in.csv", twice);
     let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]);
     assert!(said.code == 1 && said.err.contains("stands on line 2 as well"), "{}", said.err);

@@ -93,13 +93,13 @@ fn a_step_back_puts_a_slip_right() {
         &[
             "UV-7", "<", // back to the identity
             "1", "a slip", "1", "4711", // taken back by LO
-            "UV-8", "q",
+            "UV-711", "q",
         ],
     );
     assert!(!said.out.contains("NO:"), "{}", said.out);
     let log = log(&bench);
-    assert!(log.contains("\"act\":\"withdrawn\"") && log.contains("\"text\":\"UV-8\""), "{log}");
-    assert!(log.lines().last().unwrap().contains("UV-8"));
+    assert!(log.contains("\"act\":\"withdrawn\"") && log.contains("\"text\":\"UV-711\""), "{log}");
+    assert!(log.lines().last().unwrap().contains("UV-711"));
 }
 
 #[test]

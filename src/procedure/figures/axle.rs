@@ -177,8 +177,11 @@ fn pinion_angles(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigur
     let Some(pinion) = &axle.pinion else { return };
     sheet.enter(owner, component::pinion_now, pinion.angle.as_ref());
     let (rise, reach) = flange_after(axle, owner, sheet);
-    if let Some(wanted) = &pinion.wanted {
-        sheet.enter(owner, component::pinion_target, Some(wanted));
+    let stays = pinion.wanted.is_none() && super::steering::stays(job, axle);
+    // Nobody sets it: as it is found it stays.
+    let set = if stays { pinion.angle.as_ref() } else { pinion.wanted.as_ref() };
+    if stays || set.is_some() {
+        sheet.enter(owner, component::pinion_target, set);
     } else {
         let mut inputs = Inputs::<PinionAim>::new();
         inputs
@@ -228,7 +231,7 @@ fn pinion_angles(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigur
             sheet,
         );
     }
-    if pinion.wanted.is_some() {
+    if set.is_some() {
         if let Some((place, angle)) = place(reach, rise).zip(sheet.quantity(owner, component::pinion_target))
         {
             line_up(
@@ -241,8 +244,8 @@ fn pinion_angles(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigur
                 sheet,
             );
         }
-        if let Some((now, target)) = plain(&pinion.angle).zip(sheet.quantity(owner, component::pinion_target))
-        {
+        let aimed = plain(&pinion.angle).zip(sheet.quantity(owner, component::pinion_target));
+        if let Some((now, target)) = aimed.filter(|_| !stays) {
             sheet.derive(owner, component::housing_turn, target - now, "pinion_target - pinion_now", LINE_UP);
         }
     }

@@ -65,6 +65,17 @@ fn turns(job: &JobFile, axle: &Axle) -> bool {
     idle || works(job, axle, TURN)
 }
 
+/// Procedures that leave the housing as it stands on its springs: its pinion is not set anew.
+const LEAVE: &[&str] = &["knuckle-reindex", "linkage", "spring-clamp", "bolt-on", "final"];
+
+/// Whether all the work at an axle leaves its housing as it stands. A procedure of the shop's
+/// own may turn it.
+pub(super) fn stays(job: &JobFile, axle: &Axle) -> bool {
+    let on = |w: &&Work| w.on.iter().any(|on| on.value == axle.id.value);
+    let mut work = job.work.iter().filter(on).peekable();
+    work.peek().is_some() && work.all(|w| LEAVE.contains(&&*w.procedure.0))
+}
+
 /// A housing that is turned takes its caster with it; where nothing in the job gives
 /// it back and it leaves its limits, that is settled first.
 fn given_back(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
