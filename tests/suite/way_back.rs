@@ -68,6 +68,7 @@ fn every_box_says_the_same_in_the_same_shape() {
         "near",
         "operation",
         "papers",
+        "people",
         "printed",
         "roles",
         "side",

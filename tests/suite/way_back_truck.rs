@@ -82,7 +82,7 @@ impl Truck {
                 if limits.is_null() {
                     "in order".to_owned()
                 } else {
-                    value(&operation, &json!({ "id": id, "limits": limits, "usual": row["usual"] }))
+                    value(&operation, &json!({ "id": id, "limits": limits, "usual": row["usual"], "instrument": row["instrument"] }))
                 }
             })
         });

@@ -70,7 +70,9 @@ pub(super) fn exact(operation: &Value, id: &str) -> Option<String> {
 fn fine(reading: &Value) -> bool {
     let named = reading["instrument"].as_str().unwrap_or_default();
     let small = reading["limits"]["upper"]["si"].as_f64().is_some_and(|high| high < 0.004);
-    small && !["tape", "rule", "string", "bar", "weld gauge"].iter().any(|coarse| named.contains(coarse))
+    let fine = ["feeler", "caliper", "ultrasonic", "bore", "dial", "micrometer"];
+    let coarse = ["tape", "rule", "string", "bar", "trammel"];
+    small && fine.iter().any(|f| named.contains(f)) && !coarse.iter().any(|c| named.contains(c))
 }
 
 /// A value inside the limits, as a person would read it off.
