@@ -200,8 +200,8 @@ impl Range {
         let Some((low, high, unit)) = self.usual.or(self.bounds) else { return example.to_owned() };
         let middle = if low > 0.0 { math::sqrt(low * high) } else { 0.5 * (low + high) };
         // Two digits are enough of an example.
-        let digits = (1.0 - math::log10(middle.abs().max(1e-9)).floor()) as i32;
-        let tens = math::pow(10.0, f64::from(digits));
+        let digits = 1.0 - math::log10(middle.abs().max(1e-9)).floor();
+        let tens = math::pow(10.0, digits);
         let shown = (middle * tens).round() / tens;
         let shown = if usual(Quantity::of(shown, unit)) { shown } else { low };
         format!("{shown} {}", unit.symbol).trim_end().to_owned()

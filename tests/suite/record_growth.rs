@@ -219,10 +219,13 @@ fn corrected_late(n: u64) -> Vec<Entry> {
     log
 }
 
+/// A log of so many entries.
+type Grows = fn(u64) -> Vec<Entry>;
+
 #[test]
 fn eight_times_the_entries_take_eight_times_as_long() {
     let plan = plan();
-    let kinds: [(&str, fn(u64) -> Vec<Entry>); 5] = [
+    let kinds: [(&str, Grows); 5] = [
         ("repeated", repeats),
         ("apart", apart),
         ("not conforming", departed),

@@ -415,7 +415,7 @@ fn least_length(throat: Length, full_ends: bool, lap: bool, fits: impl Fn(Length
     }
     let mut most = if lap { throat * 450.0 } else { least * 2.0 };
     while !lap && !fits(most) && most.to(unit::MM) < 1e9 {
-        most = most * 2.0;
+        most *= 2.0;
     }
     fits(most).then(|| {
         let (_, found) = boundary(|l| fits(Length::from_si(l)), least.si(), most.si());
