@@ -103,7 +103,12 @@ impl Truck {
         let torque = torque.or_else(|| text.strip_suffix(" lbf-ft")?.parse().ok());
         let large = tools.iter().find(|t| **t == "TW-3").filter(|_| torque.is_some_and(|t| t > 60.0));
         let first = tools.first().filter(|_| row["tool_needed"] == true);
-        let tool = large.or(first).map(|t| (*t).to_owned());
+        // Less than a mark of the tape is read with what shows it.
+        let inches = text.trim_end_matches(" in").parse::<f64>().ok();
+        let small = limits["kind"] == "length" && inches.is_some_and(|i| i > 0.0 && i < 1.0 / 64.0);
+        let finer =
+            tools.iter().find(|t| **t == "CA-1").filter(|_| small && first.is_some_and(|t| *t == "TP-2"));
+        let tool = large.or(finer).or(first).map(|t| (*t).to_owned());
         self.given.insert(row["box"].as_str().unwrap().to_owned(), text.clone());
         (text, tool)
     }
