@@ -74,8 +74,11 @@ fn named(text: &str) -> Option<(&'static str, &'static str)> {
         let part: Vec<&str> = part.split(' ').collect();
         words.windows(part.len()).enumerate().any(|(at, window)| {
             let own = window.iter().zip(&part).all(|(word, part)| word.trim_end_matches('s') == *part);
-            let behind = words.get(at + part.len()).map(|word| word.trim_end_matches('s'));
-            own && !behind.is_some_and(|word| BESIDE.contains(&word))
+            // One of them or several: a boss, brackets.
+            let beside = |word: &&str| {
+                BESIDE.contains(word) || word.strip_suffix('s').is_some_and(|w| BESIDE.contains(&w))
+            };
+            own && !words.get(at + part.len()).is_some_and(beside)
         })
     })
 }
