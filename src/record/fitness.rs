@@ -415,13 +415,10 @@ impl<'a> Scene<'a> {
         value: Quantity,
         typed: &str,
     ) -> Result<(), Diagnostic> {
-        let asked = needed.unwrap_or_default().to_lowercase();
-        let kind = value.kind();
-        let value = on_the_clock(&asked, value);
-        if off_level(instrument, value) || instrument.takes(value) {
+        let ask = Ask::read(needed, value, typed);
+        if ask.value.is_none_or(|value| off_level(instrument, value) || instrument.takes(value)) {
             return Ok(());
         }
-        let ask = Ask { asked, kind: Some(kind), value: Some(value), text: typed.to_owned() };
         // As the book writes them: rounded, a feeler of 0.2 in ends at 13/64 in.
         let show = |q: Option<Quantity>| {
             q.map_or_else(|| "any".to_owned(), |q| Style::of(q.kind()).fine_enough(q).both(q))
@@ -459,8 +456,7 @@ impl<'a> Scene<'a> {
         typed: &str,
     ) -> Result<(), Diagnostic> {
         let Some(step) = finer_than(instrument, value, typed) else { return Ok(()) };
-        let asked = needed.unwrap_or_default().to_lowercase();
-        let ask = Ask { asked, kind: Some(value.kind()), value: Some(value), text: typed.to_owned() };
+        let ask = Ask::read(needed, value, typed);
         let step = Style::of(step.kind()).fine_enough(step).both(step);
         let Instrument { id, title, .. } = instrument;
         let refused = refuse(
@@ -560,6 +556,13 @@ fn off_level(instrument: &Instrument, value: Quantity) -> bool {
 }
 
 impl Ask {
+    /// Of a value that was read and typed, with what the paper names.
+    fn read(needed: Option<&str>, value: Quantity, typed: &str) -> Self {
+        let asked = needed.unwrap_or_default().to_lowercase();
+        let (kind, value) = (Some(value.kind()), Some(on_the_clock(&asked, value)));
+        Self { asked, kind, value, text: typed.to_owned() }
+    }
+
     /// Whether an instrument that measures such values is right for the reading. A bare
     /// number (a count, a ratio of two readings) has no kind of its own: it comes from the
     /// instrument the paper names, and hours from whatever tells time.
