@@ -70,6 +70,10 @@ pub fn tick(
     if corrects.is_none() {
         scene.ticked_once(operation, step).map_err(refused)?;
     }
+    if step.is_none() && corrects.is_none() {
+        scene.initials_wait(operation).map_err(refused)?;
+    }
+    let over_nothing = scene.nothing_at(operation);
     let by = by(person, &right.role);
     let words = match step {
         Some(step) => format!("{}.{step} done by {}", operation.number, person.name),
@@ -80,12 +84,10 @@ pub fn tick(
     let mut entry = desk.enter(actor, by, corrects, action)?;
     if let (None, Some(done)) = (step, desk.plan.operations.iter().find(|o| o.key == key)) {
         let open = desk.state.lacking_work(done);
+        let head = if over_nothing { "These initials stand over nothing so far. " } else { "" };
         if !open.is_empty() {
-            entry.warnings.push(format!(
-                "Still open at {}: {}.",
-                done.number,
-                crate::record::rules::short(&open)
-            ));
+            let open = crate::record::rules::short(&open);
+            entry.warnings.push(format!("{head}Still open at {}: {open}.", done.number));
         }
     }
     Ok(Done { entry, words })

@@ -9,6 +9,7 @@ use super::files::{LogFile, RecordHost};
 pub use super::folder::{LOG, TRAVELERS};
 use super::pin::{Door, Known};
 use super::register::{InForce, Unit};
+use super::tries::Counted;
 use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
@@ -57,6 +58,8 @@ pub struct Desk {
     pub register: Register,
     /// Ids of the people who had a PIN, by what the record knows.
     pins: Known,
+    /// Wrong tries of PINs, as the journal counted them.
+    tries: Counted,
     /// Shop book named on the command line.
     pub shop: Option<PathBuf>,
     /// The shop book in force, if there is one.
@@ -212,9 +215,9 @@ impl Desk {
             ));
         }
         let journal = journal::place(host, folder);
-        journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
-        let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
         let seen = journal::read(host, &journal)?;
+        journal::stand_by(&seen, &issue.number, &chain.hashes)?;
+        let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
         let unseen = journal::missing(host, &journal, &seen, first, &entries);
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
@@ -225,10 +228,13 @@ impl Desk {
         if access.shop.is_some() {
             register::with_pin(host, folder).iter().for_each(|id| pins.had(id));
         }
+        let at_book = book.as_ref().map(|b| Path::new(&b.source.name));
+        let tries = Counted::of(host, at_book, (&journal, &seen))?;
         Ok(Self {
             folder: folder.to_owned(),
             log,
             pins,
+            tries,
             entries,
             state,
             issue,
@@ -310,7 +316,7 @@ impl Desk {
         let book = self.book.as_ref().map(|b| PathBuf::from(&b.source.name));
         let issued = self.entries.first();
         let issued = issued.and_then(|e| DateTime::parse_from_rfc3339(e.clock.as_deref()?).ok());
-        Door { book, clock: self.clock, issued, known: self.pins.clone() }
+        Door { book, clock: self.clock, issued, known: self.pins.clone(), counted: self.tries.clone() }
     }
 
     /// Appends, and folds the new entry in.
