@@ -14,7 +14,7 @@ use crate::record::honest;
 use crate::record::identified::by_pin;
 use crate::record::log::Appended;
 use crate::record::place::{INITIALS, Place};
-use crate::record::words::say;
+use crate::record::words::{nothing_read, say};
 use crate::term::Disposition;
 
 /// The entry that is replaced, and why.
@@ -199,9 +199,9 @@ pub fn seen_on_paper(
     scene.attest(person, signer, operation, point).map_err(refused)?;
     let right = scene.sign(signer, role, operation, point).map_err(refused)?;
     desk.lets(host, &scene, operation, point)?;
-    if paper.place.trim().is_empty() {
+    if let Some(why) = nothing_read(paper.place) {
         return Err(refused(
-            Diagnostic::error("L201", "say where on the paper the signature stands")
+            Diagnostic::error("L201", format!("say where on the paper the signature stands: {why}"))
                 .rule("what was seen on paper can be found again")
                 .example("--seen-on-paper \"page 30\""),
         ));

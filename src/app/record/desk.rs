@@ -15,7 +15,7 @@ use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK, day};
-use crate::record::fallen::fallen;
+use crate::record::fallen::{self, Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
 use crate::record::identified::BY_ID;
@@ -397,8 +397,9 @@ impl Desk {
         appended.warnings.extend(self.unproved(&new.what));
         // What the plan as it moved says against a signature is told where it is computed.
         let now = fallen(&self.plan, &self.state, &[]);
-        let new_ones = now.iter().filter(|f| !stood.iter().any(|s| s.key == f.key && s.slot == f.slot));
-        appended.warnings.extend(new_ones.map(|f| format!("{}.", f.words())));
+        let stood = |f: &Fallen| stood.iter().any(|s| s.key == f.key && s.slot == f.slot);
+        let new_ones: Vec<Fallen> = now.into_iter().filter(|f| !stood(f)).collect();
+        appended.warnings.extend(fallen::told(&new_ones).iter().map(|words| format!("{words}.")));
         appended.warnings.extend(self.unseen.iter().map(|why| format!("JOURNAL: {why}.")));
         // The entry stands whatever comes next; a failure below is a warning.
         let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);

@@ -146,7 +146,7 @@ impl Door {
             1 => ", after 1 wrong try".to_owned(),
             n => format!(", after {n} wrong tries"),
         };
-        if tries.gone > 0 {
+        if tries.cut {
             after.push_str(&format!(", {TRIES_GONE}"));
         }
         match &tries.set {

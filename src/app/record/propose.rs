@@ -82,10 +82,22 @@ pub fn judge(
     unread: &[BoxName],
     memo: &mut Memo,
 ) -> Vec<Opinion> {
+    judged(host, desk, actor, proposals, unread, memo).into_iter().map(|(opinion, _)| opinion).collect()
+}
+
+/// As [`judge`], each with how it is meant.
+fn judged<'p>(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    actor: &Actor,
+    proposals: &'p [(Proposal, How)],
+    unread: &[BoxName],
+    memo: &mut Memo,
+) -> Vec<(Opinion, &'p How)> {
     let order = in_order(desk, proposals);
     let mut left = LeftOut::of(desk, unread);
     desk.rehearse(|desk| {
-        let one = |(proposal, how)| opinion(host, desk, actor, proposal, how, &mut left, memo);
+        let one = |(proposal, how)| (opinion(host, desk, actor, proposal, how, &mut left, memo), how);
         order.into_iter().map(one).collect()
     })
 }
@@ -104,23 +116,21 @@ pub fn enter(
     file: Option<&File<'_>>,
     memo: &mut Memo,
 ) -> Result<Vec<Opinion>, Failure> {
-    let mut judged = judge(host, desk, actor, proposals, unread, memo);
-    if judged.iter().any(|o| matches!(o.came, Came::Good(_)))
+    let mut all = judged(host, desk, actor, proposals, unread, memo);
+    if all.iter().any(|(o, _)| matches!(o.came, Came::Good(_)))
         && let Some(file) = file
     {
         file.keep(host, desk)?;
     }
     let mut left = LeftOut::of(desk, unread);
-    for opinion_of in &mut judged {
-        if !matches!(opinion_of.came, Came::Good(_)) {
+    for (opinion_of, how) in &mut all {
+        if matches!(opinion_of.came, Came::Good(_)) {
+            *opinion_of = opinion(host, desk, actor, &opinion_of.proposal.clone(), how, &mut left, memo);
+        } else {
             left.note(&desk.plan, opinion_of);
-            continue;
         }
-        let how = proposals.iter().find(|(p, _)| *p == opinion_of.proposal).map(|(_, how)| how.clone());
-        let how = how.unwrap_or_default();
-        *opinion_of = opinion(host, desk, actor, &opinion_of.proposal.clone(), &how, &mut left, memo);
     }
-    Ok(judged)
+    Ok(all.into_iter().map(|(opinion, _)| opinion).collect())
 }
 
 /// Boxes of a batch that are not entered: the key of their operation, and how they are typed.
@@ -156,7 +166,7 @@ impl LeftOut {
         }
         Err(Diagnostic::error(
             "L311",
-            format!("{} is not initialled: {} of the same batch not entered", asked.typed(), were(&own)),
+            format!("{} is not initialled: {} not entered, and came with it", asked.typed(), were(&own)),
         )
         .rule("initials say that all above them was done")
         .help("put that right and take it in again: what stands by then is not entered twice"))

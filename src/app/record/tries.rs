@@ -1,7 +1,7 @@
 //! Tries of PINs: counted in a file beside the shop book, one line each, and in the journal
 //! of the travelers there, so that it helps nobody to take the file away.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -12,7 +12,7 @@ use super::files::{LogFile, RecordHost};
 use super::{journal, system};
 use crate::app::host::There;
 use crate::app::plan::Failure;
-use crate::record::journal::{Journal, tries_of};
+use crate::record::journal::{Journal, pin_holder, tries_of};
 use crate::record::log::stamp;
 use crate::record::{Store, sha256};
 
@@ -57,6 +57,8 @@ pub struct Counted {
     /// Whether a new PIN is noted there too, and with it that the count begins anew.
     sets: bool,
     times: Arc<Mutex<Times>>,
+    /// People whose PIN it saw set: the file has a line of that as well.
+    set: BTreeSet<String>,
 }
 
 impl Counted {
@@ -98,7 +100,8 @@ impl Counted {
         let times =
             |all: &Vec<String>| all.iter().filter_map(|at| DateTime::parse_from_rfc3339(at).ok()).collect();
         let times = journal.tries.iter().map(|(id, all)| (id.clone(), times(all))).collect();
-        Self { journal: Some(place), sets, times: Arc::new(Mutex::new(times)) }
+        let set = journal.notes.iter().filter_map(|note| pin_holder(&note.traveler)).map(str::to_owned);
+        Self { journal: Some(place), sets, times: Arc::new(Mutex::new(times)), set: set.collect() }
     }
 
     /// What was counted of a person; a PIN that was set afterwards ends it where its note is
@@ -133,6 +136,8 @@ pub struct Tries {
     pub wrong: Vec<DateTime<FixedOffset>>,
     /// How many of them the journal knows and the file does not.
     pub gone: usize,
+    /// Whether lines of the person were taken out of the file, or all of it was put away.
+    pub cut: bool,
     /// When the PIN was set last, and the digest of its hash.
     pub set: Option<(DateTime<FixedOffset>, String)>,
     id: String,
@@ -169,7 +174,8 @@ impl Tries {
         let known = counted.times(id, set.as_ref().map(|(at, _)| *at));
         let gone = known.len().saturating_sub(wrong.len());
         let wrong = if gone > 0 { known } else { wrong };
-        Ok(Self { path, wrong, gone, set, id: id.to_owned(), file, before, counted: counted.clone() })
+        let cut = gone > 0 || set.is_none() && counted.set.contains(id);
+        Ok(Self { path, wrong, gone, cut, set, id: id.to_owned(), file, before, counted: counted.clone() })
     }
 
     /// Writes the try down as a wrong one, before anybody knows whether it is: one that
