@@ -335,3 +335,97 @@ fn a_photo_of_nothing_is_refused_at_the_bench() {
     bench.write("white.png", picture::truck(0.0));
     bench.yes(&photo);
 }
+
+/// A folder of the traveler that is a link leads out of it: nothing is written there that
+/// could not be read back.
+#[cfg(unix)]
+#[test]
+fn nothing_is_written_through_a_folder_that_is_a_link() {
+    let bench = Bench::small();
+    bench.yes(&["issue", "job.toml"]);
+    let outside = tempfile::tempdir().unwrap();
+    let empty = || std::fs::read_dir(outside.path()).unwrap().next().is_none();
+    let entries = || bench.text("travelers/TW-2041/log.jsonl").lines().count();
+    bench.write("p.png", picture::small());
+    let link = |name: &str| std::os::unix::fs::symlink(outside.path(), bench.path(name)).unwrap();
+    link("travelers/TW-2041/photos");
+    for args in [
+        &["photo", "TW-2041", "10", "p.png", "--shows", "as-found", "--by", "WO"][..],
+        &["found", "TW-2041", "10", "crack at the toe", "--photo", "p.png", "--by", "WO"],
+    ] {
+        let said = bench.run(args);
+        assert!(said.code == 3 && said.err.contains("its folder is a link"), "{}{}", said.out, said.err);
+    }
+    link("travelers/TW-2041/taken-in");
+    let status = bench.json(&["status", "TW-2041", "--json"])["travelers"][0].clone();
+    let first = status["boxes"].as_array().unwrap().iter().find(|b| b["waits_for"].is_null()).unwrap();
+    let (name, paper) = (first["box"].as_str().unwrap(), status["paper"].as_str().unwrap());
+    bench.write("in.csv", format!("box,value,traveler\n{name},UV-7,{paper}\n"));
+    let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
+    assert!(said.code == 3 && said.err.contains("its folder is a link"), "{}{}", said.out, said.err);
+    assert!(empty() && entries() == 1, "written through a link");
+}
+
+#[test]
+fn what_lies_under_the_digest_of_a_sheet_is_that_sheet() {
+    let bench = Bench::small();
+    bench.yes(&["issue", "job.toml"]);
+    let status = bench.json(&["status", "TW-2041", "--json"])["travelers"][0].clone();
+    let first = status["boxes"].as_array().unwrap().iter().find(|b| b["waits_for"].is_null()).unwrap();
+    let (name, paper) = (first["box"].as_str().unwrap(), status["paper"].as_str().unwrap());
+    let sheet = format!("box,value,traveler\n{name},UV-7,{paper}\n");
+    bench.write("in.csv", &sheet);
+    let take = ["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--json"];
+    let digest = bench.json(&take)["sha256"].as_str().unwrap()[..32].to_owned();
+    // Something else was put there before.
+    let kept = format!("travelers/TW-2041/taken-in/{digest}.csv");
+    bench.write(&kept, "box,value,traveler\n");
+    let said = bench.json(&[&take[..], &["--enter"]].concat());
+    assert_eq!(said["lines"][0]["outcome"], "entered", "{said:#}");
+    assert_eq!(bench.text(&kept), sheet);
+    assert!(!bench.yes(&["status", "TW-2041"]).out.contains("LOG"));
+}
+
+/// One bad reading makes many points fall: the reason is said once.
+#[test]
+fn the_status_says_one_reason_once() {
+    let bench = Bench::issued();
+    bench.fill_before("pack");
+    let again =
+        ["measure", "TW-2041", "50.diagonals", "1.8 in", "--with", "TP-2", "--by", "WO", "--again", "--sure"];
+    let said = bench.yes(&again);
+    let told = |text: &str, part: &str| text.matches(part).count();
+    let reason = "reading 50.diagonals is not conform";
+    assert_eq!(told(&format!("{}{}", said.out, said.err), reason), 1, "{}{}", said.out, said.err);
+    let status = || bench.yes(&["status", "TW-2041"]).out;
+    let all = status();
+    assert_eq!(told(&all, reason), 1, "{all}");
+    let down = all.lines().find(|l| l.contains("NO LONGER HOLDS")).expect("a point fell");
+    assert!(down.contains("W1") && down.ends_with("until reading 50.diagonals is settled"), "{all}");
+    // What to do first stands first, and the boxes of the next operation stand on one line.
+    let place =
+        |part: &str| all.lines().position(|l| l.starts_with(part)).unwrap_or_else(|| panic!("{part}: {all}"));
+    assert!(place("  waits for a lead") < place("  now") && place("  now") < place("  next"), "{all}");
+    assert!(place("  next") < place("  head") && told(&all, "open there: ") <= 1, "{all}");
+    // Filed, decided as rework: still one sentence of it, and what falls is named beside it.
+    bench.yes(&["found", "TW-2041", "50.diagonals", "frame out of square by 1.8 in", "--by", "WO"]);
+    bench.yes(&[
+        "dispose",
+        "TW-2041",
+        "F1",
+        "rework",
+        "--by",
+        "LO",
+        "--reason",
+        "pulled straight on the rack",
+    ]);
+    let all = status();
+    assert_eq!(told(&all, "F1 was decided as rework"), 1, "{all}");
+    assert!(all.contains("until F1 is settled"), "{all}");
+    // Machines have each point with its reasons.
+    let json = bench.json(&["status", "TW-2041", "--json"]);
+    assert!(
+        json["travelers"][0]["no_longer_holds"][0].as_str().unwrap().contains("no longer holds: "),
+        "{json:#}"
+    );
+}

@@ -52,7 +52,7 @@ impl Taken {
         let original = self.original.as_ref().map(|(name, bytes)| (name, bytes));
         for (name, bytes) in photo.into_iter().chain(original) {
             let path = folder::photo(traveler, name)?;
-            host.write(&path, bytes).map_err(|e| system(&path, e))?;
+            folder::write(host, traveler, &path, bytes)?;
         }
         Ok(())
     }
