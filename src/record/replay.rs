@@ -13,12 +13,12 @@ mod signed;
 mod tested;
 mod worked;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use super::entry::{Action, Entry, Measured, entry as entry_at};
 use super::frozen::{DROPPED_SINCE, Frozen};
-use super::moved::{InForce, Place, Reckon};
+use super::moved::{InForce, Place, Reckon, moves};
 use super::open::Open;
 use super::people::Register;
 use super::rules::Scene;
@@ -54,6 +54,8 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         plan: None,
         places: Vec::new(),
         now: None,
+        since: BTreeMap::new(),
+        without: BTreeMap::new(),
         ticks_wait: false,
         pinned: BTreeSet::new(),
         strangers: BTreeSet::new(),
@@ -79,13 +81,14 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
                 }
             }
         }
+        let changed = again.changes(&state, entry);
         state.go_on(entry, old);
         if let (Some(plan), Some(_)) = (again.plan, entry.issue()) {
             state.follow(plan);
         }
         again.open.after(entry);
-        if again.touches(entry) {
-            again.now = None;
+        if changed {
+            again.changed(entry);
         }
     }
     again.found
@@ -100,6 +103,10 @@ struct Again<'a> {
     places: Vec<Place>,
     /// What follows from them, once it was asked for.
     now: Option<Option<Rc<InForce>>>,
+    /// The entry since which each of them has the value it has.
+    since: BTreeMap<Place, u64>,
+    /// What follows from all of them but one, with the last entry that changed another.
+    without: BTreeMap<Place, (u64, Option<Rc<InForce>>)>,
     /// Ids of those who had a PIN by what was issued.
     pinned: BTreeSet<String>,
     /// Ids of those who gave a PIN that nobody knew of, told once.
@@ -121,6 +128,8 @@ impl<'a> Again<'a> {
     fn issue(&mut self, plan: Option<&'a Frozen>) {
         self.plan = plan;
         self.now = None;
+        self.since.clear();
+        self.without.clear();
         self.open = Open::kept();
         self.places = plan
             .iter()
@@ -131,13 +140,47 @@ impl<'a> Again<'a> {
             .collect();
     }
 
-    /// Whether what follows from the readings may be another after an entry.
-    fn touches(&self, entry: &Entry) -> bool {
+    /// Whether what follows from the readings may be another after an entry: most that are
+    /// taken again decide nothing else than before. `state` is that before.
+    fn changes(&self, state: &State, entry: &Entry) -> bool {
         match &entry.what {
-            Action::Measure { reading } => self.decides(reading),
+            Action::Measure { reading } if self.decides(reading) => {
+                let before = state.reading(&reading.operation.key, &reading.reading);
+                let same =
+                    |was: &Measured| (&was.value, &was.uncertainty) == (&reading.value, &reading.uncertainty);
+                entry.corrects.is_some() || before.is_none_or(|(was, _)| !same(was))
+            }
             Action::Withdrawn {} | Action::Issued { .. } | Action::Revised { .. } => true,
             _ => false,
         }
+    }
+
+    /// Forgets what an entry that [changes](Self::changes) it may have changed.
+    fn changed(&mut self, entry: &Entry) {
+        self.now = None;
+        match &entry.what {
+            Action::Measure { reading } if entry.corrects.is_none() => {
+                let place = (reading.operation.key.clone(), reading.reading.clone());
+                self.since.insert(place, entry.n);
+            }
+            _ => {
+                self.since.clear();
+                self.without.clear();
+            }
+        }
+    }
+
+    /// What follows from the readings without one of them, which is never its own target.
+    fn without(&mut self, plan: &Frozen, state: &State, place: &Place) -> Option<Rc<InForce>> {
+        let others = self.since.iter().filter(|(other, _)| *other != place);
+        let since = others.map(|(_, n)| *n).max().unwrap_or(0);
+        if let Some((_, known)) = self.without.get(place).filter(|(at, _)| *at == since) {
+            return known.clone();
+        }
+        let without = state.deciding_without(plan, &place.0, &place.1);
+        let made = moves(plan, &without).then(|| self.reckon.in_force(plan, &without)).flatten();
+        self.without.insert(place.clone(), (since, made.clone()));
+        made
     }
 
     fn decides(&self, reading: &Measured) -> bool {

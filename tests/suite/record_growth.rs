@@ -2,14 +2,15 @@
 //! told alike by a state that follows them entry by entry and by going through every repeat,
 //! and the time a replay takes grows with the entries.
 
+use std::rc::Rc;
 use std::time::Instant;
 
 use tackwright::quantity::{Kind, Quantity};
-use tackwright::record::entry::{Action, By, Correction, Entry};
+use tackwright::record::entry::{Action, By, Correction, Entry, Measured};
 use tackwright::record::frozen::{Frozen, Limits, Reading, Step};
-use tackwright::record::moved::AsPrinted;
+use tackwright::record::moved::{AsPrinted, Asked, InForce, Reckon};
 use tackwright::record::replay::replay;
-use tackwright::record::state::fold;
+use tackwright::record::state::{State, fold};
 use tackwright::term::{Disposition, Judged, Level, Verdict};
 
 use super::record_gates::{at, entry, issued, operation, read};
@@ -247,4 +248,100 @@ fn eight_times_the_entries_take_eight_times_as_long() {
         // 8 if it grows with the entries, 64 if with their square.
         assert!(long < 24.0 * short, "{kind}: 300 entries {short:.3} s, 2400 {long:.3} s");
     }
+}
+
+/// A plan on which two readings decide how all of them are judged, each but itself.
+fn deciding() -> Frozen {
+    let side = |id: &str, replaces: Option<&str>| Reading {
+        id: id.to_owned(),
+        label: id.to_owned(),
+        level: Some(Level::Control),
+        replaces: replaces.map(str::to_owned),
+        limits: Some(Limits { kind: Kind::Angle, target: None, lower: None, upper: None }),
+        ..Reading::default()
+    };
+    let mut fit = operation("fit", 10, &[]);
+    let readings = vec![side("one", Some("one")), side("two", Some("two")), side("judged", None)];
+    fit.steps = vec![Step { number: 1, level: Some(Level::Control), readings, ..Step::default() }];
+    Frozen { operations: vec![fit], ..plan() }
+}
+
+/// What is judged by the sum of what was read of both.
+struct BySum;
+
+/// The upper limit of all readings by those that are there.
+fn by_sum(state: &State) -> Option<f64> {
+    let value = |id| state.reading("fit", id).and_then(|(m, _)| m.value.as_ref()?.parse::<f64>().ok());
+    match (value("one"), value("two")) {
+        (None, None) => None,
+        (one, two) => Some(one.unwrap_or(0.0) + two.unwrap_or(0.0) + 1.0),
+    }
+}
+
+impl Reckon for BySum {
+    fn in_force(&self, _: &Frozen, state: &State) -> Option<Rc<InForce>> {
+        let upper = Quantity::from_si(Kind::Angle, by_sum(state)?);
+        let limits = Limits { kind: Kind::Angle, target: None, lower: None, upper: Some(upper) };
+        let place = |id: &str| ("fit".to_owned(), id.to_owned());
+        let asked = |id| (place(id), Asked { limits: Some(limits), target: None });
+        Some(Rc::new(InForce { asked: ["one", "two", "judged"].map(asked).into(), uncut: Vec::new() }))
+    }
+
+    fn verdict(&self, _: &Measured, _: Limits) -> Option<Judged> {
+        None
+    }
+}
+
+/// Readings that decide are taken again, put right and taken back at random: each is judged by
+/// what stands at that moment of the others, whatever a replay remembers.
+#[test]
+fn what_follows_from_readings_is_never_that_of_others() {
+    let mut seed = 0x9e37_79b9_7f4a_7c15_u64;
+    // xorshift64, Marsaglia 2003.
+    let mut next = |below: u64| {
+        seed ^= seed << 13;
+        seed ^= seed >> 7;
+        seed ^= seed << 17;
+        seed % below
+    };
+    let plan = deciding();
+    let mut moved = 0;
+    for _ in 0..200 {
+        let mut log = vec![issued("LO")];
+        for n in 2..30 {
+            let state = fold(&log);
+            let open: Vec<u64> =
+                log.iter().map(|e| e.n).filter(|n| *n > 1 && !state.voided.contains(n)).collect();
+            let measured =
+                |n: &u64| matches!(log[usize::try_from(*n - 1).unwrap()].what, Action::Measure { .. });
+            let open: Vec<u64> = open.into_iter().filter(measured).collect();
+            let old = (!open.is_empty() && next(4) == 0)
+                .then(|| open[usize::try_from(next(open.len() as u64)).unwrap()]);
+            if let Some(old) = old.filter(|_| next(2) == 0) {
+                log.push(correcting(n, old, Action::Withdrawn {}));
+                continue;
+            }
+            let id = match old.map(|old| &log[usize::try_from(old - 1).unwrap()].what) {
+                Some(Action::Measure { reading }) => reading.reading.clone(),
+                _ => ["one", "two", "judged"][usize::try_from(next(3)).unwrap()].to_owned(),
+            };
+            // A reading is never its own target; what it replaces stands until then.
+            let decides = id != "judged" && state.reading("fit", &id).is_some();
+            let beside = if decides { state.deciding_without(&plan, "fit", &id) } else { state.clone() };
+            let mut what = read("fit", &id, f64::from(u32::try_from(next(3)).unwrap()) + 1.0);
+            if let Action::Measure { reading } = &mut what {
+                reading.upper = by_sum(&beside).map(|upper| upper.to_string());
+                moved += usize::from(reading.upper.is_some());
+            }
+            log.push(match old {
+                Some(old) => correcting(n, old, what),
+                None => entry(n, "10:00", "F1", what),
+            });
+        }
+        let found = replay(&[&plan], &log, &BySum);
+        assert_eq!(found.otherwise, [], "{log:#?}");
+        let limits = found.against.iter().filter(|(_, why)| why.contains("limits"));
+        assert_eq!(limits.count(), 0, "{:?}", found.against);
+    }
+    assert!(moved > 1000, "{moved}");
 }

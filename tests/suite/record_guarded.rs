@@ -49,6 +49,12 @@ fn it_does_not_help_to_take_the_file_of_tries_away() {
     let right = r#"{"at":"2026-03-02T14:00:00+00:00","id":"WO","right":true}"#;
     bench.write("pin-tries.jsonl", format!("{right}\n"));
     no(&pin(&bench, &["WO"], "1111\n2222\n"), "was wrong 5 times");
+    // Nor one that says that they were all long ago.
+    let long_ago =
+        |n: u32| format!("{{\"at\":\"2026-03-01T14:0{n}:00+00:00\",\"id\":\"WO\",\"right\":false}}\n");
+    bench.write("pin-tries.jsonl", (0..7).map(long_ago).collect::<String>());
+    no(&pin(&bench, &["WO"], "1111\n2222\n"), "was wrong 7 times");
+    forget(&bench);
     // Twenty, whatever the clock says: then only a lead's new one.
     for _ in 5..20 {
         bench.now += 16 * 60;

@@ -192,11 +192,12 @@ impl Door {
                 )),
             );
         }
-        let recent = since.iter().filter(|at| **at + TimeDelta::minutes(WAIT) > self.clock).count();
+        let wait = TimeDelta::minutes(WAIT);
+        let (recent, last) = tries.after(&(self.clock - wait));
         if recent < TRIES {
             return Ok(());
         }
-        let until = since.last().map(|at| stamp(&(*at + TimeDelta::minutes(WAIT)))).unwrap_or_default();
+        let until = last.map(|at| stamp(&(at + wait))).unwrap_or_default();
         told(
             Diagnostic::error("L167", format!("the PIN of {} was wrong {} times", person.id, since.len()))
                 .rule("tries of a PIN are limited")

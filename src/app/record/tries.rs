@@ -129,11 +129,14 @@ impl Counted {
 }
 
 /// The tries of one person, while one more is made. Nobody else tries as long as it lives.
+#[derive(Debug)]
 pub struct Tries {
     /// Where they are written down.
     pub path: PathBuf,
     /// Times of the wrong tries since the last right one.
     pub wrong: Vec<DateTime<FixedOffset>>,
+    /// The same as the other of the two, file and journal, has them.
+    fewer: Vec<DateTime<FixedOffset>>,
     /// How many of them the journal knows and the file does not.
     pub gone: usize,
     /// Whether lines of the person were taken out of the file, or all of it was put away.
@@ -173,9 +176,29 @@ impl Tries {
         }
         let known = counted.times(id, set.as_ref().map(|(at, _)| *at));
         let gone = known.len().saturating_sub(wrong.len());
-        let wrong = if gone > 0 { known } else { wrong };
+        let (wrong, fewer) = if known.len() >= wrong.len() { (known, wrong) } else { (wrong, known) };
         let cut = gone > 0 || set.is_none() && counted.set.contains(id);
-        Ok(Self { path, wrong, gone, cut, set, id: id.to_owned(), file, before, counted: counted.clone() })
+        Ok(Self {
+            path,
+            wrong,
+            fewer,
+            gone,
+            cut,
+            set,
+            id: id.to_owned(),
+            file,
+            before,
+            counted: counted.clone(),
+        })
+    }
+
+    /// How many wrong tries there were after a time, as file or journal say, whichever says
+    /// more, and when the last of them was.
+    #[must_use]
+    pub fn after(&self, from: &DateTime<FixedOffset>) -> (usize, Option<DateTime<FixedOffset>>) {
+        let later = |all: &[DateTime<FixedOffset>]| all.iter().filter(|at| *at > from).count();
+        let last = self.wrong.iter().chain(&self.fewer).max().copied();
+        (later(&self.wrong).max(later(&self.fewer)), last)
     }
 
     /// Writes the try down as a wrong one, before anybody knows whether it is: one that

@@ -64,8 +64,10 @@ fn table(all: &[Standing]) {
     let width = all.iter().map(|s| s.number.chars().count()).max().unwrap_or(0);
     for s in all {
         let state = match &s.closed {
-            Some(at) if s.follow_ups.is_empty() => format!("closed {}", at.get(..10).unwrap_or(at)),
-            Some(_) => format!("closed, follow-up: {}", s.follow_ups.join("; ")),
+            Some(at) => match due(s).as_slice() {
+                [] => format!("closed {}", at.get(..10).unwrap_or(at)),
+                due => format!("closed, follow-up: {}", due.join("; ")),
+            },
             None if s.revision.is_empty() => "can't be read".to_owned(),
             None if s.next.is_none() && s.damaged => "does not stand".to_owned(),
             None => s.next.clone().unwrap_or_else(|| "ready to close".to_owned()),
@@ -88,6 +90,11 @@ fn table(all: &[Standing]) {
             s.number, s.revision, s.done.0, s.done.1
         ));
     }
+}
+
+/// Follow-ups that are not late: those that are stand there already.
+fn due(s: &Standing) -> Vec<String> {
+    s.follow_ups.iter().filter(|one| !s.overdue.contains(one)).cloned().collect()
 }
 
 /// Lines that say the same of several things, `bars never measured: sheet A`, as one.
@@ -152,6 +159,6 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     }
     line("computed", &s.derived);
     line("full size", &said_once(&s.sheets));
-    line("follow-up", &s.follow_ups);
+    line("follow-up", &due(s));
     terminal::out(format!("  head: {} (entry {})", s.head.get(..16).unwrap_or(&s.head), s.entries));
 }

@@ -9,7 +9,7 @@ use crate::record::entry::{At, Bars, Measured};
 use crate::record::fitness::read_off;
 use crate::record::frozen::{DROPPED_SINCE, Limits, Operation, Reading, Sheet};
 use crate::record::hours::heats;
-use crate::record::moved::{Asked, moves};
+use crate::record::moved::Asked;
 use crate::record::rules::Scene;
 use crate::record::surely;
 use crate::record::words::nothing_read;
@@ -124,9 +124,7 @@ impl Again<'_> {
         let printed = Asked { limits: planned.limits, target: planned.target.clone() };
         // A reading is never its own target.
         let now = if planned.replaces.is_some() && state.reading(&operation.key, &reading.reading).is_some() {
-            let without = state.deciding_without(plan, &operation.key, &reading.reading);
-            let moved = moves(plan, &without);
-            moved.then(|| self.reckon.in_force(plan, &without)).flatten()
+            self.without(plan, state, &(operation.key.clone(), reading.reading.clone()))
         } else {
             self.in_force(plan, state)
         };
