@@ -90,6 +90,7 @@ impl Most {
     }
 
     /// What is said of a picture that can't be unpacked.
+    #[must_use]
     pub fn broken(&self, error: &image::ImageError) -> Unreadable {
         match error {
             image::ImageError::Limits(_) => {

@@ -49,8 +49,8 @@ pub(super) fn has_a_digit(text: &str) -> bool {
 }
 
 fn is_date(text: &str) -> bool {
-    let read = |form: &&str| NaiveDate::parse_from_str(text, form).ok();
-    DATES.iter().filter_map(|form| read(&form)).any(|day| YEARS.contains(&day.year()))
+    let read = |form: &str| NaiveDate::parse_from_str(text, form).ok();
+    DATES.iter().filter_map(|form| read(form)).any(|day| YEARS.contains(&day.year()))
 }
 
 /// Whether a word looks as the number of a paper does.
