@@ -231,7 +231,7 @@ impl Journal {
         self.hashes.push(hash);
         match (tried(&traveler), pin_holder(&traveler)) {
             (Some(id), _) if note.entries > 0 => {
-                self.tries.entry(id.to_owned()).or_default().push(note.clock)
+                self.tries.entry(id.to_owned()).or_default().push(note.clock);
             }
             (Some(id), _) | (None, Some(id)) => _ = self.tries.remove(id),
             (None, None) => {}
