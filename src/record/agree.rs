@@ -20,6 +20,8 @@ pub struct Stop {
     pub of: Vec<Name>,
     /// What is wrong, with its values.
     pub words: String,
+    /// Whether it holds by what was read again since: only a lead decides then.
+    pub passed: bool,
 }
 
 /// The word a reading is answered with, and what it does; none for a reading
@@ -249,6 +251,18 @@ impl State {
         rules(plan, operation).iter().filter_map(|rule| self.told(plan, operation, rule, u64::MAX)).collect()
     }
 
+    /// Whether a rule is broken by the readings as they are.
+    pub(super) fn breaks_now(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>) -> bool {
+        self.told(plan, operation, rule, u64::MAX).is_some()
+    }
+
+    /// Whether a rule was broken, and is not any more by what was read again.
+    pub(super) fn was_broken(&self, rule: &Rule<'_>) -> bool {
+        let walked = || Followed::of(self, rule).stands(&rule.of, rule.sense);
+        let stands = self.followed.stands(&rule.of, rule.sense).or_else(walked);
+        stands.is_some_and(|(_, passed)| passed.is_some())
+    }
+
     /// A rule that is broken by the readings as they are, or was by what they were
     /// before one was taken again, and that no lead decided.
     fn stands(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>) -> Option<Stop> {
@@ -271,6 +285,7 @@ impl State {
         let stop = self.told(plan, operation, rule, n)?;
         Some(Stop {
             words: format!("{} (told with entry {n}; read again since, and no lead decided)", stop.words),
+            passed: true,
             ..stop
         })
     }
@@ -314,7 +329,7 @@ impl State {
             }
             _ => return None,
         };
-        Some(Stop { reading: own.reading.clone(), of: of.clone(), words })
+        Some(Stop { reading: own.reading.clone(), of: of.clone(), words, passed: false })
     }
 
     /// Whether a lead decided about one of the readings `of` a rule, found after the

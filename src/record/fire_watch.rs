@@ -5,17 +5,56 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::{NaiveDate, TimeDelta};
+use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
 use super::entry::{Action, Entry, SLACK};
 use super::frozen::Operation;
-use super::hours::{Remark, heats};
+use super::hours::{Remark, WATCH, heats};
 use crate::term::clock::told;
 
 /// Id of the reading that names the fire watch of a shift.
 const CARD: &str = "watch";
 /// Hours a card holds at most (common practice: no shift is longer).
 const SHIFT: i64 = 12;
+
+/// Watches that ended before the last arc of their day, with none after it: whatever the log
+/// says first, nobody watched what burned later.
+pub(super) fn too_early(operations: &BTreeMap<&str, &Operation>, entries: &[Entry]) -> Vec<Remark> {
+    let voided: BTreeSet<u64> = entries.iter().filter_map(|e| e.corrects.as_ref().map(|c| c.entry)).collect();
+    let (mut watches, mut arcs) = (Vec::new(), BTreeMap::new());
+    for entry in entries.iter().filter(|e| !voided.contains(&e.n)) {
+        let Some(at) = entry.time() else { continue };
+        let key = match &entry.what {
+            Action::Measure { reading } if reading.reading.split('.').next() == Some(WATCH) => {
+                watches.push((entry.n, at));
+                continue;
+            }
+            Action::Measure { reading } => &reading.operation.key,
+            Action::Tick { operation, .. } => &operation.key,
+            _ => continue,
+        };
+        if operations.get(key.as_str()).is_some_and(|o| heats(o)) {
+            let last = arcs.entry(at.date_naive()).or_insert(at);
+            *last = at.max(*last);
+        }
+    }
+    let early = |(n, at): &(u64, DateTime<FixedOffset>)| {
+        let last = *arcs.get(&at.date_naive())?;
+        let after =
+            watches.iter().any(|(_, other)| *other >= last && other.date_naive() == last.date_naive());
+        // An arc that was entered before it is told where the watch is.
+        let known = entries.iter().any(|e| e.n < *n && e.time() == Some(last));
+        (last - *at >= TimeDelta::minutes(SLACK) && !after && !known).then(|| Remark {
+            n: *n,
+            words: format!(
+                "the fire watch ended at {}, before the last arc of that day at {}",
+                told(at),
+                told(&last)
+            ),
+        })
+    };
+    watches.iter().filter_map(early).collect()
+}
 
 /// The first arc of each day that no card was opened for: within the shift before it.
 pub(super) fn remarks(operations: &BTreeMap<&str, &Operation>, entries: &[Entry]) -> Vec<Remark> {

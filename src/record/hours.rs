@@ -18,7 +18,7 @@ const DAY: i64 = 16;
 /// practice: by hand, and never sooner).
 const COLD: i64 = 30;
 /// Id of the reading of the fire watch.
-const WATCH: &str = "watch-end";
+pub(super) const WATCH: &str = "watch-end";
 
 /// Something told about an entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -210,6 +210,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
         }
     }
     found.extend(fire_watch::remarks(&operations, entries));
+    found.extend(fire_watch::too_early(&operations, entries));
     found.extend(two_places::remarks(&operations, plan, entries));
     found.sort_by_key(|remark| remark.n);
     found

@@ -4,9 +4,9 @@
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::behind;
 use super::entry::{Action, Entry};
 use super::frozen::{Frozen, Operation, Point, PointKind};
+use super::held::Undecided;
 use super::rules::Scene;
 
 /// What stands open of a plan. It is good for one plan, until an entry changes it.
@@ -16,6 +16,9 @@ pub(super) struct Open {
     keeps: bool,
     /// Places of the operations at which something was read badly and is not decided.
     badly: OnceCell<Vec<usize>>,
+    /// What is to be put right and nothing will, and keys of the operations whose boxes may
+    /// change that.
+    left: OnceCell<(Vec<Undecided>, BTreeSet<String>)>,
     /// Points that stop the work and are not signed, or open again: place of the operation,
     /// and of the point among its own.
     points: OnceCell<Vec<(usize, usize)>>,
@@ -24,9 +27,6 @@ pub(super) struct Open {
     /// The nearest operations before one that prove something, by its key; see
     /// [`Scene::nearest`].
     nearest: RefCell<BTreeMap<String, Vec<usize>>>,
-    /// The holds that say something of an operation, by its key: place of the operation, and
-    /// of the point among its own.
-    over: RefCell<BTreeMap<String, Vec<(usize, usize)>>>,
 }
 
 /// Whether work stops at a point. What is reviewed is reviewed before the work; old paper
@@ -56,6 +56,13 @@ impl Open {
             all.filter(|(_, o)| of(o)).map(|(place, _)| place).collect()
         });
         places.iter().filter_map(|place| scene.plan.operations.get(*place))
+    }
+
+    /// What is to be reworked or repaired, is not shown put right, and no revision brought
+    /// the work for in.
+    pub(super) fn left_as_it_is(&self, scene: &Scene<'_>) -> &[Undecided] {
+        let work_out = || (scene.left_as_it_is(), scene.shown_by());
+        &self.left.get_or_init(work_out).0
     }
 
     /// Points that stop the work and are open, in the order of the plan: place of the
@@ -99,23 +106,6 @@ impl Open {
         found
     }
 
-    /// The holds that say something of the operation of this key, in the order of the work.
-    pub(super) fn over<'a>(&self, plan: &'a Frozen, key: &str) -> Vec<(&'a Operation, &'a Point)> {
-        let mut known = self.over.borrow_mut();
-        let places = known.entry(key.to_owned()).or_insert_with(|| {
-            let place = |(o, p): (&Operation, &Point)| {
-                let at = o.points().position(|other| other.slot == p.slot)?;
-                Some((plan.place(&o.key)?, at))
-            };
-            behind::over(plan, key).filter_map(place).collect()
-        });
-        let of = |(place, at): &(usize, usize)| {
-            let operation = plan.operations.get(*place)?;
-            Some((operation, operation.points().nth(*at)?))
-        };
-        places.iter().filter_map(of).collect()
-    }
-
     /// Forgets what an entry may have changed.
     pub(super) fn after(&mut self, entry: &Entry) {
         if entry.corrects.is_some() {
@@ -130,6 +120,10 @@ impl Open {
         let falls = |key: &String| self.takes_away.get().is_none_or(|keys| keys.contains(key));
         if at.is_some_and(falls) {
             self.points = OnceCell::new();
+        }
+        let shows = |key: &String| self.left.get().is_none_or(|(_, keys)| keys.contains(key));
+        if at.is_none_or(shows) {
+            self.left = OnceCell::new();
         }
         match &entry.what {
             Action::Tick { .. }

@@ -33,7 +33,6 @@ impl Scene<'_> {
         self.order(operation, true, open)?;
         self.rests(operation, open)?;
         self.free(operation, open)?;
-        self.behind(operation, open)?;
         self.cooled(operation)?;
         if self.strict() && operation.lets_go {
             let shut = format!("operation {} must wait", operation.number);
@@ -95,6 +94,7 @@ impl Scene<'_> {
             let shut = format!("{} stays shut", point.number);
             self.founds_closed(operation, &shut)?;
             self.proven(operation, &shut, after)?;
+            self.none_left(operation, point)?;
             self.put_right(operation, &shut)?;
         }
         Ok(())

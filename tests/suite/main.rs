@@ -93,6 +93,7 @@ mod record_slips;
 mod record_story;
 mod record_times;
 mod record_told;
+mod record_unfinished;
 mod record_versions;
 mod record_ways_out;
 mod record_witness;

@@ -128,6 +128,15 @@ fn an_arc_of_a_shift_without_a_fire_watch_is_told() {
     };
     assert!(long(&[watch(1, "07:00"), arc(2, "09:00"), closed(3, "09:01", 31.0)]));
     assert!(!long(&[watch(1, "07:00"), arc(2, "09:00"), closed(3, "09:31", 31.0)]));
+    // A watch that ended before the last arc of its day, in whatever order they are entered.
+    let early = |entries: &[Entry]| -> Vec<u64> {
+        let all = hours::remarks(&shop, entries).into_iter();
+        all.filter(|r| r.words.contains("before the last arc of that day")).map(|r| r.n).collect()
+    };
+    assert_eq!(early(&[watch(1, "07:00"), closed(2, "08:00", 31.0), arc(3, "09:00")]), vec![2]);
+    let again = [closed(2, "08:00", 31.0), arc(3, "09:00"), closed(4, "09:40", 31.0)];
+    assert_eq!(early(&again), Vec::<u64>::new());
+    assert_eq!(early(&[closed(2, "08:00", 31.0), on(3, arc(3, "09:00"))]), Vec::<u64>::new());
     // What was taken back names nobody; what burns nothing needs no watch.
     let back = Correction { entry: 1, reason: "nobody was there".to_owned() };
     let mut taken = vec![watch(1, "07:00"), stated(2, "07:30", "LO", Action::Withdrawn {}), arc(3, "09:00")];

@@ -318,6 +318,7 @@ pub fn found(
         _ => (operation.number.to_string(), None),
     };
     let person = scene.person(&actor.id).map_err(refused)?;
+    scene.read_first(operation, reading).map_err(refused)?;
     say(text, "what was found", "\"crack at the toe of the left pad\"").map_err(refused)?;
     // What is found at a dated follow-up is decided and entered here.
     if desk.state.closed.is_some() && !operation.deferred {

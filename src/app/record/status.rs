@@ -330,7 +330,7 @@ pub fn for_lead(
         }
     }
     if state.closed.is_none() {
-        waits.extend(scene.not_put_right().map(|one| format!("{}: the unit goes only then", one.words)));
+        waits.extend(scene.not_put_right().map(|one| format!("{}: {}", one.words, one.way_out)));
     }
     // What a found condition is open about is said once, with what decides it.
     let asked = |key: &str, id: &str| {
@@ -353,8 +353,9 @@ pub fn for_lead(
             if asked(&operation.key, &stop.reading) {
                 continue;
             }
+            let again = if stop.passed { "" } else { "read again, or " };
             waits.push(format!(
-                "operation {}, {}: read again, or a lead decides (tackwright found {number} {}.{} \"…\")",
+                "operation {}, {}: {again}a lead decides (tackwright found {number} {}.{} \"…\")",
                 operation.number, stop.words, operation.number, stop.reading
             ));
         }
@@ -396,7 +397,9 @@ pub fn for_lead(
         }
     }
     if state.closed.is_none() && waits.is_empty() && scene.open().is_empty() {
-        waits.push(format!("everything is done: a lead closes it (tackwright close {number})"));
+        let due = if plan.operations.iter().any(|o| o.deferred) { " --follow-up DATE" } else { "" };
+        waits
+            .push(format!("everything is done: a lead closes it (tackwright close {number} --by LEAD{due})"));
     }
     waits
 }

@@ -105,6 +105,10 @@ impl Again<'_> {
         if let Some(step) = step {
             scene.other_person(person, operation, step, entry.corrects.is_some())?;
         }
+        if let Some(taken) = &entry.taken_in {
+            scene.takes_in(&taken.by, operation)?;
+        }
+        scene.still_there(operation, planned, entry.corrects.is_some())?;
         self.tester(scene, operation, reading, entry)
     }
 
