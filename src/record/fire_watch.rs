@@ -9,7 +9,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 
 use super::entry::{Action, Entry, SLACK};
 use super::frozen::Operation;
-use super::hours::{Remark, WATCH, heats};
+use super::hours::{Remark, WATCH, burned};
 use crate::term::clock::told;
 
 /// Id of the reading that names the fire watch of a shift.
@@ -33,7 +33,7 @@ pub(super) fn too_early(operations: &BTreeMap<&str, &Operation>, entries: &[Entr
             Action::Tick { operation, .. } => &operation.key,
             _ => continue,
         };
-        if operations.get(key.as_str()).is_some_and(|o| heats(o)) {
+        if operations.get(key.as_str()).is_some_and(|o| burned(o, &entry.what)) {
             let last = arcs.entry(at.date_naive()).or_insert(at);
             *last = at.max(*last);
         }
@@ -84,7 +84,7 @@ pub(super) fn remarks(operations: &BTreeMap<&str, &Operation>, entries: &[Entry]
             let from = at - TimeDelta::hours(SHIFT);
             opened.range(from..=at + TimeDelta::minutes(SLACK)).next().is_some()
         };
-        if !heats(operation) || days.contains(&at.date_naive()) || watched() {
+        if !burned(operation, &entry.what) || days.contains(&at.date_naive()) || watched() {
             continue;
         }
         days.insert(at.date_naive());
