@@ -3,22 +3,15 @@
 use std::fmt;
 use std::io::Cursor;
 
-use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
+use image::{DynamicImage, ImageDecoder, ImageFormat};
 use tiff::ColorType;
 use tiff::decoder::DecodingResult;
 
 use super::grey::Grey;
 use super::paper_scan::PaperScan;
 use super::refused::{PAGES, Unreadable, no};
+use super::unpack::{PAPER, has_an_end};
 
-/// Largest file, in bytes.
-const LARGEST: usize = 64 << 20;
-/// Longest side, in points.
-const LONGEST: u32 = 12_000;
-/// Most points of a picture: what the cameras of telephones make at most.
-const MOST: u64 = 50_000_000;
-/// Most memory a picture may take unpacked, in bytes.
-const UNPACKED: u64 = 160 << 20;
 /// Shortest long side a page can be read from: about 70 points to the inch.
 const LEAST: usize = 760;
 /// Long side beyond which points are put together; 16 to the mm are more than any
@@ -52,9 +45,7 @@ impl<'a> Pictures<'a> {
         if bytes.is_empty() {
             return no("the file is empty");
         }
-        if bytes.len() > LARGEST {
-            return no(format!("it has {} MiB; {} are the most", bytes.len() >> 20, LARGEST >> 20));
-        }
+        PAPER.weigh(bytes)?;
         if bytes.get(..1024.min(bytes.len())).is_some_and(|head| head.windows(5).any(|w| w == b"%PDF-")) {
             return Ok(Self { bytes, kind: Kind::Pdf(Box::new(PaperScan::open(bytes)?)) });
         }
@@ -108,52 +99,13 @@ impl<'a> Pictures<'a> {
     }
 }
 
-/// Refuses sizes no camera and no scanner makes.
-fn size(width: u32, height: u32, bytes_each: u64) -> Result<(), Unreadable> {
-    let points = u64::from(width) * u64::from(height);
-    if width == 0 || height == 0 {
-        return no("it has no points");
-    }
-    if width > LONGEST || height > LONGEST || points > MOST || points * bytes_each > UNPACKED {
-        return no(format!("it says it is {width} by {height} points, more than a picture of a page has"));
-    }
-    Ok(())
-}
-
-/// Whether a JPEG has its end (ITU-T T.81, B.1.1.3): a decoder makes grey of what is
-/// missing, and grey is no empty box.
-#[must_use]
-pub fn has_an_end(bytes: &[u8]) -> bool {
-    let mut at = 2;
-    while let Some([0xFF, marker, high, low]) = bytes.get(at..at + 4) {
-        if *marker == 0xDA {
-            return bytes.get(at..).is_some_and(|rest| rest.windows(2).any(|w| w == [0xFF, 0xD9]));
-        }
-        at += 2 + usize::from(u16::from_be_bytes([*high, *low]));
-    }
-    false
-}
-
 fn one(bytes: &[u8], format: ImageFormat) -> Result<Grey, Unreadable> {
     if format == ImageFormat::Jpeg && !has_an_end(bytes) {
         return no("it is broken: its end is missing");
     }
-    let broken = |e: image::ImageError| match e {
-        image::ImageError::Limits(_) => {
-            Unreadable("it says it is larger than a picture of a page is".to_owned())
-        }
-        e => Unreadable(format!("it is broken: {e}")),
-    };
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
-    let mut limits = Limits::default();
-    limits.max_image_width = Some(LONGEST);
-    limits.max_image_height = Some(LONGEST);
-    limits.max_alloc = Some(UNPACKED);
-    reader.limits(limits);
-    let decoder = reader.into_decoder().map_err(broken)?;
+    let decoder = PAPER.decoder(bytes, format)?;
     let (width, height) = decoder.dimensions();
-    size(width, height, u64::from(decoder.color_type().bytes_per_pixel()))?;
-    let picture = DynamicImage::from_decoder(decoder).map_err(broken)?;
+    let picture = DynamicImage::from_decoder(decoder).map_err(|e| PAPER.broken(&e))?;
     let levels = picture.into_luma8();
     grey(width, height, levels.into_raw())
 }
@@ -169,7 +121,7 @@ fn grey(width: u32, height: u32, levels: Vec<u8>) -> Result<Grey, Unreadable> {
 
 fn tiff_reader(bytes: &[u8]) -> Result<tiff::decoder::Decoder<Cursor<&[u8]>>, Unreadable> {
     let mut limits = tiff::decoder::Limits::default();
-    limits.decoding_buffer_size = usize::try_from(UNPACKED).unwrap_or(usize::MAX);
+    limits.decoding_buffer_size = usize::try_from(PAPER.unpacked).unwrap_or(usize::MAX);
     limits.intermediate_buffer_size = limits.decoding_buffer_size;
     let reader = tiff::decoder::Decoder::new(Cursor::new(bytes)).map_err(|e| broken(&e))?;
     Ok(reader.with_limits(limits))
@@ -199,7 +151,7 @@ fn tiff_page(bytes: &[u8], index: usize) -> Result<Grey, Unreadable> {
     }
     let (width, height) = reader.dimensions().map_err(|e| broken(&e))?;
     let kind = reader.colortype().map_err(|e| broken(&e))?;
-    size(width, height, 4)?;
+    PAPER.size(width, height, 4)?;
     let DecodingResult::U8(data) = reader.read_image().map_err(|e| broken(&e))? else {
         return no("its points have more than 8 bits: save it with 8");
     };

@@ -17,6 +17,7 @@ mod read;
 mod refused;
 mod register;
 mod rule;
+pub mod unpack;
 
 pub use decode::Pictures;
 pub use ink::Features;

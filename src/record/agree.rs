@@ -3,10 +3,10 @@
 
 use super::entry::Measured;
 use super::followed::{Followed, Sense, outside};
-use super::frozen::{Choice, Derived, Frozen, Name, Operation, Reading};
+use super::frozen::{Choice, Derived, Frozen, GATED_SINCE, Name, Operation, Reading};
+use super::paper_name::{EXPECTED, has_a_digit, names_paper};
 use super::rules::refuse;
 use super::state::{Mark, State};
-use super::words::nothing_read;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style};
 use crate::term::{Does, Judged, Method, Side, Take, Verdict};
@@ -25,16 +25,17 @@ pub struct Stop {
 }
 
 /// The word a reading is answered with, and what it does; none for a reading
-/// without words to choose from.
+/// without words to choose from. `edition` is that of the rules of the plan.
 ///
 /// # Errors
 /// If `text` is none of the words, or names no paper where its word rests on one.
-pub fn choose(reading: &Reading, text: &str) -> Result<Option<(String, Does)>, Diagnostic> {
+pub fn choose(reading: &Reading, text: &str, edition: u32) -> Result<Option<(String, Does)>, Diagnostic> {
     if reading.choices.is_empty() {
         return Ok(None);
     }
+    let names = if edition >= GATED_SINCE { names_paper } else { has_a_digit };
     match picked(reading, text) {
-        Some((choice, paper)) if choice.paper && !names_paper(paper) => {
+        Some((choice, paper)) if choice.paper && !names(paper) => {
             let said = match paper {
                 "" => format!("\"{}\" names no paper", choice.word),
                 paper => format!("\"{paper}\" is no number and no date of a paper"),
@@ -45,7 +46,8 @@ pub fn choose(reading: &Reading, text: &str) -> Result<Option<(String, Does)>, D
                 format!("{}: {said}", reading.label),
                 format!("write its number or date behind the word: \"{}: NUMBER, DATE\"", choice.word),
             )
-            .expected("the number or the date of the report or certificate, so that it is found again"));
+            .expected(EXPECTED)
+            .example(format!("{}: PT-114, 2026-03-01", choice.word)));
         }
         Some((choice, "")) => return Ok(Some((choice.word.clone(), choice.does))),
         Some((choice, paper)) => return Ok(Some((format!("{}: {paper}", choice.word), choice.does))),
@@ -83,11 +85,6 @@ fn picked<'a, 't>(reading: &'a Reading, text: &'t str) -> Option<(&'a Choice, &'
                 .then(|| (choice, paper.trim()))
         })
     })
-}
-
-/// Whether words name a paper: its number or its date has a digit in it.
-fn names_paper(text: &str) -> bool {
-    nothing_read(text).is_none() && text.chars().any(|c| c.is_ascii_digit())
 }
 
 /// What a word means for the reading.

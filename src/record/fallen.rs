@@ -49,6 +49,53 @@ impl Fallen {
     }
 }
 
+/// A reason why points no longer hold, with those points in the order of the work.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cause<'a> {
+    /// In words.
+    pub why: &'a str,
+    /// Their numbers on paper.
+    pub points: Vec<&'a Fallen>,
+}
+
+impl Cause<'_> {
+    /// Their numbers: `H1, H2 and R2`.
+    #[must_use]
+    pub fn named(&self) -> String {
+        let numbers: Vec<&str> = self.points.iter().map(|one| one.number.as_str()).collect();
+        match numbers.as_slice() {
+            [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+            few => few.concat(),
+        }
+    }
+}
+
+/// The reasons, each once: one bad reading makes many points fall.
+#[must_use]
+pub fn causes(all: &[Fallen]) -> Vec<Cause<'_>> {
+    let mut causes: Vec<Cause<'_>> = Vec::new();
+    for (one, why) in all.iter().flat_map(|one| one.why.iter().map(move |why| (one, why.as_str()))) {
+        match causes.iter_mut().find(|cause| cause.why == why) {
+            Some(cause) => cause.points.push(one),
+            None => causes.push(Cause { why, points: vec![one] }),
+        }
+    }
+    causes
+}
+
+/// Whole sentences without a full stop: each reason once.
+#[must_use]
+pub fn told(all: &[Fallen]) -> Vec<String> {
+    if let [one] = all {
+        return vec![one.words()];
+    }
+    let words = |cause: &Cause<'_>| match cause.points.as_slice() {
+        [one] if one.why.len() == 1 => one.words(),
+        _ => format!("What {} say no longer holds: {}", cause.named(), cause.why),
+    };
+    causes(all).iter().map(words).collect()
+}
+
 /// How [`State::lacking_work`] names initials.
 const INITIALS: &str = "initials ";
 

@@ -131,7 +131,8 @@ const SHORT: usize = 70;
 ///
 /// 10: what is to be reworked or repaired keeps work and signatures that rest on it waiting
 /// until it is shown, or a revision brings the work for it in; what later work ended is not
-/// read again.
+/// read again; a paper from elsewhere is named by a number or a date; initials stand over
+/// something that was done; a photo as found is taken before the work at its place begins.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from

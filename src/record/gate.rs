@@ -254,36 +254,39 @@ impl<'a> Scene<'a> {
             next.iter().filter_map(|w| w.strip_prefix(word)).map(str::trim).collect()
         };
         let (readings, mut ticks) = (of("reading "), of("step "));
-        ticks.extend(of("initials "));
+        // Initials say that all above them was done: they come when it is.
+        if readings.is_empty() {
+            ticks.extend(of("initials "));
+        }
         let number = &self.plan.number;
-        let by = first.map_or("ID", |first| self.worker(first));
-        let mut problem = refuse(
-            code,
-            rule,
-            format!("{head}: {}", short(&all)),
-            if ticks.is_empty() {
-                "enter it with the time it was done (--at), then this".to_owned()
-            } else {
-                let named: Vec<&str> = ticks.iter().take(NAMED).copied().collect();
-                let more = ticks.len() - named.len();
-                let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
-                format!(
-                    "done already: tackwright tick {number} {} --by {by} --at TIME{more}",
-                    named.join(" ")
-                )
-            },
-        );
         let read = readings.first().and_then(|name| {
             let (_, id) = name.split_once('.')?;
             let first = first?;
             Some((first, first.readings().find(|r| r.id == id)?))
         });
-        if let Some((operation, reading)) = read {
-            let more = readings.len() - 1;
-            let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
-            problem = problem
-                .help(format!("read already: {} --at TIME{more}", self.measures(operation, reading, false)));
+        let more = |all: usize, named: usize| match all - named {
+            0 => String::new(),
+            more => format!(" (and {more} more)"),
+        };
+        let mut ways: Vec<String> = Vec::new();
+        ways.extend(read.map(|(operation, reading)| {
+            let more = more(readings.len(), 1);
+            format!("read already: {} --at TIME{more}", self.measures(operation, reading, false))
+        }));
+        if !ticks.is_empty() {
+            let by = first.map_or("ID", |first| self.worker(first));
+            let named: Vec<&str> = ticks.iter().take(NAMED).copied().collect();
+            let more = more(ticks.len(), named.len());
+            ways.push(format!(
+                "done already: tackwright tick {number} {} --by {by} --at TIME{more}",
+                named.join(" ")
+            ));
         }
+        if ways.is_empty() {
+            ways.push("enter it with the time it was done (--at), then this".to_owned());
+        }
+        let mut problem = Diagnostic::error(code, format!("{head}: {}", short(&all))).rule(rule);
+        problem.help.extend(ways);
         Err(problem)
     }
 

@@ -310,7 +310,7 @@ impl<'a> Scene<'a> {
                 return Err(one.clone().refuses(&shut));
             }
         }
-        for other in open.badly(self).filter(|o| o.key != operation.key) {
+        for other in open.badly(self).into_iter().filter(|o| o.key != operation.key) {
             // What stands is seldom; what comes before is worked out only then.
             let Some(one) = self.read_badly(other).find(|one| !late(one)) else { continue };
             if before_this.get_or_insert_with(before).contains(other.key.as_str()) {

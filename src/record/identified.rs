@@ -18,6 +18,8 @@ pub const OTHER: &str = "not a PIN the record knew";
 /// What is added where the paper was issued without it, and nobody wrote down since that
 /// it was set.
 pub const NOT_KNOWN: &str = "not known at the issue, nor when it was set";
+/// What is added where the journal counted wrong tries that the file of tries has not.
+pub const TRIES_GONE: &str = "the file of wrong tries does not have them all";
 
 /// Edition of the rules since which the issue names everybody who had a PIN.
 const NAMED_SINCE: u32 = 2;
@@ -40,6 +42,10 @@ fn said(identified: &str) -> Option<&'static str> {
         (NOT_SET, "was written into the book by hand, not set by whoever it belongs to"),
         (SET_LATER, "was set after the traveler was issued"),
         (NOT_KNOWN, UNKNOWN),
+        (
+            TRIES_GONE,
+            "was tried and missed before, and somebody took tries out of the file beside the shop book: look whether it was guessed",
+        ),
     ]
     .into_iter()
     .find_map(|(what, words)| identified.contains(what).then_some(words))

@@ -5,7 +5,7 @@
 //! all travelers, written after every entry. A line has the form of the log's:
 //! `{"entry":NOTE,"hash":"HEX"}`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use chrono::{DateTime, FixedOffset};
@@ -46,10 +46,27 @@ pub fn pin_of(id: &str) -> String {
     format!("{PIN}{id}")
 }
 
-/// Whose PIN a note is about; none if it is about a traveler.
+/// Whose PIN that was set a note is about; none if it is about anything else.
 #[must_use]
 pub fn pin_holder(about: &str) -> Option<&str> {
-    about.strip_prefix(PIN)
+    about.strip_prefix(PIN).filter(|id| !id.ends_with(TRIES))
+}
+
+/// What stands behind a person's id where a note is about tries of the PIN: no id has a
+/// stroke in it.
+const TRIES: &str = "/tries";
+
+/// Names the wrong tries of a person's PIN in the journal. Its note has as many entries as
+/// there were wrong tries since the last right one; its head is the SHA-256 of the line
+/// that was written down for the try.
+#[must_use]
+pub fn tries_of(id: &str) -> String {
+    format!("{PIN}{id}{TRIES}")
+}
+
+/// Whose tries a note is about; none if it is about anything else.
+fn tried(about: &str) -> Option<&str> {
+    about.strip_prefix(PIN)?.strip_suffix(TRIES)
 }
 
 /// What a note says, as it is kept of a whole journal.
@@ -72,6 +89,9 @@ pub struct Journal {
     pub hashes: Vec<String>,
     /// First damaged line, and why.
     pub damage: Option<(u64, BadLine)>,
+    /// By the id of a person, what the clock said at each wrong try of the PIN since the last
+    /// right one, or since it was set.
+    pub tries: BTreeMap<String, Vec<String>>,
 }
 
 /// The next line of a journal that ends with `last`, a whole line without its
@@ -209,6 +229,13 @@ impl Journal {
             name
         });
         self.hashes.push(hash);
+        match (tried(&traveler), pin_holder(&traveler)) {
+            (Some(id), _) if note.entries > 0 => {
+                self.tries.entry(id.to_owned()).or_default().push(note.clock)
+            }
+            (Some(id), _) | (None, Some(id)) => _ = self.tries.remove(id),
+            (None, None) => {}
+        }
         self.notes.push(Seen { traveler, entries: note.entries, head: note.head.into_boxed_str() });
         Ok(())
     }

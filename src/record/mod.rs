@@ -12,6 +12,7 @@
 
 mod accepted;
 pub mod agree;
+mod as_found;
 mod before;
 pub mod boxes;
 pub mod change;
@@ -30,6 +31,7 @@ pub mod held;
 pub mod honest;
 pub mod hours;
 pub mod identified;
+mod initials;
 pub mod journal;
 mod kept;
 pub mod line;
@@ -39,6 +41,7 @@ pub mod moved;
 mod open;
 pub mod outdated;
 mod pair;
+mod paper_name;
 pub mod people;
 pub mod place;
 mod put_right;

@@ -4,6 +4,7 @@
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::agree;
 use super::entry::{Action, Entry};
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::held::Undecided;
@@ -14,8 +15,14 @@ use super::rules::Scene;
 pub(super) struct Open {
     /// Whether it is asked again after the next entry.
     keeps: bool,
-    /// Places of the operations at which something was read badly and is not decided.
-    badly: OnceCell<Vec<usize>>,
+    /// Places of the operations at which something was read badly and is not decided; none
+    /// before anybody asked.
+    badly: RefCell<Option<BTreeSet<usize>>>,
+    /// Keys of the operations at which something was read since that was worked out.
+    read_at: RefCell<BTreeSet<String>>,
+    /// By the key of an operation, the places of those at which something may be read badly
+    /// or not by what is read there: itself, and those with a rule that looks at it.
+    looked_at: OnceCell<BTreeMap<String, BTreeSet<usize>>>,
     /// What is to be put right and nothing will, and keys of the operations whose boxes may
     /// change that.
     left: OnceCell<(Vec<Undecided>, BTreeSet<String>)>,
@@ -42,6 +49,19 @@ fn takes_away(plan: &Frozen) -> BTreeSet<String> {
     falls.flat_map(|(o, p)| p.worked_by.iter().chain(&p.concerns).chain([&o.key])).cloned().collect()
 }
 
+/// What may be judged otherwise by what is read at an operation: see [`Open::looked_at`].
+fn looked_at(plan: &Frozen) -> BTreeMap<String, BTreeSet<usize>> {
+    let mut found: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
+    for (place, operation) in plan.operations.iter().enumerate() {
+        let rules = agree::rules(plan, operation);
+        let named = rules.iter().flat_map(|rule| &rule.of).map(|name| &name.operation);
+        for key in named.chain([&operation.key]) {
+            found.entry(key.clone()).or_default().insert(place);
+        }
+    }
+    found
+}
+
 impl Open {
     /// One that is asked again after the next entry.
     pub(super) fn kept() -> Self {
@@ -49,13 +69,26 @@ impl Open {
     }
 
     /// Operations at which something was read badly and is not decided.
-    pub(super) fn badly<'a>(&self, scene: &Scene<'a>) -> impl Iterator<Item = &'a Operation> {
+    pub(super) fn badly<'a>(&self, scene: &Scene<'a>) -> Vec<&'a Operation> {
+        let at = |place: usize| scene.plan.operations.get(place);
         let of = |o: &'a Operation| scene.state.departs(o) && scene.read_badly(o).next().is_some();
-        let places = self.badly.get_or_init(|| {
+        let mut known = self.badly.borrow_mut();
+        let mut read_at = self.read_at.borrow_mut();
+        if known.is_none() {
             let all = scene.plan.operations.iter().enumerate();
-            all.filter(|(_, o)| of(o)).map(|(place, _)| place).collect()
-        });
-        places.iter().filter_map(|place| scene.plan.operations.get(*place))
+            *known = Some(all.filter(|(_, o)| of(o)).map(|(place, _)| place).collect());
+        } else if let Some(known) = known.as_mut().filter(|_| !read_at.is_empty()) {
+            let looked_at = self.looked_at.get_or_init(|| looked_at(scene.plan));
+            for place in read_at.iter().filter_map(|key| looked_at.get(key)).flatten() {
+                if at(*place).is_some_and(of) {
+                    known.insert(*place);
+                } else {
+                    known.remove(place);
+                }
+            }
+        }
+        read_at.clear();
+        known.iter().flatten().filter_map(|place| at(*place)).collect()
     }
 
     /// What is to be reworked or repaired, is not shown put right, and no revision brought
@@ -134,9 +167,11 @@ impl Open {
             Action::Sign { .. } | Action::SeenOnPaper { .. } | Action::WitnessWaived { .. } => {
                 self.points = OnceCell::new();
             }
-            Action::Measure { .. } => self.badly = OnceCell::new(),
+            Action::Measure { reading } => {
+                self.read_at.get_mut().insert(reading.operation.key.clone());
+            }
             Action::Found { .. } | Action::Disposition { .. } => {
-                (self.badly, self.points) = (OnceCell::new(), OnceCell::new());
+                (*self.badly.get_mut(), self.points) = (None, OnceCell::new());
             }
             Action::Issued { .. } | Action::Revised { .. } | Action::Withdrawn {} | Action::Closed { .. } => {
                 *self = Self::kept();

@@ -209,8 +209,10 @@ impl<'a> Again<'a> {
             Action::Revised { .. } => made.revised(was),
             Action::Closed { .. } => self.closed(&made),
             Action::Photographed { operation, photos, shows, .. } => {
-                made.operation(operation)?;
+                let operation = made.operation(operation)?;
                 made.scene.photo_once(photos, *shows)?;
+                let late = made.scene.as_found(operation, *shows)?;
+                self.tell(&made, late);
                 self.shown_before(&made, photos);
                 Ok(())
             }

@@ -80,6 +80,7 @@ mod record_fallen;
 mod record_files;
 mod record_gates;
 mod record_growth;
+mod record_guarded;
 mod record_held;
 mod record_honest;
 mod record_hostile;

@@ -270,7 +270,7 @@ fn a_name_in_a_record_leads_nowhere() {
     // A photo named in the log would be read and packed into the record.
     let bench = Bench::issued();
     bench.write("secret.jpg", b"private");
-    bench.write("p.png", small_png());
+    bench.write("p.png", crate::support::picture::small());
     bench.yes(&["found", "TW-2041", "10", "crack", "--photo", "p.png", "--by", "LO"]);
     rewritten(&bench, |e| {
         if e["what"]["act"] == "found" {
@@ -278,15 +278,6 @@ fn a_name_in_a_record_leads_nowhere() {
         }
     });
     bench.no(&["complete", "TW-2041", "--by", "LO"], "can't be the name of a file");
-}
-
-/// A small picture, PNG (ISO/IEC 15948).
-fn small_png() -> Vec<u8> {
-    let mut bytes = Vec::new();
-    image::DynamicImage::new_rgb8(160, 160)
-        .write_to(&mut std::io::Cursor::new(&mut bytes), image::ImageFormat::Png)
-        .unwrap();
-    bytes
 }
 
 #[test]

@@ -381,10 +381,7 @@ fn a_small_file_that_unpacks_to_gigabytes_is_refused_within_limits() {
 #[test]
 fn a_photo_can_hold_no_place_that_is_written_over() {
     let bench = issued();
-    let mut photo = Vec::new();
-    image::DynamicImage::new_rgb8(160, 160)
-        .write_to(&mut std::io::Cursor::new(&mut photo), image::ImageFormat::Png)
-        .unwrap();
+    let mut photo = crate::support::picture::small();
     for word in ["file-sha256:", "file-seal:"] {
         photo.extend_from_slice(word.as_bytes());
         photo.extend([b'0'; 128]);

@@ -9,7 +9,7 @@ use tackwright::quantity::{Angle, Dimensioned, Kind, Quantity, unit};
 use tackwright::record::agree::{choose, verdict};
 use tackwright::record::entry::{Action, At, By, Entry, Issue, Measured};
 use tackwright::record::frozen::{
-    Choice, Derived, Frozen, Limits, Name, Near, Operation, Point, PointKind, Reading, Step,
+    Choice, Derived, Frozen, Limits, Name, Near, Operation, Point, PointKind, RULES, Reading, Step,
 };
 use tackwright::record::hours;
 use tackwright::record::moved::{Asked, InForce, Reckon, no_longer};
@@ -308,11 +308,11 @@ fn a_box_with_words_takes_one_of_them() {
         words.map(|(word, does)| Choice { word: word.to_owned(), does, ..Choice::default() }).to_vec();
     let reading = Reading { id: "weld".to_owned(), choices, ..Reading::default() };
     for (word, does) in words {
-        assert_eq!(choose(&reading, &word.to_uppercase()).unwrap(), Some((word.to_owned(), does)));
+        assert_eq!(choose(&reading, &word.to_uppercase(), RULES).unwrap(), Some((word.to_owned(), does)));
         assert_eq!(verdict(does).is(Verdict::Conform), does == Does::Conforms);
     }
-    code(choose(&reading, "looks fine"), "L173", "the word or its number, 1 to 3");
-    assert_eq!(choose(&caster("caster.left"), "looks fine").unwrap(), None);
+    code(choose(&reading, "looks fine", RULES), "L173", "the word or its number, 1 to 3");
+    assert_eq!(choose(&caster("caster.left"), "looks fine", RULES).unwrap(), None);
 }
 
 #[test]

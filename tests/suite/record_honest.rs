@@ -4,7 +4,7 @@
 
 use serde_json::Value as Json;
 use tackwright::record::agree;
-use tackwright::record::frozen::{Choice, Reading};
+use tackwright::record::frozen::{Choice, RULES, Reading};
 use tackwright::term::{Does, Method};
 
 use crate::support::bench::Bench;
@@ -136,18 +136,18 @@ fn a_word_that_rests_on_a_paper_names_it() {
     let reading =
         Reading { id: "cracks".to_owned(), label: "crack test".to_owned(), choices, ..Reading::default() };
     for bare in ["by report", "By Report: ", "by report: n/a", "by report: seen", "by report, -"] {
-        let said = agree::choose(&reading, bare).unwrap_err();
+        let said = agree::choose(&reading, bare, RULES).unwrap_err();
         assert_eq!(said.code, "L264", "{bare}: {}", said.message);
         assert!(said.help.iter().any(|h| h.contains("by report: NUMBER, DATE")), "{:?}", said.help);
     }
-    let named = agree::choose(&reading, "BY REPORT  PT-114 of 2026-03-01").unwrap();
+    let named = agree::choose(&reading, "BY REPORT  PT-114 of 2026-03-01", RULES).unwrap();
     assert_eq!(named, Some(("by report: PT-114 of 2026-03-01".to_owned(), Does::Conforms)));
     // As it is kept, it is the same when it is read again.
-    assert_eq!(agree::choose(&reading, "by report: PT-114 of 2026-03-01").unwrap(), named);
+    assert_eq!(agree::choose(&reading, "by report: PT-114 of 2026-03-01", RULES).unwrap(), named);
     assert!(agree::tests(&reading, "by report: PT-114").is_empty());
     // Other words carry nothing behind them.
     for other in ["clear: PT-114", "by reports 7", "clear 7"] {
-        assert_eq!(agree::choose(&reading, other).unwrap_err().code, "L173", "{other}");
+        assert_eq!(agree::choose(&reading, other, RULES).unwrap_err().code, "L173", "{other}");
     }
 }
 

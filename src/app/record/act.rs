@@ -14,7 +14,7 @@ use crate::record::honest;
 use crate::record::identified::by_pin;
 use crate::record::log::Appended;
 use crate::record::place::{INITIALS, Place};
-use crate::record::words::say;
+use crate::record::words::{nothing_read, say};
 use crate::term::Disposition;
 
 /// The entry that is replaced, and why.
@@ -70,6 +70,10 @@ pub fn tick(
     if corrects.is_none() {
         scene.ticked_once(operation, step).map_err(refused)?;
     }
+    if step.is_none() && corrects.is_none() {
+        scene.initials_wait(operation).map_err(refused)?;
+    }
+    let over_nothing = scene.nothing_at(operation);
     let by = by(person, &right.role);
     let words = match step {
         Some(step) => format!("{}.{step} done by {}", operation.number, person.name),
@@ -80,12 +84,10 @@ pub fn tick(
     let mut entry = desk.enter(actor, by, corrects, action)?;
     if let (None, Some(done)) = (step, desk.plan.operations.iter().find(|o| o.key == key)) {
         let open = desk.state.lacking_work(done);
+        let head = if over_nothing { "These initials stand over nothing so far. " } else { "" };
         if !open.is_empty() {
-            entry.warnings.push(format!(
-                "Still open at {}: {}.",
-                done.number,
-                crate::record::rules::short(&open)
-            ));
+            let open = crate::record::rules::short(&open);
+            entry.warnings.push(format!("{head}Still open at {}: {open}.", done.number));
         }
     }
     Ok(Done { entry, words })
@@ -197,9 +199,9 @@ pub fn seen_on_paper(
     scene.attest(person, signer, operation, point).map_err(refused)?;
     let right = scene.sign(signer, role, operation, point).map_err(refused)?;
     desk.lets(host, &scene, operation, point)?;
-    if paper.place.trim().is_empty() {
+    if let Some(why) = nothing_read(paper.place) {
         return Err(refused(
-            Diagnostic::error("L201", "say where on the paper the signature stands")
+            Diagnostic::error("L201", format!("say where on the paper the signature stands: {why}"))
                 .rule("what was seen on paper can be found again")
                 .example("--seen-on-paper \"page 30\""),
         ));

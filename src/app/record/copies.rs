@@ -100,7 +100,7 @@ pub fn give(host: &dyn RecordHost, desk: &Desk, place: &dyn Fn(&str) -> PathBuf)
     // Before the number of the copy is used up.
     output::may_write(host, &place(&name), Over::Nothing)?;
     let bytes = make(document, &content.plan, &form, &about)?;
-    host.write(&path, &bytes).map_err(|e| system(&path, e))?;
+    folder::write(host, &desk.folder, &path, &bytes)?;
     output::put(host, &place(&name), Over::Nothing, &bytes)?;
     let fields = form.boxes.iter().filter(|b| b.kind.entered()).count();
     Ok(Given { copy, kept: path, bytes, fields, name })

@@ -9,12 +9,13 @@ use super::files::{LogFile, RecordHost};
 pub use super::folder::{LOG, TRAVELERS};
 use super::pin::{Door, Known};
 use super::register::{InForce, Unit};
+use super::tries::Counted;
 use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK, day};
-use crate::record::fallen::fallen;
+use crate::record::fallen::{self, Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
 use crate::record::identified::BY_ID;
@@ -57,6 +58,8 @@ pub struct Desk {
     pub register: Register,
     /// Ids of the people who had a PIN, by what the record knows.
     pins: Known,
+    /// Wrong tries of PINs, as the journal counted them.
+    tries: Counted,
     /// Shop book named on the command line.
     pub shop: Option<PathBuf>,
     /// The shop book in force, if there is one.
@@ -212,9 +215,9 @@ impl Desk {
             ));
         }
         let journal = journal::place(host, folder);
-        journal::stand_by(host, &journal, &issue.number, &chain.hashes)?;
-        let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
         let seen = journal::read(host, &journal)?;
+        journal::stand_by(&seen, &issue.number, &chain.hashes)?;
+        let first = entries.iter().find_map(Entry::issue).unwrap_or(&issue);
         let unseen = journal::missing(host, &journal, &seen, first, &entries);
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
@@ -225,10 +228,13 @@ impl Desk {
         if access.shop.is_some() {
             register::with_pin(host, folder).iter().for_each(|id| pins.had(id));
         }
+        let at_book = book.as_ref().map(|b| Path::new(&b.source.name));
+        let tries = Counted::of(host, at_book, (&journal, &seen))?;
         Ok(Self {
             folder: folder.to_owned(),
             log,
             pins,
+            tries,
             entries,
             state,
             issue,
@@ -310,7 +316,7 @@ impl Desk {
         let book = self.book.as_ref().map(|b| PathBuf::from(&b.source.name));
         let issued = self.entries.first();
         let issued = issued.and_then(|e| DateTime::parse_from_rfc3339(e.clock.as_deref()?).ok());
-        Door { book, clock: self.clock, issued, known: self.pins.clone() }
+        Door { book, clock: self.clock, issued, known: self.pins.clone(), counted: self.tries.clone() }
     }
 
     /// Appends, and folds the new entry in.
@@ -391,8 +397,9 @@ impl Desk {
         appended.warnings.extend(self.unproved(&new.what));
         // What the plan as it moved says against a signature is told where it is computed.
         let now = fallen(&self.plan, &self.state, &[]);
-        let new_ones = now.iter().filter(|f| !stood.iter().any(|s| s.key == f.key && s.slot == f.slot));
-        appended.warnings.extend(new_ones.map(|f| format!("{}.", f.words())));
+        let stood = |f: &Fallen| stood.iter().any(|s| s.key == f.key && s.slot == f.slot);
+        let new_ones: Vec<Fallen> = now.into_iter().filter(|f| !stood(f)).collect();
+        appended.warnings.extend(fallen::told(&new_ones).iter().map(|words| format!("{words}.")));
         appended.warnings.extend(self.unseen.iter().map(|why| format!("JOURNAL: {why}.")));
         // The entry stands whatever comes next; a failure below is a warning.
         let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);

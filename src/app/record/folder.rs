@@ -5,7 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use super::files::RecordHost;
-use super::refused;
+use super::{refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::file::FileName;
@@ -33,14 +33,29 @@ const NOTE: &str = "shop-book";
 /// # Errors
 /// If the file or its folder is a link, or it can't be read.
 pub fn read(host: &dyn RecordHost, traveler: &Path, path: &Path) -> io::Result<Vec<u8>> {
+    stays(host, traveler, path)?;
+    host.plain(path)
+}
+
+/// Writes a file of a traveler's folder: what could not be read back is not written.
+///
+/// # Errors
+/// If its folder is a link, or the system says no.
+pub fn write(host: &dyn RecordHost, traveler: &Path, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let written = stays(host, traveler, path).and_then(|()| host.write(path, bytes));
+    written.map_err(|e| system(path, e))
+}
+
+/// Whether a place lies in the traveler's folder, whatever links there are.
+fn stays(host: &dyn RecordHost, traveler: &Path, path: &Path) -> io::Result<()> {
     let real = |path: &Path| host.real(&host.absolute(path));
     let own = path.strip_prefix(traveler).ok().and_then(Path::parent);
     let led_out = own.is_some_and(|own| real(&traveler.join(own)) != real(traveler).join(own));
-    if led_out {
-        let why = "its folder is a link; a record is made of plain files";
-        return Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+    if !led_out {
+        return Ok(());
     }
-    host.plain(path)
+    let why = "its folder is a link; a record is made of plain files";
+    Err(io::Error::new(io::ErrorKind::InvalidInput, why))
 }
 
 /// The log of a traveler.

@@ -11,6 +11,7 @@ use super::files::RecordHost;
 use super::folder::TRAVELERS;
 use super::pin::{Door, Known, of_book};
 use super::stored::{FORM, PAPER, PLAN, WORK_PAPERS, load, need, store};
+use super::tries::Counted;
 use super::{folder as places, journal, refused, register, shelf, system};
 use crate::app::compose::{FIGURES, attachments, compose};
 use crate::app::paper_set;
@@ -329,15 +330,16 @@ pub fn start(
     crate::record::rules::time(&at, &host.now()).map_err(refused)?;
     let number = planned.loaded.job.job.number.value.to_string();
     let journal = journal::place(host, folder);
+    let seen = journal::read(host, &journal)?;
     // A number the journal knows had a log before.
-    journal::stand_by(host, &journal, &number, &[])?;
+    journal::stand_by(&seen, &number, &[])?;
     let (by, person) = issuer(planned, shelf, actor, at.date_naive())?;
     let clock = host.now();
     let book = (!shelf.shop.demo).then(|| PathBuf::from(&shelf.shop.source.name));
-    let seen = journal::read(host, &journal)?;
     alone(host, planned, shelf, folder, &seen)?;
     let known = Known::of(&[], &seen);
-    let identified = Door { book, clock, issued: None, known }.identify(&person, pin)?;
+    let counted = Counted::of(host, book.as_deref(), (&journal, &seen))?;
+    let identified = Door { book, clock, issued: None, known, counted }.identify(&person, pin)?;
     let document = compose(planned);
     let (content, pages) = content(planned, shelf, &document)?;
     let bytes = need(&content.files, PAPER)?.to_vec();

@@ -2,7 +2,7 @@
 
 use super::desk::Desk;
 use super::files::RecordHost;
-use super::{folder, system};
+use super::folder;
 use crate::app::plan::Failure;
 use crate::record::entry::Correction;
 
@@ -37,10 +37,11 @@ impl File<'_> {
     /// If it can't be written.
     pub fn keep(&self, host: &dyn RecordHost, desk: &Desk) -> Result<(), Failure> {
         let path = folder::taken_in(&desk.folder, self.sha256, self.ending)?;
-        if host.exists(&path) {
+        // What lies there under its digest may be something else.
+        if folder::read(host, &desk.folder, &path).is_ok_and(|there| there == self.bytes) {
             return Ok(());
         }
-        host.write(&path, self.bytes).map_err(|e| system(&path, e))
+        folder::write(host, &desk.folder, &path, self.bytes)
     }
 }
 

@@ -71,13 +71,8 @@ pub fn given(host: &dyn RecordHost, path: &Path) -> Result<Journal, Failure> {
 ///
 /// # Errors
 /// If lines are missing, or are others than the journal saw.
-pub fn stand_by(
-    host: &dyn RecordHost,
-    path: &Path,
-    traveler: &str,
-    hashes: &[String],
-) -> Result<(), Failure> {
-    match read(host, path)?.against(traveler, hashes) {
+pub fn stand_by(journal: &Journal, traveler: &str, hashes: &[String]) -> Result<(), Failure> {
+    match journal.against(traveler, hashes) {
         None | Some(Against::Unseen { .. }) => Ok(()),
         Some(against) => Err(refused(
             Diagnostic::error("L006", format!("the log of {traveler} is not the one that was kept: {against}"))

@@ -43,6 +43,7 @@ pub mod stands;
 pub mod status;
 pub mod stored;
 pub mod timestamp;
+pub mod tries;
 mod trouble;
 pub mod typed;
 mod unit_seen;

@@ -254,7 +254,7 @@ impl Reading<'_> {
                 for (i, png, digest) in &sheet.crops {
                     if let Some(traveler) = traveler {
                         let path = folder::picture(traveler, digest, "png")?;
-                        host.write(&path, png).map_err(|e| system(&path, e))?;
+                        folder::write(host, traveler, &path, png)?;
                     }
                     kept.crops.insert(page.boxes[*i].label(), digest.clone());
                 }
@@ -266,10 +266,10 @@ impl Reading<'_> {
         if let Some(traveler) = traveler.filter(|_| !kept.pages.is_empty()) {
             let ending = ending(bytes);
             let path = folder::picture(traveler, &digest, ending)?;
-            host.write(&path, bytes).map_err(|e| system(&path, e))?;
+            folder::write(host, traveler, &path, bytes)?;
             let path = folder::picture(traveler, &digest, "json")?;
             let text = serde_json::to_vec_pretty(&kept).map_err(|e| Failure::System(e.to_string()))?;
-            host.write(&path, &text).map_err(|e| system(&path, e))?;
+            folder::write(host, traveler, &path, &text)?;
             before.retain(|k| k.sha256 != digest);
             before.push(kept);
         }
@@ -428,7 +428,7 @@ pub(super) fn crop_kept(
     let cut = picture::cut(straight, page.boxes[index].rect, REVIEW);
     let png = png(&cut)?;
     let path = folder::picture(traveler, &sha256(&png), "png")?;
-    host.write(&path, &png).map_err(|e| system(&path, e))?;
+    folder::write(host, traveler, &path, &png)?;
     Ok(Some(path))
 }
 

@@ -6,23 +6,23 @@ use std::path::Path;
 
 use image::codecs::jpeg::JpegEncoder;
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
+use image::{DynamicImage, ImageDecoder, ImageFormat};
 
 use super::files::RecordHost;
 use super::{folder, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
+use crate::picture::unpack::{PHOTO, has_an_end};
 use crate::record::entry::Photo;
 use crate::record::sha256;
 
-/// Largest photo, in bytes.
-const LARGEST: usize = 16 << 20;
-/// Longest side, in points; cameras of telephones make up to 16 000.
-const LONGEST: u32 = 20_000;
-/// Most memory a photo may take once unpacked, in bytes.
-const UNPACKED: u64 = 512 << 20;
 /// Shortest side something can be seen on, in points.
 const LEAST: u32 = 160;
+/// Cells on a side a picture is looked at with, and levels of 255 by which two of them differ
+/// where something is seen (common practice: what is printed in greys that close together
+/// shows as one).
+const CELLS: u32 = 48;
+const SPAN: u8 = 8;
 /// Longest side of a photo in the record, in points: 250 to the inch on a page.
 const SHOWN: u32 = 2_000;
 /// What stands at the end of a PDF file, and of each of its revisions.
@@ -52,7 +52,7 @@ impl Taken {
         let original = self.original.as_ref().map(|(name, bytes)| (name, bytes));
         for (name, bytes) in photo.into_iter().chain(original) {
             let path = folder::photo(traveler, name)?;
-            host.write(&path, bytes).map_err(|e| system(&path, e))?;
+            folder::write(host, traveler, &path, bytes)?;
         }
         Ok(())
     }
@@ -68,7 +68,8 @@ pub fn take(host: &dyn RecordHost, path: &Path, stem: &str) -> Result<Taken, Fai
         refused(
             Diagnostic::error("L151", format!("{} can't be kept as a photo: {why}", path.display()))
                 .expected(format!(
-                    "a JPEG or PNG picture of at most 16 MiB, {LEAST} points or more on its shorter side"
+                    "a JPEG or PNG picture of at most {} MiB, {LEAST} points or more on its shorter side, with something to see on it",
+                    PHOTO.bytes >> 20
                 ))
                 .help("HEIC pictures: set the telephone's camera to JPEG"),
         )
@@ -114,7 +115,7 @@ pub fn ends_a_file(bytes: &[u8]) -> bool {
 /// If it does not, or can't be unpacked at all, with why.
 pub fn within(bytes: &[u8]) -> Result<(), String> {
     let Ok(format) = image::guess_format(bytes) else { return Ok(()) };
-    decoder(bytes, format).map(|_| ())
+    PHOTO.decoder(bytes, format).map(|_| ()).map_err(|why| why.0)
 }
 
 fn named(stem: &str, ending: &str, bytes: &[u8], digest: &str, original: Option<String>) -> Photo {
@@ -125,19 +126,17 @@ fn named(stem: &str, ending: &str, bytes: &[u8], digest: &str, original: Option<
 /// The picture upright, the ending of its name, and whether it had to be turned
 /// (Exif, tag 274, read by the decoder); all of it was unpacked.
 fn opened(bytes: &[u8]) -> Result<(DynamicImage, &'static str, bool), String> {
-    if bytes.len() > LARGEST {
-        return Err(format!("it has {} bytes", bytes.len()));
-    }
+    PHOTO.weigh(bytes).map_err(|why| why.0)?;
     let format = image::guess_format(bytes).map_err(|_| "it is no picture".to_owned())?;
     let ending = match format {
         ImageFormat::Jpeg => "jpg",
         ImageFormat::Png => "png",
         _ => return Err("it is a picture of another kind".to_owned()),
     };
-    if format == ImageFormat::Jpeg && !crate::picture::decode::has_an_end(bytes) {
+    if format == ImageFormat::Jpeg && !has_an_end(bytes) {
         return Err("it is broken: its end is missing".to_owned());
     }
-    let mut decoder = decoder(bytes, format)?;
+    let mut decoder = PHOTO.decoder(bytes, format).map_err(|why| why.0)?;
     let (width, height) = decoder.dimensions();
     if width.min(height) < LEAST {
         return Err(format!("it has {width} by {height} points, on which nothing can be seen"));
@@ -145,34 +144,65 @@ fn opened(bytes: &[u8]) -> Result<(DynamicImage, &'static str, bool), String> {
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let mut picture = DynamicImage::from_decoder(decoder).map_err(|e| e.to_string())?;
     picture.apply_orientation(orientation);
+    if !shows_something(&picture) {
+        return Err("it is of one colour or nearly, and shows nothing".to_owned());
+    }
     Ok((picture, ending, orientation != Orientation::NoTransforms))
 }
 
-/// What unpacks a picture within the limits.
-fn decoder(bytes: &[u8], format: ImageFormat) -> Result<impl ImageDecoder + '_, String> {
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
-    let mut limits = Limits::default();
-    limits.max_image_width = Some(LONGEST);
-    limits.max_image_height = Some(LONGEST);
-    limits.max_alloc = Some(UNPACKED);
-    reader.limits(limits);
-    let decoder = reader.into_decoder().map_err(|e| e.to_string())?;
-    // The limits are those of what the decoder takes beside the picture.
-    if decoder.total_bytes() > UNPACKED {
-        let (width, height) = decoder.dimensions();
-        return Err(format!("it has {width} by {height} points, more than are unpacked of any picture"));
-    }
-    Ok(decoder)
+/// Whether anything can be seen on a picture: a white wall, a lens that was covered and a
+/// picture that was made of one colour show nothing, whatever it is filed for. Noise is evened
+/// out by making it small.
+fn shows_something(picture: &DynamicImage) -> bool {
+    let small = picture.thumbnail_exact(CELLS, CELLS).into_rgb8();
+    let span = |channel: usize| {
+        let levels = small.pixels().map(|p| p.0.get(channel).copied().unwrap_or(0));
+        let (least, most) = levels.fold((u8::MAX, 0), |(least, most), l| (least.min(l), most.max(l)));
+        most.saturating_sub(least)
+    };
+    (0..3).any(|channel| span(channel) >= SPAN)
 }
 
 #[cfg(test)]
+#[allow(clippy::cast_possible_truncation, reason = "colours of small pictures")]
 mod tests {
     use super::*;
 
     fn picture(format: ImageFormat, width: u32, height: u32) -> Vec<u8> {
         let mut bytes = Vec::new();
-        DynamicImage::new_rgb8(width, height).write_to(&mut Cursor::new(&mut bytes), format).unwrap();
+        let drawn =
+            image::RgbImage::from_fn(width, height, |x, y| image::Rgb([(x % 97) as u8, (y % 61) as u8, 90]));
+        DynamicImage::ImageRgb8(drawn).write_to(&mut Cursor::new(&mut bytes), format).unwrap();
         bytes
+    }
+
+    #[test]
+    fn a_picture_of_one_colour_shows_nothing() {
+        let png = |at: fn(u32, u32) -> [u8; 3]| {
+            let mut bytes = Vec::new();
+            let drawn = image::RgbImage::from_fn(640, 480, |x, y| image::Rgb(at(x, y)));
+            DynamicImage::ImageRgb8(drawn).write_to(&mut Cursor::new(&mut bytes), ImageFormat::Png).unwrap();
+            kind(&bytes)
+        };
+        // White, black, a covered lens with noise, a wall with a little shade.
+        let nothing: [fn(u32, u32) -> [u8; 3]; 4] = [
+            |_, _| [255; 3],
+            |_, _| [0; 3],
+            |x, y| [10 + (x * 7 + y * 13 + x * y) as u8 % 9; 3],
+            |x, _| [200 + (x / 128) as u8; 3],
+        ];
+        for at in nothing {
+            assert!(png(at).unwrap_err().contains("shows nothing"));
+        }
+        // A dark scene, one colour beside another as bright, a scratch across sheet metal.
+        let something: [fn(u32, u32) -> [u8; 3]; 3] = [
+            |x, y| [(x / 40) as u8, (y / 40) as u8, 0],
+            |x, _| if x < 320 { [140, 90, 90] } else { [90, 116, 90] },
+            |_, y| if (200..204).contains(&y) { [90; 3] } else { [150; 3] },
+        ];
+        for at in something {
+            assert_eq!(png(at), Ok("png"));
+        }
     }
 
     fn kind(bytes: &[u8]) -> Result<&'static str, String> {

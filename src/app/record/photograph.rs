@@ -41,13 +41,15 @@ pub fn file(
             Diagnostic::error("L111", format!("{} is closed", desk.plan.number)).rule("closed means closed"),
         ));
     }
+    let late = scene.as_found(operation, shows).map_err(refused)?;
     let mut kept = Vec::new();
     for (path, n) in files.iter().zip(1_u32..) {
         kept.push(take(host, path, &format!("P{}-{n}", desk.state.entries + 1))?);
     }
     let photos: Vec<Photo> = kept.iter().map(|taken| taken.photo.clone()).collect();
     scene.photo_once(&photos, shows).map_err(refused)?;
-    let before = honest::shown_before(&desk.state, &photos);
+    let mut before = honest::shown_before(&desk.state, &photos);
+    before.extend(late);
     // Photos first: the entry may only name what is there.
     for taken in &kept {
         taken.keep(host, &desk.folder)?;

@@ -1,7 +1,7 @@
 //! PINs: who must give one, how often it may be tried, and who may change one.
 //!
-//! Wrong tries are written down beside the shop book, one line each, and the
-//! next right one says in its entry how many there were.
+//! Wrong tries are [counted](super::tries), and the next right one says in its entry how
+//! many there were.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -9,19 +9,21 @@ use std::path::{Path, PathBuf};
 use argon2::Argon2;
 use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use chrono::{DateTime, FixedOffset, TimeDelta};
-use serde::{Deserialize, Serialize};
 
-use super::files::{LogFile, RecordHost};
+use super::files::RecordHost;
+use super::tries::{self, Counted, Tries};
 use super::{journal, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::record::entry::Action;
+use crate::record::identified::{BY_ID, BY_PIN, NOT_KNOWN, NOT_SET, OTHER, SET_LATER, TRIES_GONE, by_pin};
 use crate::record::journal::{Journal, pin_holder, pin_of};
 use crate::record::log::stamp;
 use crate::record::people::Signer;
-use crate::record::{Entry, Store, sha256};
+use crate::record::{Entry, sha256};
 use crate::shop::edit;
 use crate::shop::model::{Book, Person};
+use crate::term::counted;
 
 /// Shortest PIN, in characters.
 const SHORTEST: usize = 4;
@@ -32,32 +34,6 @@ const TRIES: usize = 5;
 const MOST: usize = 20;
 /// How long, in minutes.
 const WAIT: i64 = 15;
-/// File of tries beside the shop book.
-const FILE: &str = "pin-tries.jsonl";
-use crate::record::identified::{BY_ID, BY_PIN, NOT_KNOWN, NOT_SET, OTHER, SET_LATER, by_pin};
-
-/// One try.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-struct Try {
-    at: String,
-    id: String,
-    right: bool,
-    /// Where a PIN was set: the digest of its hash.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    set: Option<String>,
-    /// The lead who allowed it; none for the first one of a book.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    by: Option<String>,
-}
-
-/// What the file of tries says of a person.
-#[derive(Debug, Default)]
-struct Past {
-    /// Times of the wrong tries since the last right one.
-    wrong: Vec<DateTime<FixedOffset>>,
-    /// When the PIN was set last, and the digest of its hash.
-    set: Option<(DateTime<FixedOffset>, String)>,
-}
 
 /// Where tries are counted, and by which clock.
 #[derive(Debug, Clone)]
@@ -71,6 +47,8 @@ pub struct Door {
     /// People who had a PIN, by the record, its journal or the book the traveler was
     /// issued with.
     pub known: Known,
+    /// Wrong tries as the journal counted them.
+    pub counted: Counted,
 }
 
 /// Ids of people who had a PIN, and the digests of the hashes that were theirs; none where
@@ -158,50 +136,20 @@ impl Door {
             ));
         };
         let Some(book) = &self.book else { return wrong_or(check(stored, pin), person, "") };
-        let path = book.with_file_name(FILE);
-        // Held until the try is written down: nobody tries twice at once.
-        let mut file = LogFile::open(&path).map_err(|e| system(&path, e))?;
-        let past = past(&path, &mut file, &person.id)?;
-        let since = &past.wrong;
-        if since.len() >= MOST {
-            return Err(refused(
-                Diagnostic::error(
-                    "L169",
-                    format!("the PIN of {} was wrong {} times", person.id, since.len()),
-                )
-                .rule("tries of a PIN are limited")
-                .help(format!(
-                    "have a lead look who tried ({}), then set a new one: tackwright key pin {} --by LEAD",
-                    path.display(),
-                    person.id
-                )),
-            ));
-        }
-        let recent = since.iter().filter(|at| **at + TimeDelta::minutes(WAIT) > self.clock).count();
-        if recent >= TRIES {
-            let until = since.last().map(|at| stamp(&(*at + TimeDelta::minutes(WAIT)))).unwrap_or_default();
-            return Err(refused(
-                Diagnostic::error(
-                    "L167",
-                    format!("the PIN of {} was wrong {} times", person.id, since.len()),
-                )
-                .rule("tries of a PIN are limited")
-                .expected(format!("no further try before {until}"))
-                .help(format!("have a lead look who tried: every try is in {}", path.display())),
-            ));
-        }
+        let mut tries = Tries::open(book, &self.counted, &person.id)?;
+        self.within_limits(person, &tries)?;
+        tries.begin(&self.clock)?;
         let right = check(stored, pin);
-        // A right one without wrong ones before it says nothing.
-        if !right || !since.is_empty() {
-            let one = Try::of(&self.clock, &person.id, right);
-            write_down(&path, &mut file, &one)?;
-        }
-        let mut after = match since.len() {
+        tries.end(&self.clock, right)?;
+        let mut after = match tries.wrong.len() {
             0 => String::new(),
             1 => ", after 1 wrong try".to_owned(),
             n => format!(", after {n} wrong tries"),
         };
-        match &past.set {
+        if tries.cut {
+            after.push_str(&format!(", {TRIES_GONE}"));
+        }
+        match &tries.set {
             Some((_, set)) if *set != sha256(stored.as_bytes()) => after.push_str(&format!(", {NOT_SET}")),
             Some((at, _)) if self.issued.is_some_and(|issued| *at > issued) => {
                 after.push_str(&format!(", {SET_LATER}, on {}", at.format("%Y-%m-%d")));
@@ -216,33 +164,46 @@ impl Door {
         }
         wrong_or(right, person, &after)
     }
-}
 
-impl Try {
-    fn of(at: &DateTime<FixedOffset>, id: &str, right: bool) -> Self {
-        Self { at: stamp(at), id: id.to_owned(), right, set: None, by: None }
-    }
-}
-
-/// What was tried and set of a person's PIN.
-fn past(path: &Path, file: &mut LogFile, id: &str) -> Result<Past, Failure> {
-    let size = file.size().map_err(|e| system(path, e))?;
-    let bytes = file.read(0, size).map_err(|e| system(path, e))?;
-    let mut past = Past::default();
-    for line in bytes.split(|b| *b == b'\n') {
-        let Ok(one) = serde_json::from_slice::<Try>(line) else { continue };
-        let Ok(at) = DateTime::parse_from_rfc3339(&one.at) else { continue };
-        if one.id != id {
-            continue;
+    /// Whether a PIN may be tried once more.
+    fn within_limits(&self, person: &Signer, tries: &Tries) -> Result<(), Failure> {
+        let since = &tries.wrong;
+        let path = tries.path.display();
+        let gone = (tries.gone > 0).then(|| {
+            format!(
+                "{} out of {path}, or the file was put away: the shop's journal counted them",
+                counted(tries.gone, "of these tries was taken", "of these tries were taken")
+            )
+        });
+        let told = |mut problem: Diagnostic| {
+            problem.help.extend(gone.clone());
+            Err(refused(problem))
+        };
+        if since.len() >= MOST {
+            return told(
+                Diagnostic::error(
+                    "L169",
+                    format!("the PIN of {} was wrong {} times", person.id, since.len()),
+                )
+                .rule("tries of a PIN are limited")
+                .help(format!(
+                    "have a lead look who tried ({path}), then set a new one: tackwright key pin {} --by LEAD",
+                    person.id
+                )),
+            );
         }
-        if one.right {
-            past.wrong.clear();
-        } else {
-            past.wrong.push(at);
+        let recent = since.iter().filter(|at| **at + TimeDelta::minutes(WAIT) > self.clock).count();
+        if recent < TRIES {
+            return Ok(());
         }
-        past.set = one.set.map(|set| (at, set)).or(past.set);
+        let until = since.last().map(|at| stamp(&(*at + TimeDelta::minutes(WAIT)))).unwrap_or_default();
+        told(
+            Diagnostic::error("L167", format!("the PIN of {} was wrong {} times", person.id, since.len()))
+                .rule("tries of a PIN are limited")
+                .expected(format!("no further try before {until}"))
+                .help(format!("have a lead look who tried: every try is in {path}")),
+        )
     }
-    Ok(past)
 }
 
 fn check(stored: &str, pin: &str) -> bool {
@@ -340,8 +301,9 @@ pub fn who_allows(
 pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leave) -> Result<bool, Failure> {
     let allows = who_allows(host, book, id, leave.by.as_deref())?;
     if let Some(allows) = &allows {
-        let door =
-            Door { book: Some(book.to_owned()), clock: host.now(), issued: None, known: Known::default() };
+        let counted = Counted::beside(host, book)?;
+        let known = Known::default();
+        let door = Door { book: Some(book.to_owned()), clock: host.now(), issued: None, known, counted };
         door.identify(allows, leave.pin.as_deref())?;
     }
     if pin.chars().count() < SHORTEST {
@@ -359,20 +321,10 @@ pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leav
     let digest = sha256(hash.to_string().as_bytes());
     // Written down first: a PIN nobody knows of is worse than a note of one that was
     // not set. A new one begins without wrong tries; those of the old one stay.
-    let path = book.with_file_name(FILE);
-    let mut file = LogFile::open(&path).map_err(|e| system(&path, e))?;
-    let by = allows.as_ref().map(|a| a.id.clone());
-    let one = Try { set: Some(digest.clone()), by, ..Try::of(&host.now(), id, true) };
-    write_down(&path, &mut file, &one)?;
+    tries::note_set(book, &host.now(), id, &digest, allows.as_ref().map(|a| a.id.as_str()))?;
     if let Some(journal) = journal::beside(host, book) {
         journal::note(&journal, &host.now(), &pin_of(id), 0, &digest)?;
     }
     host.write(book, text.as_bytes()).map_err(|e| system(book, e))?;
     Ok(allows.is_none())
-}
-
-fn write_down(path: &Path, file: &mut LogFile, one: &Try) -> Result<(), Failure> {
-    let mut line = serde_json::to_vec(one).map_err(|e| system(path, e))?;
-    line.push(b'\n');
-    file.append(&line).map_err(|e| system(path, e))
 }

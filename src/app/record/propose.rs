@@ -11,7 +11,7 @@ use super::files::RecordHost;
 use super::given::{File, How, says_yes};
 use super::measure::{Ask, measure_with};
 use super::recompute::Memo;
-use super::{refused, typed};
+use super::{refused, short, typed};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::form::{BoxName, Evidence, Proposal, Proposed, Way};
@@ -19,6 +19,7 @@ use crate::quantity::parse;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::TakenIn;
 use crate::record::frozen::{Reading, Sheet};
+use crate::record::{Frozen, State};
 use crate::term::counted;
 use crate::term::{Judged, Verdict};
 
@@ -71,23 +72,39 @@ impl Good {
 }
 
 /// Judges proposals as if those before were entered; nothing is. They are taken in
-/// the order of the work, whatever their own.
+/// the order of the work, whatever their own. `unread` are boxes that came back with what
+/// can't be read: initials over them wait as over what is refused.
 pub fn judge(
     host: &dyn RecordHost,
     desk: &mut Desk,
     actor: &Actor,
     proposals: &[(Proposal, How)],
+    unread: &[BoxName],
     memo: &mut Memo,
 ) -> Vec<Opinion> {
+    judged(host, desk, actor, proposals, unread, memo).into_iter().map(|(opinion, _)| opinion).collect()
+}
+
+/// As [`judge`], each with how it is meant.
+fn judged<'p>(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
+    actor: &Actor,
+    proposals: &'p [(Proposal, How)],
+    unread: &[BoxName],
+    memo: &mut Memo,
+) -> Vec<(Opinion, &'p How)> {
     let order = in_order(desk, proposals);
+    let mut left = LeftOut::of(desk, unread);
     desk.rehearse(|desk| {
-        order.into_iter().map(|(proposal, how)| opinion(host, desk, actor, proposal, how, memo)).collect()
+        let one = |(proposal, how)| (opinion(host, desk, actor, proposal, how, &mut left, memo), how);
+        order.into_iter().map(one).collect()
     })
 }
 
 /// Judges all, then enters what is good; what is not loses nothing of the rest.
 /// `file` is what it was read from; it is kept by its digest before the first
-/// entry names it.
+/// entry names it. `unread` as in [`judge`].
 ///
 /// # Errors
 /// If the file can't be kept.
@@ -95,22 +112,70 @@ pub fn enter(
     host: &dyn RecordHost,
     desk: &mut Desk,
     actor: &Actor,
-    proposals: &[(Proposal, How)],
+    (proposals, unread): (&[(Proposal, How)], &[BoxName]),
     file: Option<&File<'_>>,
     memo: &mut Memo,
 ) -> Result<Vec<Opinion>, Failure> {
-    let mut judged = judge(host, desk, actor, proposals, memo);
-    if judged.iter().any(|o| matches!(o.came, Came::Good(_)))
+    let mut all = judged(host, desk, actor, proposals, unread, memo);
+    if all.iter().any(|(o, _)| matches!(o.came, Came::Good(_)))
         && let Some(file) = file
     {
         file.keep(host, desk)?;
     }
-    for opinion_of in judged.iter_mut().filter(|o| matches!(o.came, Came::Good(_))) {
-        let how = proposals.iter().find(|(p, _)| *p == opinion_of.proposal).map(|(_, how)| how.clone());
-        let how = how.unwrap_or_default();
-        *opinion_of = opinion(host, desk, actor, &opinion_of.proposal.clone(), &how, memo);
+    let mut left = LeftOut::of(desk, unread);
+    for (opinion_of, how) in &mut all {
+        if matches!(opinion_of.came, Came::Good(_)) {
+            *opinion_of = opinion(host, desk, actor, &opinion_of.proposal.clone(), how, &mut left, memo);
+        } else {
+            left.note(&desk.plan, opinion_of);
+        }
     }
-    Ok(judged)
+    Ok(all.into_iter().map(|(opinion, _)| opinion).collect())
+}
+
+/// Boxes of a batch that are not entered: the key of their operation, and how they are typed.
+struct LeftOut(Vec<(String, String)>);
+
+impl LeftOut {
+    fn of(desk: &Desk, unread: &[BoxName]) -> Self {
+        let boxes = unread.iter().filter_map(|name| desk.plan.box_of(name));
+        // What somebody typed since is there.
+        let boxes = boxes.filter(|asked| asked.filled(&desk.state).is_none());
+        Self(boxes.map(|asked| (asked.operation.key.clone(), asked.typed())).collect())
+    }
+
+    fn note(&mut self, plan: &Frozen, opinion: &Opinion) {
+        let asked = plan.box_of(&opinion.proposal.name);
+        let left = matches!(opinion.came, Came::Refused(_) | Came::Look(_));
+        let work = |asked: &Asked<'_>| matches!(asked.what, What::Tick(_) | What::Reading(..));
+        if let Some(asked) = asked.filter(|asked| left && work(asked)) {
+            self.0.push((asked.operation.key.clone(), asked.typed()));
+        }
+    }
+
+    /// Whoever initials an operation says that all of it was done: with a line of the same
+    /// batch left out, the initials say more than what stands in the record.
+    fn wait(&self, state: &State, asked: &Asked<'_>) -> Result<(), Diagnostic> {
+        if !matches!(asked.what, What::Initials) || asked.filled(state).is_some() {
+            return Ok(());
+        }
+        let own = self.0.iter().filter(|(key, _)| *key == asked.operation.key);
+        let own: Vec<String> = own.map(|(_, typed)| typed.clone()).collect();
+        if own.is_empty() {
+            return Ok(());
+        }
+        Err(Diagnostic::error(
+            "L311",
+            format!("{} is not initialled: {} not entered, and came with it", asked.typed(), were(&own)),
+        )
+        .rule("initials say that all above them was done")
+        .help("put that right and take it in again: what stands by then is not entered twice"))
+    }
+}
+
+/// Boxes, and the verb behind them.
+fn were(boxes: &[String]) -> String {
+    format!("{} {}", short(boxes), if boxes.len() == 1 { "was" } else { "were" })
 }
 
 /// The proposals in the order of the work; those for no box of the plan last.
@@ -132,10 +197,15 @@ fn opinion(
     actor: &Actor,
     proposal: &Proposal,
     how: &How,
+    left: &mut LeftOut,
     memo: &mut Memo,
 ) -> Opinion {
-    let came = one(host, desk, actor, proposal, how, memo).unwrap_or_else(Came::Refused);
-    Opinion { proposal: proposal.clone(), came }
+    let asked = desk.plan.box_of(&proposal.name);
+    let waits = asked.map_or(Ok(()), |asked| left.wait(&desk.state, &asked)).map_err(refused);
+    let came = waits.and_then(|()| one(host, desk, actor, proposal, how, memo));
+    let opinion = Opinion { proposal: proposal.clone(), came: came.unwrap_or_else(Came::Refused) };
+    left.note(&desk.plan, &opinion);
+    opinion
 }
 
 /// Enters one proposal, by `actor` where it names nobody else.
@@ -201,7 +271,7 @@ fn taken_in(from: &Evidence, by: &str) -> Option<TakenIn> {
     })
 }
 
-fn known<'a>(plan: &'a crate::record::Frozen, name: &BoxName) -> Result<Asked<'a>, Diagnostic> {
+fn known<'a>(plan: &'a Frozen, name: &BoxName) -> Result<Asked<'a>, Diagnostic> {
     if let Some(asked) = plan.box_of(name) {
         return Ok(asked);
     }

@@ -135,7 +135,7 @@ pub fn revise(
     let names = news.names();
     let rendered = crate::render::pdf(&page, &[]).map_err(|e| Failure::System(e.to_string()))?;
     let change_path = place.join("change.pdf");
-    host.write(&change_path, &rendered.bytes).map_err(|e| system(&change_path, e))?;
+    places::write(host, folder, &change_path, &rendered.bytes)?;
     Ok(Revised { from, revision, path, change_path, pages, change, waived, names, entry })
 }
 
@@ -372,5 +372,5 @@ fn supersede(host: &dyn RecordHost, folder: &Path, old: &freeze::Content, by: &s
     document.running.stamp = Some(format!("SUPERSEDED BY {by}"));
     let rendered = crate::render::pdf(&document, &[]).map_err(|e| Failure::System(e.to_string()))?;
     let path = places::revision(folder, &old.plan.revision)?.join("superseded.pdf");
-    host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))
+    places::write(host, folder, &path, &rendered.bytes)
 }

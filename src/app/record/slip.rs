@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use super::desk::Desk;
 use super::files::RecordHost;
+use super::folder;
 use super::judged::Judged;
 use super::recompute::Now;
-use super::{folder, system};
 use crate::app::plan::Failure;
 use crate::plan::Words;
 use crate::record::log::stamp;
@@ -27,7 +27,7 @@ pub fn write(host: &dyn RecordHost, desk: &Desk, now: &Now, judged: &Judged) -> 
     let document = document(desk, now, judged);
     let rendered = render::pdf(&document, &[]).map_err(|e| Failure::System(e.to_string()))?;
     let path = folder::slip(&desk.folder, judged.entry.n);
-    host.write(&path, &rendered.bytes).map_err(|e| system(&path, e))?;
+    folder::write(host, &desk.folder, &path, &rendered.bytes)?;
     Ok(path)
 }
 

@@ -16,7 +16,7 @@ use crate::app::plan::Failure;
 use crate::record::agree;
 use crate::record::boxes::What;
 use crate::record::entry::Issue;
-use crate::record::fallen::{Fallen, fallen};
+use crate::record::fallen::{Cause, Fallen, causes, fallen};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
 use crate::record::journal::{Against, Journal};
@@ -69,6 +69,8 @@ pub struct Standing {
     /// Readings that no longer hold by the plan as it moved, and points that were signed
     /// and no longer hold.
     pub no_longer: Vec<String>,
+    /// The same for somebody who reads it beside what waits for a lead: each reason once.
+    pub fallen: Vec<String>,
     /// Values that follow from readings.
     pub derived: Vec<String>,
     /// Sheets at full size, and what their bars said.
@@ -144,7 +146,11 @@ fn beside(
     let known = book.is_ok();
     let barred = Barred::told(host, (folder, issue), &scene, &mut Memo::default());
     standing.no_longer = barred.lost().iter().map(Lost::told).collect();
-    standing.no_longer.extend(fallen(&plan, &state, barred.lost()).iter().map(Fallen::words));
+    let down = fallen(&plan, &state, barred.lost());
+    standing.no_longer.extend(down.iter().map(Fallen::words));
+    // With the points that rest on it, it is said with them.
+    let alone = |one: &&Lost| !down.iter().any(|f| f.why.contains(&one.words));
+    let lost: Vec<String> = barred.lost().iter().filter(alone).map(Lost::told).collect();
     // Nobody is told that all is done by a log that nobody could have kept.
     if state.closed.is_some() || scene.open().is_empty() {
         bad.extend(stands::against(host, folder, &chain.entries)?);
@@ -157,6 +163,7 @@ fn beside(
                 .to_owned(),
         ],
     };
+    standing.fallen = lost.into_iter().chain(down_by(&down, &standing.for_lead)).collect();
     standing.trouble.extend(bad);
     standing.left_to_do(&scene);
     Ok(standing)
@@ -273,6 +280,25 @@ impl Standing {
             self.follow_ups.push(words);
         }
     }
+}
+
+/// Points that no longer hold, by what they wait for. What waits for a lead is said there, and
+/// named here only.
+fn down_by(down: &[Fallen], for_lead: &[String]) -> Vec<String> {
+    let words = |cause: &Cause<'_>| {
+        let (named, why) = (cause.named(), cause.why);
+        let subject = if why.starts_with("reading ") { 2 } else { 1 };
+        let subject: Vec<&str> = why.split(' ').take(subject).collect();
+        let subject = subject.join(" ");
+        match for_lead
+            .iter()
+            .any(|line| line.strip_prefix(&subject).is_some_and(|rest| rest.starts_with(' ')))
+        {
+            true => format!("{named}, until {subject} is settled"),
+            false => format!("{named}: {why}"),
+        }
+    };
+    causes(down).iter().map(words).collect()
 }
 
 /// Runs of entries that are named one by one.

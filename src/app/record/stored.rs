@@ -38,10 +38,10 @@ pub fn store(host: &dyn RecordHost, traveler: &Path, content: &Content) -> Resul
     let place = folder::revision(traveler, &content.plan.revision)?;
     for (name, bytes) in &content.files {
         let path = folder::part(&place, name)?;
-        host.write(&path, bytes).map_err(|e| system(&path, e))?;
+        folder::write(host, traveler, &path, bytes)?;
     }
     let path = place.join(MANIFEST);
-    host.write(&path, &content.manifest).map_err(|e| system(&path, e))
+    folder::write(host, traveler, &path, &content.manifest)
 }
 
 /// The list of a revision's files, which is the one the log names.

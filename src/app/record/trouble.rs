@@ -7,6 +7,7 @@ use super::folder::{LOG, TRAVELERS};
 use super::journal::JOURNAL;
 use super::register::SHOP;
 use super::stored::{FORM, MANIFEST, PAPER, PLAN, WORK_PAPERS};
+use super::tries::FILE as TRIES;
 use crate::app::failure::at;
 
 /// What a file of a record is for, and where another one comes from.
@@ -41,7 +42,7 @@ fn purpose(path: &Path) -> Option<(&'static str, &'static str)> {
             "the shop book: people, PINs, tests and calibrations",
             "put it back, or name it where it stands: --shop FILE",
         ),
-        "pin-tries.jsonl" => (
+        TRIES => (
             "the list of wrong PINs beside the shop book",
             "put it back from the backup, or take away what stands in its place",
         ),

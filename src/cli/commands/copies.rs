@@ -110,9 +110,9 @@ fn take(
     let good: Vec<_> = back.proposals.iter().map(|p| (p.clone(), How::default())).collect();
     let mut memo = Memo::default();
     if !args.enter {
-        return Ok(propose::judge(host, &mut desk, &actor, &good, &mut memo));
+        return Ok(propose::judge(host, &mut desk, &actor, &good, &[], &mut memo));
     }
     let bytes = host.bytes(&args.file).map_err(|e| Failure::at(&args.file, &e))?;
     let file = File { bytes: &bytes, sha256: &back.sha256, ending: "pdf" };
-    propose::enter(host, &mut desk, &actor, &good, Some(&file), &mut memo)
+    propose::enter(host, &mut desk, &actor, (&good, &[]), Some(&file), &mut memo)
 }

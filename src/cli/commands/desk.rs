@@ -84,7 +84,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &DeskArgs) -> Result<Ending, Fail
             unread += 1;
             terminal::problem(found);
         }
-        start.given = sheet.lines.iter().filter_map(|l| l.read.as_ref().ok().cloned()).collect();
+        (start.given, start.unread) = (sheet.proposed(), sheet.unread());
         start.file = Some(sheet.file(bytes));
     }
     let seen = match args.pictures.as_slice() {

@@ -96,12 +96,12 @@ fn take(
     let actor = Actor { id: desk.called(by), ..actor };
     desk.scene(&actor).person(&actor.id).map_err(refused)?;
     let (sheet, bytes) = read(host, &desk, &actor, file)?;
-    let good: Vec<_> = sheet.lines.iter().filter_map(|l| l.read.as_ref().ok().cloned()).collect();
+    let (good, left) = (sheet.proposed(), sheet.unread());
     let mut memo = Memo::default();
     let opinions = if args.enter {
-        propose::enter(host, &mut desk, &actor, &good, Some(&sheet.file(&bytes)), &mut memo)?
+        propose::enter(host, &mut desk, &actor, (&good, &left), Some(&sheet.file(&bytes)), &mut memo)?
     } else {
-        propose::judge(host, &mut desk, &actor, &good, &mut memo)
+        propose::judge(host, &mut desk, &actor, &good, &left, &mut memo)
     };
     let unread: Vec<Failure> =
         sheet.lines.iter().filter_map(|l| l.read.as_ref().err().cloned().map(refused)).collect();

@@ -6,8 +6,8 @@ use serde_json::json;
 
 use crate::app::plan::Failure;
 use crate::app::record::RecordHost;
-use crate::app::record::desk;
 use crate::app::record::status::{self, Standing};
+use crate::app::record::{desk, short};
 use crate::cli::args::record::Status;
 use crate::cli::{Ending, terminal};
 use crate::term::clock::told_text;
@@ -90,6 +90,22 @@ fn table(all: &[Standing]) {
     }
 }
 
+/// Lines that say the same of several things, `bars never measured: sheet A`, as one.
+fn said_once(lines: &[String]) -> Vec<String> {
+    let mut all: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (what, of) in lines.iter().map(|line| line.split_once(": ").unwrap_or((line, ""))) {
+        match all.iter_mut().find(|(known, _)| *known == what) {
+            Some((_, several)) => several.push(of),
+            None => all.push((what, vec![of])),
+        }
+    }
+    let whole = |(what, of): &(&str, Vec<&str>)| match of.as_slice() {
+        [""] => (*what).to_owned(),
+        several => format!("{what}: {}", several.join(", ")),
+    };
+    all.iter().map(whole).collect()
+}
+
 /// Times that can hardly be true which are named one by one.
 const TIMES: usize = 8;
 
@@ -106,12 +122,24 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
             terminal::out(format!("  {label}: {}", terminal::one_line(one)));
         }
     };
-    line("next", s.next.as_slice());
-    line("now", hand.map(str::to_owned).as_slice());
-    line("waits for a lead", &s.for_lead);
-    line("NO LONGER HOLDS", &s.no_longer);
-    line("OVERDUE", &s.overdue);
+    // What is wrong, what waits for somebody, what can be done now, what comes then.
     line("LOG", &s.trouble);
+    line("OVERDUE", &s.overdue);
+    line("waits for a lead", &s.for_lead);
+    line("NO LONGER HOLDS", &s.fallen);
+    line("now", hand.map(str::to_owned).as_slice());
+    line("next", s.next.as_slice());
+    if !brief && !s.waits_for.is_empty() {
+        line("open there", &[short(&s.waits_for)]);
+    }
+    // Where the next operation waits for that very signature it was said.
+    let said = |sign: &String| {
+        let point = sign.split(' ').nth(2).unwrap_or_default();
+        s.waits_for.iter().any(|one| one.split(' ').next() == Some(point))
+    };
+    if let Some(sign) = s.must_sign.as_ref().filter(|sign| !brief && !said(sign)) {
+        line("then", std::slice::from_ref(sign));
+    }
     line("IS THE TIME RIGHT", s.times.get(..TIMES).unwrap_or(&s.times));
     if let Some(more) = s.times.len().checked_sub(TIMES).filter(|more| *more > 0) {
         terminal::out(format!(
@@ -122,17 +150,8 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     if brief {
         return;
     }
-    line("waits for", &s.waits_for);
-    // Where the next operation waits for that very signature it was said.
-    let said = |sign: &String| {
-        let point = sign.split(' ').nth(2).unwrap_or_default();
-        s.waits_for.iter().any(|one| one.split(' ').next() == Some(point))
-    };
-    if let Some(sign) = s.must_sign.as_ref().filter(|sign| !said(sign)) {
-        line("must sign", std::slice::from_ref(sign));
-    }
     line("computed", &s.derived);
-    line("full size", &s.sheets);
+    line("full size", &said_once(&s.sheets));
     line("follow-up", &s.follow_ups);
     terminal::out(format!("  head: {} (entry {})", s.head.get(..16).unwrap_or(&s.head), s.entries));
 }

@@ -47,6 +47,7 @@ impl Again<'_> {
         // Logs that do not name their maker are from before the rule.
         match step.filter(|_| self.ticks_wait && made.entry.corrects.is_none()) {
             Some(step) => made.scene.tick_waits(operation, step),
+            None if step.is_none() && made.entry.corrects.is_none() => made.scene.initials_wait(operation),
             None => Ok(()),
         }
     }
@@ -209,7 +210,7 @@ fn read_well<'a>(
     if ![&reading.uncertainty, &reading.guard].into_iter().flatten().all(fair) {
         return wrong(format!("{name} has an uncertainty that can't be"));
     }
-    let chosen = choose(planned, &reading.text)?;
+    let chosen = choose(planned, &reading.text, scene.plan.rules)?;
     if let Some((word, does)) = &chosen
         && (*word != reading.text || reading.verdict != verdict(*does))
     {

@@ -47,6 +47,14 @@ fn write(picture: &mut GrayImage, text: &str, left: u32, top: u32, size: u32) {
     }
 }
 
+/// A small picture on which something is seen, PNG (ISO/IEC 15948).
+pub(crate) fn small() -> Vec<u8> {
+    let mut file = std::io::Cursor::new(Vec::new());
+    let drawn = GrayImage::from_fn(160, 160, |x, _| Luma([if x < 80 { 40 } else { 200 }]));
+    drawn.write_to(&mut file, ImageFormat::Png).unwrap();
+    file.into_inner()
+}
+
 /// The gusset under the pad, with its crack, as a PNG.
 pub(crate) fn gusset() -> Vec<u8> {
     let mut picture = GrayImage::from_fn(WIDTH, HEIGHT, |x, y| {

@@ -52,6 +52,8 @@ pub struct Start<'a> {
     pub filter: Filter,
     /// Answers that came on a sheet, and the file they were read from.
     pub given: Vec<(Proposal, How)>,
+    /// Boxes of that file that came with what can't be read.
+    pub unread: Vec<BoxName>,
     /// What `given` was read from, if it came as a file.
     pub file: Option<File<'a>>,
     /// Pictures of paper to be gone through.
@@ -263,7 +265,14 @@ impl Session<'_> {
         let actor = Actor { id: by, at: self.time() };
         let file = self.start.file;
         let before = desk.state.founds.len();
-        let opinions = propose::enter(self.host, &mut desk, &actor, &given, file.as_ref(), &mut self.memo)?;
+        let opinions = propose::enter(
+            self.host,
+            &mut desk,
+            &actor,
+            (&given, &self.start.unread),
+            file.as_ref(),
+            &mut self.memo,
+        )?;
         let found: Vec<String> = desk.state.founds.iter().skip(before).map(|f| f.number.clone()).collect();
         drop(desk);
         let mut left = Vec::new();

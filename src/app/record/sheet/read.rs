@@ -37,6 +37,22 @@ pub struct Line {
     pub number: u64,
     /// What it proposes, or why it can't be read.
     pub read: Result<(Proposal, How), Diagnostic>,
+    /// The box it is for, where that can be read at least.
+    pub name: Option<BoxName>,
+}
+
+impl Sheet {
+    /// What its lines propose.
+    #[must_use]
+    pub fn proposed(&self) -> Vec<(Proposal, How)> {
+        self.lines.iter().filter_map(|line| line.read.as_ref().ok().cloned()).collect()
+    }
+
+    /// The boxes of lines that propose nothing, for what stands there can't be read.
+    #[must_use]
+    pub fn unread(&self) -> Vec<BoxName> {
+        self.lines.iter().filter(|line| line.read.is_err()).filter_map(|line| line.name.clone()).collect()
+    }
 }
 
 /// Where the columns stand.
@@ -180,7 +196,7 @@ struct Taking<'a> {
 
 impl Taking<'_> {
     fn refuse(&mut self, number: u64, why: Diagnostic) {
-        self.sheet.lines.push(Line { number, read: Err(why) });
+        self.sheet.lines.push(Line { number, read: Err(why), name: None });
     }
 
     /// Takes in a line below the header.
@@ -205,7 +221,8 @@ impl Taking<'_> {
             p.key(key)
         });
         let read = read.and_then(|read| self.only_once((number, value), read));
-        self.sheet.lines.push(Line { number, read });
+        let name = boxed(self.desk, places.cell("box")).ok();
+        self.sheet.lines.push(Line { number, read, name });
     }
 
     /// A remark is nobody's reading.
