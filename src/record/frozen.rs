@@ -128,7 +128,9 @@ const SHORT: usize = 70;
 /// is held against; what was to be put right is shown even if its box went; a test is made
 /// after a lead let it be, and the leave stands while the test does; what ended before the day
 /// it was used on, by the entry's own words, was not used; nothing is ticked twice.
-pub const RULES: u32 = 9;
+///
+/// 10: what an entry rests on is held against the plan and the rows it was issued with.
+pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from
 /// elsewhere are asked for as its words above say.
@@ -137,6 +139,9 @@ pub(super) const HONEST_SINCE: u32 = 8;
 /// Edition of the rules since which a revision drops nothing that is undecided, and what an
 /// entry says of itself is held against it: its last days, its leave, what stands there.
 pub(super) const DROPPED_SINCE: u32 = 9;
+
+/// Edition of the rules since which its words above hold.
+pub(super) const GATED_SINCE: u32 = 10;
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
 fn is_zero(edition: &u32) -> bool {

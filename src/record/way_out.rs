@@ -44,7 +44,7 @@ impl<'a> Scene<'a> {
         let needed = reading.instrument.as_deref();
         let tool = reading.limits.filter(|_| needed.is_some()).map(|limits| {
             let value = limits.target.or(limits.lower).or(limits.upper).or(reading.expected);
-            let (named, others) = self.takes(needed, limits.kind, value);
+            let (named, others) = self.takes(needed, limits, value);
             let tool = named.first().or(others.first()).map_or("TOOL", |i| i.id.as_str());
             format!(" --with {tool}")
         });

@@ -64,6 +64,7 @@ pub(super) fn read(key: &str, id: &str, degrees: f64) -> Action {
     Action::Measure {
         reading: Box::new(Measured {
             rests_on: Vec::new(),
+            calibrated: None,
             calibrated_until: None,
             guard: None,
             kind: Some("angle".to_owned()),

@@ -435,11 +435,11 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
         let middle = middle().map(|si| Quantity::from_si(limits.kind, si));
         let value = limits.target.or(middle).or(limits.lower).or(limits.upper);
         let needed = reading.instrument.as_deref();
-        let (named, others) = scene.takes(needed, limits.kind, value);
+        let (named, others) = scene.takes(needed, limits, value);
         row.named = named.len();
         row.tools = named.iter().chain(&others).map(|i| i.id.clone()).collect();
         row.no_tool = (row.tool_needed && row.tools.is_empty() && scene.register.instruments.is_some())
-            .then(|| scene.takes_none(needed, limits.kind, value));
+            .then(|| scene.takes_none(needed, limits, value));
     }
 }
 
