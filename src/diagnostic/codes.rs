@@ -347,6 +347,7 @@ pub const CODES: &[Code] = &[
     own("L300", "the clock of a record is set for one command"),
     own("L301", "another unit than the job's, or an odometer that went back"),
     own("L302", "a signature that others rest on is taken back before them"),
+    own("L320", "work behind a hold that fell"),
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),

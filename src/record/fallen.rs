@@ -6,7 +6,7 @@
 //! again; later holds, work that rests on it and closing wait for the same
 //! (`held`, `gate`, `moved`).
 
-use super::frozen::{Frozen, Operation, Point, PointKind};
+use super::frozen::{Frozen, GATED_SINCE, Operation, Point, PointKind};
 use super::held::Undecided;
 use super::moved::Lost;
 use super::people::Register;
@@ -75,11 +75,20 @@ pub fn fallen(plan: &Frozen, state: &State, lost: &[Lost]) -> Vec<Fallen> {
     if against.is_empty() {
         return Vec::new();
     }
+    let register = Register::default();
+    let scene = Scene::looking(plan, state, &register);
     let mut found = Vec::new();
     for (operation, point) in plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p))) {
         let standing = state.standing(operation, point);
         let marks = || standing.iter().filter(|s| !s.waived).map(|s| &s.mark);
-        let (Some(first), Some(last)) = (marks().min_by_key(|m| m.n), marks().max_by_key(|m| m.n)) else {
+        let stands = || {
+            if plan.rules < GATED_SINCE {
+                return marks().min_by_key(|m| m.n);
+            }
+            // Signed anew, it is signed knowing of what was decided before.
+            scene.stands_on(operation, point)
+        };
+        let (Some(first), Some(last)) = (stands(), marks().max_by_key(|m| m.n)) else {
             continue;
         };
         let under = plan.under(operation, point);

@@ -129,7 +129,9 @@ const SHORT: usize = 70;
 /// after a lead let it be, and the leave stands while the test does; what ended before the day
 /// it was used on, by the entry's own words, was not used; nothing is ticked twice.
 ///
-/// 10: what an entry rests on is held against the plan and the rows it was issued with.
+/// 10: work behind a hold that fell waits until what was found is shown put right, or who
+/// signed the hold signs it anew, knowing of it; an instrument gets better by a calibration
+/// alone; a word beside what was found later is read again, or a lead says that it stands.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from
@@ -140,7 +142,8 @@ pub(super) const HONEST_SINCE: u32 = 8;
 /// entry says of itself is held against it: its last days, its leave, what stands there.
 pub(super) const DROPPED_SINCE: u32 = 9;
 
-/// Edition of the rules since which its words above hold.
+/// Edition of the rules since which a hold that fell holds the work again, and what its
+/// words above say besides.
 pub(super) const GATED_SINCE: u32 = 10;
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]

@@ -70,6 +70,11 @@ impl Kind {
 }
 
 impl Undecided {
+    /// Whether it is about the found condition of this number.
+    pub(super) fn names(&self, number: &str) -> bool {
+        self.words.split(' ').next() == Some(number)
+    }
+
     /// The refusal of what it keeps shut: `H4 stays shut`.
     pub(super) fn refuses(self, shut: &str) -> Diagnostic {
         let (code, rule) = self.kind.code();

@@ -3,7 +3,7 @@
 //! [`entry`] says what a line holds and how it is hashed, [`log`] appends and
 //! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
 //! entries, [`rules`] decides what may be entered next, [`fitness`] whether people,
-//! instruments and lots are fit on the day, [`held`] what is not decided and what waits for it, [`fallen`] which signed points no longer hold,
+//! instruments and lots are fit on the day, [`held`] what is not decided and what waits for it, [`fallen`] which signed points no longer hold, `behind` what work they hold again,
 //! [`honest`] what would make a yes of a no, [`expected`] readings far from what the plan expects, [`place`] what a person types for a
 //! place of the plan, [`change`] compares two
 //! revisions, [`moved`] judges again what was read when the plan moves, [`outdated`] tells sheets that it moved, [`journal`] is what
@@ -13,6 +13,7 @@
 mod accepted;
 pub mod agree;
 mod before;
+mod behind;
 pub mod boxes;
 pub mod calibration;
 pub mod change;

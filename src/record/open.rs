@@ -4,6 +4,7 @@
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::behind;
 use super::entry::{Action, Entry};
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::rules::Scene;
@@ -23,6 +24,9 @@ pub(super) struct Open {
     /// The nearest operations before one that prove something, by its key; see
     /// [`Scene::nearest`].
     nearest: RefCell<BTreeMap<String, Vec<usize>>>,
+    /// The holds that say something of an operation, by its key: place of the operation, and
+    /// of the point among its own.
+    over: RefCell<BTreeMap<String, Vec<(usize, usize)>>>,
 }
 
 /// Whether work stops at a point. What is reviewed is reviewed before the work; old paper
@@ -93,6 +97,23 @@ impl Open {
         let places = found.iter().filter_map(|o| scene.plan.place(&o.key)).collect();
         self.nearest.borrow_mut().insert(operation.key.clone(), places);
         found
+    }
+
+    /// The holds that say something of the operation of this key, in the order of the work.
+    pub(super) fn over<'a>(&self, plan: &'a Frozen, key: &str) -> Vec<(&'a Operation, &'a Point)> {
+        let mut known = self.over.borrow_mut();
+        let places = known.entry(key.to_owned()).or_insert_with(|| {
+            let place = |(o, p): (&Operation, &Point)| {
+                let at = o.points().position(|other| other.slot == p.slot)?;
+                Some((plan.place(&o.key)?, at))
+            };
+            behind::over(plan, key).filter_map(place).collect()
+        });
+        let of = |(place, at): &(usize, usize)| {
+            let operation = plan.operations.get(*place)?;
+            Some((operation, operation.points().nth(*at)?))
+        };
+        places.iter().filter_map(of).collect()
     }
 
     /// Forgets what an entry may have changed.

@@ -360,7 +360,7 @@ impl<'a> Scene<'a> {
         self.closed(operation)?;
         let rests_on = self.role(person, role)?;
         let number = &point.number;
-        let left = self.state.unsigned(operation, point);
+        let (left, signed) = self.to_sign(operation, point);
         if left.is_empty() {
             return Err(self.settled(operation, point));
         }
@@ -372,7 +372,6 @@ impl<'a> Scene<'a> {
                 format!("it waits for {}: {}", left.join(" and "), self.signs(operation, point)),
             ));
         }
-        let signed = self.state.standing(operation, point);
         let saw = |s: &super::state::Signed| s.seen_by.as_ref().is_some_and(|by| self.is(by, person));
         if signed.iter().any(|s| self.is(&s.mark.by, person) || saw(s)) {
             return Err(refuse(

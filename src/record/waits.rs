@@ -33,6 +33,7 @@ impl Scene<'_> {
         self.order(operation, true, open)?;
         self.rests(operation, open)?;
         self.free(operation, open)?;
+        self.behind(operation, open)?;
         self.cooled(operation)?;
         if self.strict() && operation.lets_go {
             let shut = format!("operation {} must wait", operation.number);

@@ -4,14 +4,14 @@
 use tackwright::record::Entry;
 use tackwright::record::entry::{Action, Correction};
 use tackwright::record::fallen::fallen;
-use tackwright::record::frozen::{Frozen, Point, PointKind};
+use tackwright::record::frozen::{Frozen, Point, PointKind, RULES};
 use tackwright::record::moved::Lost;
 use tackwright::record::people::Register;
 use tackwright::record::rules::Scene;
 use tackwright::record::state::fold;
 
-use super::record_gates::{entry, read};
-use super::record_held::{bad, decided, found, plan, welded};
+use super::record_gates::{code, entry, read};
+use super::record_held::{ask, bad, decided, found, plan, welded, work};
 use crate::support::bench::Bench;
 
 /// The acceptance and, before it, the fit-up hold; nothing else takes an acceptance away.
@@ -113,6 +113,48 @@ fn a_signature_falls_with_what_is_found_or_taken_back_below_it() {
     };
     let moved = fallen(&plan, &fold(&accepted()), &[lost]);
     assert_eq!(moved.iter().map(|f| f.number.as_str()).collect::<Vec<_>>(), ["H0", "H1"]);
+}
+
+/// Whether work at an operation may be entered on a log.
+fn works(plan: &Frozen, log: &[Entry], name: &str) -> Result<(), tackwright::diagnostic::Diagnostic> {
+    work(plan, log, "12:00", name)
+}
+
+#[test]
+fn work_behind_a_hold_that_fell_waits_until_it_is_put_right_or_released_anew() {
+    let plan = Frozen { rules: RULES, ..holds() };
+    let mut log = welded();
+    log.truncate(2);
+    log.push(signed(3, "08:30", "fit", "H0"));
+    works(&plan, &log, "weld").unwrap();
+    // Decided, and nothing shows that anybody did it.
+    let decided = then(log, [found(4, "09:00", "fit", None), decided(5, "09:10", "repair")]);
+    code(works(&plan, &decided, "weld"), "L320", "H0 was signed over it and no longer holds");
+    code(works(&plan, &decided, "weld"), "L320", "nothing entered since shows that it was put right");
+    // Where it was found, and beside it, the work goes on; so does what was done before.
+    works(&plan, &decided, "fit").unwrap();
+    works(&plan, &decided, "beside").unwrap();
+    work(&plan, &decided, "08:50", "weld").unwrap();
+    works(&Frozen { rules: 9, ..plan.clone() }, &decided, "weld").unwrap();
+    assert_eq!(numbers(&plan, &decided), ["H0"]);
+    // Shown put right, the first signature holds again.
+    let right = then(decided.clone(), [entry(6, "09:30", "F1", read("fit", "caster.left", 5.0))]);
+    works(&plan, &right, "weld").unwrap();
+    assert_eq!(numbers(&plan, &right), Vec::<String>::new());
+    // Or whoever signed it lets the work go on, knowing of it; the unit does not go for that.
+    let may = |log: &[Entry]| {
+        let log = &then(log.to_vec(), [entry(9, "09:40", "F1", super::record_gates::tick("fit", None))]);
+        ask(&plan, log, "02T10:00", |s| {
+            let fit = s.operation("fit")?;
+            s.sign(s.person("IO")?, "inspector", fit, &fit.after[0]).map(drop)
+        })
+    };
+    may(&decided).unwrap();
+    let anew = then(decided, [signed(6, "10:00", "fit", "H0")]);
+    works(&plan, &anew, "weld").unwrap();
+    assert_eq!(numbers(&plan, &anew), Vec::<String>::new());
+    assert!(may(&anew).is_err(), "signed twice on the same");
+    assert!(may(&right).is_err(), "it holds again");
 }
 
 #[test]
