@@ -386,6 +386,9 @@ pub enum Action {
         found: String,
         /// What the decision rests on, in words.
         reason: String,
+        /// Whether the words chosen there before it was found stand all the same.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        words_stand: bool,
     },
     /// The entry named in `corrects` is taken back; nothing replaces it.
     Withdrawn {},

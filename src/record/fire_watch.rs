@@ -27,7 +27,12 @@ const NOBODY: &[&str] = &["none", "nobody", "nil", "no one", "no watch", "withou
 fn on_watch(card: &str, by: &By) -> bool {
     let (card, name) = (name::folded(card), name::folded(&by.name));
     let part = |c: char| !c.is_alphanumeric() && c != '-' && c != '_';
-    card.split(part).any(|word| word == name::folded(&by.id)) || !name.is_empty() && card.contains(&name)
+    // Whole words, whatever stands between them.
+    let words = |text: &str| {
+        format!(" {} ", text.split(part).filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" "))
+    };
+    let says = |text: &str| !text.is_empty() && words(&card).contains(&words(text));
+    says(&name::folded(&by.id)) || says(&name)
 }
 
 /// Whether a card says that nobody watches.

@@ -367,15 +367,15 @@ impl<'a> Scene<'a> {
         let asked = needed.unwrap_or_default().to_lowercase();
         let value = value.map(|v| on_the_clock(&asked, v));
         let ask = Ask { asked, limits: Some(limits), value, text: String::new() };
-        let (named, mut others): (Vec<_>, Vec<_>) =
+        let (named, others): (Vec<_>, Vec<_>) =
             self.able(&ask).into_iter().partition(|i| named(i, &ask.asked));
         let proves = |i: &&Instrument| ask.proves(i) < Proves::Never;
         if named.iter().any(proves) || !others.iter().any(proves) {
             return (named, others);
         }
-        others.extend(named);
-        others.sort_by_key(|i| ask.proves(i));
-        (Vec::new(), others)
+        let mut all: Vec<_> = named.into_iter().chain(others).collect();
+        all.sort_by_key(|i| ask.proves(i));
+        (Vec::new(), all)
     }
 
     /// Why no instrument will be taken for a reading on this day, in words.

@@ -131,7 +131,7 @@ const SHORT: usize = 70;
 ///
 /// 10: work behind a hold that fell waits until what was found is shown put right, or who
 /// signed the hold signs it anew, knowing of it; an instrument gets better by a calibration
-/// alone; a word beside what was found later is read again, or a lead says that it stands.
+/// alone; a word beside what was found later is read again, or a lead lets it stand.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from
@@ -142,8 +142,7 @@ pub(super) const HONEST_SINCE: u32 = 8;
 /// entry says of itself is held against it: its last days, its leave, what stands there.
 pub(super) const DROPPED_SINCE: u32 = 9;
 
-/// Edition of the rules since which a hold that fell holds the work again, and what its
-/// words above say besides.
+/// Edition of the rules since which its words above hold.
 pub(super) const GATED_SINCE: u32 = 10;
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]

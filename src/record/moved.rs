@@ -4,6 +4,8 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use chrono::NaiveDate;
+
 use super::entry::{By, Measured};
 use super::frozen::{Frozen, Limits, Operation, Point, PointKind, Reading};
 use super::outdated::Redrawn;
@@ -76,11 +78,11 @@ pub trait Reckon {
         let _ = plan;
         None
     }
-    /// Whether a role is another person's as well by the rows that were frozen with a plan;
-    /// none where nobody knows.
+    /// Whether a role is another person's as well on a day, by the rows that were frozen with
+    /// a plan; none where nobody knows.
     #[must_use]
-    fn another(&self, plan: &Frozen, role: &str, person: &By) -> Option<bool> {
-        let _ = (plan, role, person);
+    fn another(&self, plan: &Frozen, role: &str, person: &By, day: NaiveDate) -> Option<bool> {
+        let _ = (plan, role, person, day);
         None
     }
     /// Whether a person was a lead of the shop by the rows of its book that were frozen

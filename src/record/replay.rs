@@ -211,7 +211,7 @@ impl<'a> Again<'a> {
                 self.tester_waived(&made, made.operation(operation)?, reading, (tester, reason))
             }
             Action::Found { .. } => self.found(&made),
-            Action::Disposition { found, disposition, reason } => {
+            Action::Disposition { found, disposition, reason, .. } => {
                 self.disposed(&made, found, *disposition, reason)
             }
             Action::Withdrawn {} => made.withdrawn(),

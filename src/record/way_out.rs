@@ -166,6 +166,7 @@ impl<'a> Scene<'a> {
                 .iter()
                 .any(|s| self.is(&s.mark.by, p) || s.seen_by.as_ref().is_some_and(|by| self.is(by, p)))
                 && self.own(p, role, operation, point).is_none()
+                && !self.own_issue(p, role, point)
         })
     }
 

@@ -97,6 +97,7 @@ fn disposed(number: &str) -> Action {
         disposition: Disposition::UseAsIs,
         found: number.to_owned(),
         reason: "read again on other plates".to_owned(),
+        words_stand: false,
     }
 }
 

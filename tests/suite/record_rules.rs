@@ -104,6 +104,7 @@ fn register() -> Register {
         until,
     };
     Register {
+        frozen: None,
         book: "shop.toml".to_owned(),
         welding: true,
         lots: Some(vec![lot("4471", "ER70S-6", None), lot("9", "ER70S-6", day(4)), lot("7", "E71T-1", None)]),
@@ -297,6 +298,7 @@ fn a_reading_that_fails_keeps_holds_shut_until_a_lead_decides() {
             disposition: Disposition::UseAsIs,
             found: "F1".to_owned(),
             reason: "inside the maker's limits".to_owned(),
+            words_stand: false,
         };
         bad.push(("LO", "lead", decided, None));
         assert!(may_sign(&log(&bad), "LO", "lead", "fit").is_ok());
@@ -488,6 +490,7 @@ fn reject_means_reject() {
         disposition: Disposition::of(what).unwrap(),
         found: "F1".to_owned(),
         reason: "not to be saved".to_owned(),
+        words_stand: false,
     };
     let with = |what: &str| {
         let mut all = fitted();

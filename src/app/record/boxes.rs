@@ -215,7 +215,7 @@ pub struct Filled {
     pub tool: Option<String>,
     /// Verdict of a reading.
     pub verdict: Option<String>,
-    /// Why a signature no longer holds; none where it does.
+    /// Why a signature no longer holds, or a word is in question; none where it stands.
     pub no_longer: Option<String>,
 }
 
@@ -309,12 +309,20 @@ pub fn rows(scene: &Scene<'_>, now: Option<&Now>, keys: &BTreeSet<String>) -> Ve
     let mut all = Vec::new();
     let barred = now.map(|now| Barred::by(scene, now)).unwrap_or_default();
     let fallen = fallen(scene.plan, scene.state, barred.lost());
+    let questioned = scene.state.questioned(scene.plan);
     for operation in scene.plan.operations.iter().filter(|o| keys.contains(&o.key)) {
         for asked in &scene.plan.boxes_at(operation) {
             let mut row = row(scene, now, asked);
             if let (What::Signature(point, ..), Some(done)) = (asked.what, &mut row.done) {
                 let own = fallen.iter().find(|f| f.key == operation.key && f.slot == point.slot);
                 done.no_longer = own.map(|f| short(&f.why));
+            }
+            if let (What::Reading(_, reading), Some(done)) = (asked.what, &mut row.done) {
+                let own = questioned
+                    .iter()
+                    .find(|q| q.operation.key == operation.key && q.reading.id == reading.id);
+                done.no_longer =
+                    own.map(|q| format!("in question: chosen before {} was found there", q.found.number));
             }
             all.push(row);
         }

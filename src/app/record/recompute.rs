@@ -7,6 +7,8 @@ use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
 
+use chrono::NaiveDate;
+
 use super::content::{Content, EARLIER};
 use super::desk::Desk;
 use super::files::RecordHost;
@@ -441,9 +443,9 @@ impl Reckon for Reckoner {
         (!shop.demo && !shop.absent).then(|| super::register::instruments(&shop.book))
     }
 
-    fn another(&self, plan: &frozen::Frozen, role: &str, person: &By) -> Option<bool> {
+    fn another(&self, plan: &frozen::Frozen, role: &str, person: &By, day: NaiveDate) -> Option<bool> {
         let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
-        let (people, day) = (&base.shelf.shop.book.person, base.job.job.date.0);
+        let people = &base.shelf.shop.book.person;
         if people.is_empty() {
             return None;
         }

@@ -145,6 +145,12 @@ fn beside(
     let barred = Barred::told(host, (folder, issue), &scene, &mut Memo::default());
     standing.no_longer = barred.lost().iter().map(Lost::told).collect();
     standing.no_longer.extend(fallen(&plan, &state, barred.lost()).iter().map(Fallen::words));
+    let questioned = state.questioned(&plan).into_iter();
+    standing.no_longer.extend(
+        questioned.map(|q| {
+            format!("{} is in question: chosen before {} was found there", q.said(), q.found.number)
+        }),
+    );
     // Nobody is told that all is done by a log that nobody could have kept.
     if state.closed.is_some() || scene.open().is_empty() {
         bad.extend(stands::against(host, folder, &chain.entries)?);

@@ -37,10 +37,12 @@ impl Again<'_> {
         {
             return wrong(format!("{place} has a guard band that is not twice its uncertainty"));
         }
-        if let Some(why) = self.said.take(reading) {
+        let row = self.rows(plan).iter().find(|i| i.id == *tool).cloned();
+        if row.is_none()
+            && let Some(why) = self.said.take(reading)
+        {
             return wrong(format!("{place}: {why}"));
         }
-        let row = self.rows(plan).iter().find(|i| i.id == *tool).cloned();
         let told = match row.map(|row| beside(&row, reading, scene.day, scene.issued_on())) {
             Some(Beside::Against(why)) => return wrong(format!("{place}: {why}")),
             Some(Beside::Same) => None,
