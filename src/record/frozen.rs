@@ -132,7 +132,9 @@ const SHORT: usize = 70;
 /// 10: what is to be reworked or repaired keeps work and signatures that rest on it waiting
 /// until it is shown, or a revision brings the work for it in; what later work ended is not
 /// read again; a paper from elsewhere is named by a number or a date; initials stand over
-/// something that was done; a photo as found is taken before the work at its place begins.
+/// something that was done; a photo as found is taken before the work at its place begins;
+/// an instrument gets better by a calibration alone; a word beside what was found later is read
+/// again, or a lead lets it stand.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from

@@ -17,6 +17,10 @@ use crate::term::Disposition;
 /// What a lead may decide, put right first: which of them, nobody proposes.
 const DISPOSITIONS: &str = "rework, repair, reject or \"use as is\"";
 
+/// What is done about a reading that does not conform before a lead decides about it: taken
+/// once more it takes nothing back.
+pub const READ_AGAIN: &str = "once it is put right, measure again with --again, and both stand";
+
 /// Edition of the rules since which work waits, and not only the next hold.
 const SINCE: u32 = 2;
 /// Edition of the rules since which the unit goes once what was to be put right is.
@@ -54,6 +58,8 @@ pub enum Kind {
     Reading,
     /// A reading that was to be put right, and was not read right since.
     NotPutRight,
+    /// A word that was chosen before something was found where it was.
+    Questioned,
 }
 
 impl Kind {
@@ -63,6 +69,9 @@ impl Kind {
             Self::Found => ("L122", "a found condition keeps later holds shut"),
             Self::Stop => ("L116", "a stop rule shuts the hold until a lead decides"),
             Self::NotPutRight => ("L221", "what was to be put right is read again"),
+            Self::Questioned => {
+                ("L308", "a word from before something was found is read again, or a lead lets it stand")
+            }
             Self::Reading => ("L124", "no release on a reading that does not conform"),
         }
     }
@@ -78,7 +87,7 @@ impl Undecided {
 }
 
 /// The entry since which a found condition stands as it does: filed, or decided last.
-fn stands_since(found: &Found) -> u64 {
+pub(super) fn stands_since(found: &Found) -> u64 {
     found.disposition.as_ref().map_or(found.mark.n, |(_, _, mark)| mark.n.max(found.mark.n))
 }
 
@@ -155,9 +164,20 @@ impl<'a> Scene<'a> {
             words: format!("at operation {}, {}", operation.number, stop.words),
             way_out: format!(
                 "{}{}",
-                if self.strict() { "" } else { "read again with --again, or " },
+                self.read_first(operation, stop),
                 self.decides(operation, &stop.reading)
             ),
+        }
+    }
+
+    /// What is read before a lead decides about a broken rule, where a reading may mend it: the
+    /// other one of a pair.
+    fn read_first(&self, operation: &Operation, stop: &Stop) -> String {
+        let other = stop.waits.as_ref().and_then(|n| operation.readings().find(|r| r.id == n.reading));
+        match other {
+            Some(other) => format!("read it again: {}; or ", self.measures(operation, other, true)),
+            None if self.strict() => String::new(),
+            None => "read again with --again, or ".to_owned(),
         }
     }
 
@@ -169,15 +189,13 @@ impl<'a> Scene<'a> {
         // Told one by one: mostly the first is enough, and there may be many.
         let failing = scene.state.failing_marks(operation).map(move |(measured, mark)| {
             let reading = &measured.reading;
-            let again =
-                if scene.strict() { "" } else { "put it right and measure again with --again, then " };
             Undecided {
                 key: operation.key.clone(),
                 kind: Kind::Reading,
                 n: Some(mark.n),
                 at: mark.time(),
                 words: format!("reading {}.{reading} is {}", operation.number, measured.verdict),
-                way_out: format!("{again}{}", scene.decides(operation, reading)),
+                way_out: format!("{READ_AGAIN}; either way {}", scene.decides(operation, reading)),
             }
         });
         stops.chain(failing)
@@ -186,7 +204,7 @@ impl<'a> Scene<'a> {
     /// What is to be reworked or repaired by what a lead decided, and was not shown put right
     /// since.
     pub fn not_put_right(&self) -> impl Iterator<Item = Undecided> {
-        self.to_put_right().map(|(_, one)| one)
+        self.to_put_right().map(|(_, one)| one).chain(self.questioned())
     }
 
     /// As [`Scene::not_put_right`], where no revision brought the work for it in: nothing is
@@ -325,7 +343,7 @@ impl<'a> Scene<'a> {
     ///
     /// # Errors
     /// If the reading is not entered.
-    pub fn read_first(&self, operation: &Operation, reading: Option<&str>) -> Result<(), Diagnostic> {
+    pub fn was_read(&self, operation: &Operation, reading: Option<&str>) -> Result<(), Diagnostic> {
         let unread = |id: &&str| self.state.reading(&operation.key, id).is_none();
         let Some(id) = reading.filter(unread).filter(|_| self.plan.rules >= GATED_SINCE) else {
             return Ok(());

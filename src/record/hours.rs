@@ -219,7 +219,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
             }
         }
     }
-    found.extend(fire_watch::remarks(&operations, entries));
+    found.extend(fire_watch::remarks(&operations, plan, entries));
     found.extend(fire_watch::too_early(&operations, entries));
     found.extend(two_places::remarks(&operations, plan, entries));
     found.sort_by_key(|remark| remark.n);

@@ -117,6 +117,7 @@ pub(super) fn decided(n: u64, time: &str, disposition: &str) -> Entry {
         disposition: Disposition::of(disposition).unwrap(),
         found: "F1".to_owned(),
         reason: "seen and measured".to_owned(),
+        words_stand: false,
     };
     entry(n, time, "LO", what)
 }

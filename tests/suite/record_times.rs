@@ -353,3 +353,43 @@ fn a_rule_set_aside_after_the_work_had_begun_says_so() {
         said.out
     );
 }
+
+/// 29 CFR 1915.504(c)(1) and NFPA 51B, from memory: whoever watches has no other duty.
+#[test]
+fn a_fire_watch_who_burns_and_one_that_is_nobody_are_told() {
+    let mut card = operation("card", 5, &[]);
+    card.verb = "protect".to_owned();
+    let readings = vec![Reading { id: "watch.shift-1".to_owned(), ..Reading::default() }];
+    card.steps = vec![Step { number: 1, readings, ..Step::default() }];
+    let told = |rules: u32, watch: &str, who: &str| -> Vec<String> {
+        let mut shop = Frozen { rules, ..shop() };
+        shop.operations.insert(0, card.clone());
+        let mut named = read("card", "watch.shift-1", 1.0);
+        if let Action::Measure { reading } = &mut named {
+            watch.clone_into(&mut reading.text);
+        }
+        let mut arc = stated(2, "09:00", who, read("seat", "amps", 1.0));
+        "Welder One".clone_into(&mut arc.by.name);
+        let later = Entry { n: 3, ..arc.clone() };
+        let all = [stated(1, "07:00", "LO", named), arc, later];
+        hours::remarks(&shop, &all).into_iter().map(|r| format!("{} {}", r.n, r.words)).collect()
+    };
+    for watch in ["Welder One; permit 12", "permit 12, WO", "wo", "WELDER  ONE"] {
+        let said = told(RULES, watch, "WO");
+        assert!(
+            said.len() == 1
+                && said[0].starts_with(
+                    "2 Welder One is the fire watch of that shift and works at the arc of operation 10"
+                ),
+            "{watch}: {said:?}"
+        );
+        assert_eq!(told(9, watch, "WO"), Vec::<String>::new(), "an old plan is kept by the rules of its day");
+    }
+    for watch in ["Helper Two; permit 12", "WOODS; permit WO2", "Welder Onestone"] {
+        assert_eq!(told(RULES, watch, "WO"), Vec::<String>::new(), "{watch}");
+    }
+    for watch in ["none", "None; permit 12", "nobody there", "no one"] {
+        let said = told(RULES, watch, "WO");
+        assert!(said.len() == 1 && said[0].contains("no fire watch is named"), "{watch}: {said:?}");
+    }
+}

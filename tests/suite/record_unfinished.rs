@@ -162,7 +162,7 @@ fn what_the_weld_covers_is_not_read_again() {
 fn what_is_found_at_a_reading_was_read() {
     let plan = of_today(plan());
     let first = |plan: &Frozen, id: Option<&str>| {
-        ask(plan, &welded()[..1], "02T10:00", |s| s.read_first(s.operation("fit")?, id))
+        ask(plan, &welded()[..1], "02T10:00", |s| s.was_read(s.operation("fit")?, id))
     };
     first(&plan, Some("caster.left")).unwrap();
     first(&plan, None).unwrap();

@@ -9,9 +9,11 @@ use super::files::RecordHost;
 use super::{folder as places, freeze, refused, register, stored, system, waivers};
 use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
+use crate::app::shop::ShopBook;
 use crate::diagnostic::Diagnostic;
 use crate::job::JobFile;
 use crate::plan::Words;
+use crate::record::calibration;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
 use crate::record::log::Appended;
@@ -129,7 +131,14 @@ pub fn revise(
         removed: change.removed.clone(),
         reopened: change.reopened.clone(),
     };
-    let entry = desk.enter(actor, by(&person, "lead"), None, action)?;
+    let issued = desk.scene(actor).issued_on();
+    let mut entry = desk.enter(actor, by(&person, "lead"), None, action)?;
+    let rows = |shop: &ShopBook| register::instruments(&shop.book);
+    let old = stored.files.get("procedures.json").and_then(|kept| super::shelf::book(kept).ok());
+    if let Some(old) = old.filter(|old| !old.demo && !old.absent && stored.plan.rules >= calibration::SINCE) {
+        let grown = calibration::regrown(&rows(&old), &rows(&shelf.shop), issued);
+        entry.warnings.extend(grown.iter().map(|words| format!("{words}. `verify` tells it.")));
+    }
     supersede(host, folder, &stored, &revision)?;
     register::note(host, folder, &shelf.shop)?;
     let names = news.names();

@@ -151,6 +151,12 @@ fn beside(
     // With the points that rest on it, it is said with them.
     let alone = |one: &&Lost| !down.iter().any(|f| f.why.contains(&one.words));
     let lost: Vec<String> = barred.lost().iter().filter(alone).map(Lost::told).collect();
+    let questioned = state.questioned(&plan).into_iter();
+    standing.no_longer.extend(
+        questioned.map(|q| {
+            format!("{} is in question: chosen before {} was found there", q.said(), q.found.number)
+        }),
+    );
     // Nobody is told that all is done by a log that nobody could have kept.
     if state.closed.is_some() || scene.open().is_empty() {
         bad.extend(stands::against(host, folder, &chain.entries)?);

@@ -25,7 +25,7 @@ impl Again<'_> {
         if reading.as_ref().is_some_and(|id| !operation.readings().any(|r| r.id == *id)) {
             return wrong(format!("operation {} has no such reading", operation.number));
         }
-        made.scene.read_first(operation, reading.as_deref())?;
+        made.scene.was_read(operation, reading.as_deref())?;
         if operation.deferred { Ok(()) } else { made.before_the_close() }
     }
 
