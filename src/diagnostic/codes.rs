@@ -358,6 +358,8 @@ pub const CODES: &[Code] = &[
     own("L312", "a photo as found that was taken after the work there began"),
     own("L321", "a reading of what later work ended"),
     own("L322", "a condition found at a reading that is not entered"),
+    own("L323", "a revision makes another job of what was signed for"),
+    own("L324", "a safety reading that fails, let be as it is by no paper"),
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),

@@ -8,11 +8,12 @@ use chrono::{DateTime, FixedOffset};
 use super::agree::Stop;
 use super::frozen::{DROPPED_SINCE, GATED_SINCE, Operation, Point, PointKind};
 use super::open::Open;
+use super::paper_name::{EXPECTED, names_paper};
 use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
 use super::state::{Found, Mark, bad};
 use crate::diagnostic::Diagnostic;
-use crate::term::Disposition;
+use crate::term::{Disposition, Level};
 
 /// What a lead may decide, put right first: which of them, nobody proposes.
 const DISPOSITIONS: &str = "rework, repair, reject or \"use as is\"";
@@ -336,6 +337,44 @@ impl<'a> Scene<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Whether a reading that injures if it fails is let be as it is by somebody who can say so:
+    /// its maker, an engineer, the authority, on a paper the reason names.
+    ///
+    /// # Errors
+    /// If the reason names no paper by its number or date.
+    pub fn answers_for(
+        &self,
+        found: &Found,
+        disposition: Disposition,
+        reason: &str,
+    ) -> Result<(), Diagnostic> {
+        if self.plan.rules < GATED_SINCE || disposition != Disposition::UseAsIs || names_paper(reason) {
+            return Ok(());
+        }
+        let operation = self.plan.operations.iter().find(|o| o.key == found.key);
+        let named =
+            |o: &'a Operation| Some((o, o.readings().find(|r| Some(&r.id) == found.reading.as_ref())?));
+        let Some((operation, planned)) = operation.and_then(named) else { return Ok(()) };
+        let fails = self.state.reading(&operation.key, &planned.id).is_some_and(|(m, _)| bad(m.verdict));
+        if planned.level != Some(Level::Safety) || !fails {
+            return Ok(());
+        }
+        let (number, lead) = (&self.plan.number, self.by("lead", |_| true));
+        Err(refuse(
+            "L324",
+            "what injures if it fails is let be by a paper",
+            format!(
+                "{}: {}.{} is a safety reading and fails; no shop lets that be as it is by itself",
+                found.number, operation.number, planned.id
+            ),
+            format!(
+                "put it right: tackwright dispose {number} {} rework --by {lead} --reason \"…\"; or name in the reason the number or date of the paper by which its maker, an engineer or the authority lets it be",
+                found.number
+            ),
+        )
+        .expected(EXPECTED))
     }
 
     /// Whether what a found condition names was read: it is decided over what was read, and not

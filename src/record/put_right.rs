@@ -52,7 +52,17 @@ impl State {
                 }
             }
         }
-        if brought.is_empty() { again } else { brought }
+        if !brought.is_empty() {
+            return brought;
+        }
+        // What starts again for another reason is no work on it: only where it was found, or
+        // what accepts that.
+        if plan.rules >= GATED_SINCE {
+            let on_it =
+                |o: &&Operation| o.key == found.key || o.points().any(|p| p.concerns.contains(&found.key));
+            again.retain(on_it);
+        }
+        again
     }
 
     /// What shows that a found condition without a reading of its own was put right after it

@@ -4,9 +4,9 @@
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Kind, Quantity};
 use tackwright::record::Entry;
-use tackwright::record::entry::{Action, Correction};
+use tackwright::record::entry::{Action, Correction, Issue, Reopened};
 use tackwright::record::frozen::{Frozen, Limits, RULES};
-use tackwright::term::Judged;
+use tackwright::term::{Disposition, Judged, Level};
 
 use super::record_fallen::holds;
 use super::record_gates::{code, entry, read, tick};
@@ -202,4 +202,64 @@ fn a_welder_takes_in_nothing_the_own_weld_is_accepted_by() {
     takes(&plan, "LO", "accept").unwrap();
     takes(&plan, "F1", "beside").unwrap();
     takes(&Frozen { rules: BEFORE, ..plan.clone() }, "F1", "accept").unwrap();
+}
+
+#[test]
+fn what_injures_if_it_fails_is_let_be_by_a_paper() {
+    let mut plan = of_today(plan());
+    let lets = |plan: &Frozen, disposition: &str, reason: &str| {
+        let log = left_bad("rework");
+        ask(plan, &log[..3], "02T10:00", |s| {
+            s.answers_for(&s.state.founds[0], Disposition::of(disposition).unwrap(), reason)
+        })
+    };
+    // A control reading is for a lead alone.
+    lets(&plan, "use as is", "only a little").unwrap();
+    plan.operations[0].steps[0].readings[0].level = Some(Level::Safety);
+    code(lets(&plan, "use as is", "only a little"), "L324", "10.caster.left is a safety reading and fails");
+    code(lets(&plan, "use as is", "2 mm"), "L324", "dispose T-1 F1 rework");
+    lets(&plan, "use as is", "letter AX-2041 of the maker, 2026-03-02").unwrap();
+    lets(&plan, "rework", "only a little").unwrap();
+    lets(&Frozen { rules: BEFORE, ..plan.clone() }, "use as is", "only a little").unwrap();
+}
+
+#[test]
+fn a_revision_for_a_condition_does_work_on_it() {
+    let plan = of_today(holds());
+    let revised = |again: &str| {
+        let mut one = entry(
+            6,
+            "09:00",
+            "LO",
+            Action::Revised {
+                from: "A".to_owned(),
+                issue: Issue { number: "T-1".to_owned(), revision: "B".to_owned(), ..Issue::default() },
+                kept: ["fit", "weld", "beside", "accept", "watch"]
+                    .into_iter()
+                    .filter(|key| *key != again)
+                    .map(str::to_owned)
+                    .collect(),
+                reason: "F1: and something else".to_owned(),
+                removed: Vec::new(),
+                reopened: vec![Reopened { key: again.to_owned(), why: "its points changed".to_owned() }],
+            },
+        );
+        one.by.role = "lead".to_owned();
+        one
+    };
+    let mut first = left_bad("repair");
+    first.insert(0, super::record_gates::issued("LO"));
+    for (one, n) in first.iter_mut().zip(1..) {
+        one.n = n;
+    }
+    // What starts again elsewhere is no work on it, and opens nothing.
+    let work = |again: &str| {
+        let mut log = first.clone();
+        log.push(Entry { n: 7, ..revised(again) });
+        let state = tackwright::record::state::fold(&log);
+        let found = state.founds[0].clone();
+        state.work_for(&plan, &found).iter().map(|o| o.key.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(work("beside"), Vec::<String>::new());
+    assert_eq!(work("fit"), ["fit"]);
 }

@@ -410,6 +410,7 @@ pub fn dispose(
         ));
     };
     scene.may_decide(open, disposition).map_err(refused)?;
+    scene.answers_for(open, disposition, reason).map_err(refused)?;
     scene.decided_after(open).map_err(refused)?;
     say(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"")
         .map_err(refused)?;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{folder as places, freeze, refused, register, stored, system, waivers};
+use super::{folder as places, freeze, refused, register, same_job, stored, system, waivers};
 use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::app::shop::ShopBook;
@@ -92,6 +92,9 @@ pub fn revise(
     let stored = stored::load(host, folder, &desk.issue)?;
     let change = change::compare(&stored.plan, &fresh);
     let old_text = stored.files.get("job.toml").and_then(|b| std::str::from_utf8(b).ok());
+    if let Some(old) = old_text {
+        same_job::revises(&desk, old, &loaded.source.text).map_err(refused)?;
+    }
     let same_text = old_text.is_some_and(|old| crate::job::same_work(old, &loaded.source.text));
     something_changed(&desk.plan.number, &from, &change, same_text).map_err(refused)?;
     undecided(&desk, &stored.plan, &change)?;

@@ -53,6 +53,7 @@ impl Again<'_> {
             self.tell(made, [format!("{number} was rejected, and decided as {disposition} afterwards")]);
         }
         scene.may_decide(found, disposition)?;
+        scene.answers_for(found, disposition, reason)?;
         scene.decided_after(found)?;
         scene.says(reason, "the reason of a disposition", "")?;
         scene.role(person, "lead")?;
