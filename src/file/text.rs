@@ -115,7 +115,9 @@ pub const REASONS: &[&str] = &[
 /// Refuses a text that only fills its box.
 fn says(text: String, node: &Node<'_>, reader: &mut Reader) -> Option<String> {
     let key = last(&node.key);
-    let reason = REASONS.contains(&key);
+    // Of a change it is who asked: a name says enough.
+    let name = key == "asked" && node.key.starts_with("change");
+    let reason = REASONS.contains(&key) && !name;
     if !(says_nothing(&text) || reason && gives_no_reason(&text)) {
         return Some(text);
     }

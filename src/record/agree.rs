@@ -2,10 +2,10 @@
 //! values that follow from several. What breaks a rule keeps later holds shut.
 
 use super::entry::Measured;
-use super::followed::{Followed, Sense, outside};
+use super::followed::{Followed, Sense, Stands, outside};
 use super::frozen::{Choice, Derived, Frozen, GATED_SINCE, Name, Operation, Reading};
 use super::paper_name::{EXPECTED, has_a_digit, names_paper};
-use super::rules::refuse;
+use super::rules::{refuse, short};
 use super::state::{Mark, State};
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style};
@@ -20,6 +20,11 @@ pub struct Stop {
     pub of: Vec<Name>,
     /// What is wrong, with its values.
     pub words: String,
+    /// Whether it holds by what was read again since: only a lead decides then.
+    pub passed: bool,
+    /// The reading of a pair that is of before the other one was read again: only with it the
+    /// rule says something. None where it says so already.
+    pub waits: Option<Name>,
 }
 
 /// The word a reading is answered with, and what it does; none for a reading
@@ -172,6 +177,8 @@ pub(super) struct Rule<'a> {
     pub(super) of: Vec<Name>,
     /// When it is broken.
     pub(super) sense: Sense,
+    /// Whether it looks at both of a pair that are read one after the other.
+    pub(super) pair: bool,
     words: Words<'a>,
 }
 
@@ -188,12 +195,19 @@ enum Words<'a> {
 /// Every rule between readings of an operation.
 pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>> {
     let name = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
+    // Two sides, or the hottest and the coldest, of one operation.
+    let both = |of: &[Name], sides: bool| {
+        let [one, other] = of else { return false };
+        plan.rules >= GATED_SINCE
+            && one.operation == other.operation
+            && (!sides || other_side(&one.reading).is_some_and(|side| side == other.reading))
+    };
     let mut all = Vec::new();
     for reading in operation.readings() {
         let apart = |of: [Name; 2], words: String, most: Quantity| {
             let kind = reading.limits.map_or_else(|| most.kind(), |l| l.kind);
             let (of, sense) = (of.to_vec(), Sense::Apart(most.si()));
-            Rule { of, sense, words: Words::Apart(kind, &reading.label, words) }
+            Rule { pair: both(&of, true), of, sense, words: Words::Apart(kind, &reading.label, words) }
         };
         let left = || reading.id.ends_with(Side::Left.word());
         let other = reading.apart.filter(|_| left()).and_then(|_| other_side(&reading.id));
@@ -208,7 +222,8 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
         for other in &reading.not_below {
             let of = vec![name(&reading.id), other.clone()];
             let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
-            all.push(Rule { of, sense: Sense::Below(kind), words: Words::Below(reading) });
+            let pair = both(&of, false);
+            all.push(Rule { of, sense: Sense::Below(kind), pair, words: Words::Below(reading) });
         }
     }
     for derived in operation.steps.iter().flat_map(|s| &s.derived) {
@@ -219,7 +234,8 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
             least: si(derived.least),
             most: si(derived.most),
         };
-        all.push(Rule { of: derived.of.clone(), sense, words: Words::Outside(derived) });
+        let pair = derived.take == Take::LeftMinusRight && both(&derived.of, true);
+        all.push(Rule { of: derived.of.clone(), sense, pair, words: Words::Outside(derived) });
     }
     all
 }
@@ -246,6 +262,18 @@ impl State {
         rules(plan, operation).iter().filter_map(|rule| self.told(plan, operation, rule, u64::MAX)).collect()
     }
 
+    /// Whether a rule is broken by the readings as they are.
+    pub(super) fn breaks_now(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>) -> bool {
+        self.told(plan, operation, rule, u64::MAX).is_some()
+    }
+
+    /// Whether a rule was broken, and is not any more by what was read again.
+    pub(super) fn was_broken(&self, rule: &Rule<'_>) -> bool {
+        let walked = || Followed::of(self, rule).stands(rule);
+        let stands = self.followed.stands(rule).or_else(walked);
+        stands.is_some_and(|stands| stands.passed.is_some())
+    }
+
     /// A rule that is broken by the readings as they are, or was by what they were
     /// before one was taken again, and that no lead decided.
     fn stands(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>) -> Option<Stop> {
@@ -257,24 +285,36 @@ impl State {
             let undecided = self.breaks(of, rule.sense, last) && !self.decided(operation, of, last);
             return undecided.then(|| self.told(plan, operation, rule, last)).flatten();
         }
-        let walked = || Followed::of(self, rule).stands(of, rule.sense);
-        let (last, passed) = self.followed.stands(of, rule.sense).or_else(walked)?;
+        let walked = || Followed::of(self, rule).stands(rule);
+        let Stands { last, passed, waits } = self.followed.stands(rule).or_else(walked)?;
         let last = last?;
         if self.breaks(of, rule.sense, last) && !self.decided(operation, of, last) {
-            return self.told(plan, operation, rule, last);
+            let stop = self.told(plan, operation, rule, last)?;
+            return Some(match waits.and_then(|at| of.get(at)) {
+                None => stop,
+                Some(other) => Stop {
+                    words: format!(
+                        "{}; {} is of before: read it again, then both count",
+                        stop.words, other.reading
+                    ),
+                    waits: Some(other.clone()),
+                    ..stop
+                },
+            });
         }
         // What was decided after one entry was decided after every one before it.
         let n = passed.filter(|n| plan.rules > 0 && !self.decided(operation, of, *n))?;
         let stop = self.told(plan, operation, rule, n)?;
         Some(Stop {
             words: format!("{} (told with entry {n}; read again since, and no lead decided)", stop.words),
+            passed: true,
             ..stop
         })
     }
 
     /// A rule that is broken after the entry `until`, with its values.
     fn told(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>, until: u64) -> Option<Stop> {
-        let Rule { of, sense, words } = rule;
+        let Rule { of, sense, words, .. } = rule;
         if !self.breaks(of, *sense, until) {
             return None;
         }
@@ -311,7 +351,7 @@ impl State {
             }
             _ => return None,
         };
-        Some(Stop { reading: own.reading.clone(), of: of.clone(), words })
+        Some(Stop { reading: own.reading.clone(), of: of.clone(), words, passed: false, waits: None })
     }
 
     /// Whether a lead decided about one of the readings `of` a rule, found after the
@@ -355,7 +395,14 @@ pub fn derived(plan: &Frozen, state: &State) -> Vec<String> {
                 // As fine as it was read: a wall in 1/64 in would be told thicker than it is.
                 let computed = derived.take == Take::ArcEnergy;
                 let shown = if computed { style.both(value) } else { style.fine_enough(value).both(value) };
-                found.push(format!("{} {}: {shown}", operation.number, derived.label));
+                // Two of one label are told apart by what they follow from.
+                let name = |n: &Name| {
+                    let own = n.operation == operation.key;
+                    let other = plan.operations.iter().find(|o| !own && o.key == n.operation);
+                    other.map_or_else(|| n.reading.clone(), |o| format!("{}.{}", o.number, n.reading))
+                };
+                let of: Vec<String> = derived.of.iter().map(name).collect();
+                found.push(format!("{} {} ({}): {shown}", operation.number, derived.label, short(&of)));
             }
         }
     }

@@ -1,7 +1,7 @@
 //! What stands is replaced by a new entry that names it and says why, and by nothing else.
 
 use super::entry::{Action, By, Correction, entry};
-use super::frozen::{DROPPED_SINCE, Operation};
+use super::frozen::{DROPPED_SINCE, GATED_SINCE, Operation};
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
 use crate::term::Judged;
@@ -187,12 +187,28 @@ impl Scene<'_> {
             let all = self.plan.operations.iter().flat_map(|o| self.state.stops(self.plan, o));
             self.strict() && all.into_iter().any(|stop| stop.of.iter().any(of))
         };
-        if !self.same(&old.by, person) || reading.verdict == Judged::Recorded && !stops() {
+        // So is what another reading was held against, and what somebody signed on.
+        let relied = || {
+            let all = self.plan.operations.iter().flat_map(|o| super::agree::rules(self.plan, o));
+            let read = |n: &super::frozen::Name| self.state.reading(&n.operation, &n.reading).is_some();
+            let mut held = all.filter(|rule| rule.of.iter().any(of));
+            let points = || self.plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)));
+            let signed = || {
+                points().any(|(o, p)| {
+                    self.state.standing(o, p).iter().any(|s| !s.waived && s.mark.n > old.n)
+                        && self.plan.under(o, p).contains(reading.operation.key.as_str())
+                })
+            };
+            self.plan.rules >= GATED_SINCE && (held.any(|rule| rule.of.iter().all(read)) || signed())
+        };
+        let (stops, relied) = (stops(), relied());
+        if !self.same(&old.by, person) || reading.verdict == Judged::Recorded && !stops && !relied {
             return Ok(());
         }
         let place = format!("{}.{}", reading.operation.number, reading.reading);
         let is = match reading.verdict {
-            Judged::Recorded => "part of a rule that says STOP".to_owned(),
+            Judged::Recorded if stops => "part of a rule that says STOP".to_owned(),
+            Judged::Recorded => "what others were held against, or signed on, since".to_owned(),
             verdict => verdict.to_string(),
         };
         Err(refuse(

@@ -161,6 +161,10 @@ pub struct Photo {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Measured {
+    /// Day of the calibration of the instrument, ISO 8601; none where the book says none, and
+    /// in logs from before it was written down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub calibrated: Option<String>,
     /// Last day of the calibration of the instrument, ISO 8601.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub calibrated_until: Option<String>,
@@ -382,6 +386,9 @@ pub enum Action {
         found: String,
         /// What the decision rests on, in words.
         reason: String,
+        /// Whether the words chosen there before it was found stand all the same.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        words_stand: bool,
     },
     /// The entry named in `corrects` is taken back; nothing replaces it.
     Withdrawn {},

@@ -3,8 +3,9 @@
 use chrono::NaiveDate;
 
 use super::entry::By;
-use super::frozen::{HONEST_SINCE, LotAsk, Operation, Reading};
+use super::frozen::{HONEST_SINCE, Limits, Operation, Reading};
 use super::people::{Instrument, Signer};
+use super::proves::{Proves, proves};
 use super::rules::{Scene, refuse};
 use super::serves::{plain, serves};
 use super::written::finer_than;
@@ -20,9 +21,6 @@ pub struct Right {
     /// What it rests on, each with its last day.
     pub rests_on: Vec<String>,
 }
-
-/// Written for a part that was there before the job.
-pub const EXISTING: &str = "existing part";
 
 const DAY: &str = "qualification valid that day";
 
@@ -216,22 +214,23 @@ impl<'a> Scene<'a> {
         Ok(rests_on)
     }
 
-    /// Whether an instrument may be used that day for a reading of this kind;
-    /// `read` is what was read, as a value and as written, to offer others that take it.
+    /// Whether an instrument may be used that day for a reading of this kind, within these
+    /// limits; `read` is what was read, as a value and as written, to offer others that take it.
     ///
     /// # Errors
     /// If none is named where one is needed, it is unknown, measures something
-    /// else, is out of service or out of calibration.
+    /// else, is out of service or out of calibration, or its row was made better.
     pub fn instrument(
         &self,
         tool: Option<&str>,
         needed: Option<&str>,
-        kind: Option<Kind>,
+        limits: Option<Limits>,
         read: Option<(Quantity, &str)>,
     ) -> Result<Option<&'a Instrument>, Diagnostic> {
         let asked = needed.unwrap_or_default().to_lowercase();
         let (value, text) = read.map_or((None, ""), |(value, text)| (Some(value), text));
-        let ask = Ask { asked, kind, value, text: text.to_owned() };
+        let ask = Ask { asked, limits, value, text: text.to_owned() };
+        let kind = ask.kind();
         let Some(tool) = tool else {
             return match needed {
                 None => Ok(None),
@@ -297,7 +296,10 @@ impl<'a> Scene<'a> {
                     self.offer("measure with", &ask)
                 ),
             )),
-            _ => Ok(Some(found)),
+            _ => {
+                self.by_its_row(found, || self.offer("or measure with", &ask))?;
+                Ok(Some(found))
+            }
         }
     }
 
@@ -311,7 +313,7 @@ impl<'a> Scene<'a> {
     }
 
     fn as_fine(&self, found: &Instrument, ask: &Ask) -> bool {
-        match (self.coarsest(&ask.asked, ask.kind), found.spread.map(|s| s.fixed)) {
+        match (self.coarsest(&ask.asked, ask.kind()), found.spread.map(|s| s.fixed)) {
             (Some(coarsest), Some(own)) => {
                 named(found, &ask.asked) || own <= coarsest || self.beyond(ask, |i| named(i, &ask.asked))
             }
@@ -353,26 +355,35 @@ impl<'a> Scene<'a> {
 
     /// Instruments that will be taken for a reading, as fine as asked, in
     /// calibration, in service, with `value` in their range: those of the kind the
-    /// paper names, then others.
+    /// paper names, then others; of each those first that prove a value inside the limits.
+    /// Where none that is named proves one and another does, all are others.
     #[must_use]
     pub fn takes(
         &self,
         needed: Option<&str>,
-        kind: Kind,
+        limits: Limits,
         value: Option<Quantity>,
     ) -> (Vec<&'a Instrument>, Vec<&'a Instrument>) {
         let asked = needed.unwrap_or_default().to_lowercase();
         let value = value.map(|v| on_the_clock(&asked, v));
-        let ask = Ask { asked, kind: Some(kind), value, text: String::new() };
-        self.able(&ask).partition(|i| named(i, &ask.asked))
+        let ask = Ask { asked, limits: Some(limits), value, text: String::new() };
+        let (named, others): (Vec<_>, Vec<_>) =
+            self.able(&ask).into_iter().partition(|i| named(i, &ask.asked));
+        let proves = |i: &&Instrument| ask.proves(i) < Proves::Never;
+        if named.iter().any(proves) || !others.iter().any(proves) {
+            return (named, others);
+        }
+        let mut all: Vec<_> = named.into_iter().chain(others).collect();
+        all.sort_by_key(|i| ask.proves(i));
+        (Vec::new(), all)
     }
 
     /// Why no instrument will be taken for a reading on this day, in words.
     #[must_use]
-    pub fn takes_none(&self, needed: Option<&str>, kind: Kind, value: Option<Quantity>) -> String {
+    pub fn takes_none(&self, needed: Option<&str>, limits: Limits, value: Option<Quantity>) -> String {
         // On the first of all days every calibration still holds.
         let ever = Self { day: NaiveDate::MIN, ..*self };
-        let (named, others) = ever.takes(needed, kind, value);
+        let (named, others) = ever.takes(needed, limits, value);
         let late: Vec<&str> = named.iter().chain(&others).map(|i| i.id.as_str()).collect();
         match late.as_slice() {
             [] => format!("no instrument of {} would do", self.register.book),
@@ -380,20 +391,24 @@ impl<'a> Scene<'a> {
         }
     }
 
-    fn able<'b>(&self, ask: &'b Ask) -> impl Iterator<Item = &'a Instrument> + use<'a, 'b> {
-        let scene = *self;
+    /// Those that prove a value inside its limits come first.
+    fn able(&self, ask: &Ask) -> Vec<&'a Instrument> {
         let all = self.register.instruments.iter().flatten();
-        all.filter(|i| i.kind.is_none_or(|kind| ask.fits(i, kind)))
-            .filter(move |i| i.until.is_none_or(|u| u >= scene.day) && i.out_of_service.is_none())
+        let able = all
+            .filter(|i| i.kind.is_none_or(|kind| ask.fits(i, kind)))
+            .filter(|i| i.until.is_none_or(|u| u >= self.day) && i.out_of_service.is_none())
             .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
             .filter(|i| ask.value.is_none_or(|v| finer_than(i, v, &ask.text).is_none()))
-            .filter(move |i| scene.makes(i, ask) && scene.as_fine(i, ask))
+            .filter(|i| self.makes(i, ask) && self.as_fine(i, ask) && self.row_stands(i));
+        let mut able: Vec<&Instrument> = able.collect();
+        able.sort_by_key(|i| ask.proves(i));
+        able
     }
 
     /// Instruments that will be taken, for the way out: the right kind, as fine as
     /// asked, in calibration, in service and in range.
     fn offer(&self, verb: &str, ask: &Ask) -> String {
-        let able: Vec<&str> = self.able(ask).map(|i| i.id.as_str()).collect();
+        let able: Vec<&str> = self.able(ask).iter().map(|i| i.id.as_str()).collect();
         match (&self.register.instruments, able.as_slice()) {
             (None, _) => format!("{verb} ID"),
             (Some(_), []) if read_off(&ask.asked) => {
@@ -411,11 +426,11 @@ impl<'a> Scene<'a> {
     pub fn in_range(
         &self,
         instrument: &Instrument,
-        needed: Option<&str>,
+        wanted: Wanted<'_>,
         value: Quantity,
         typed: &str,
     ) -> Result<(), Diagnostic> {
-        let ask = Ask::read(needed, value, typed);
+        let ask = Ask::read(wanted, value, typed);
         if ask.value.is_none_or(|value| off_level(instrument, value) || instrument.takes(value)) {
             return Ok(());
         }
@@ -433,7 +448,7 @@ impl<'a> Scene<'a> {
                 show(instrument.least),
                 show(instrument.most)
             ),
-            match self.able(&ask).next() {
+            match self.able(&ask).first() {
                 Some(_) => self.offer("measure with", &ask),
                 // Mostly it is the value.
                 None => format!(
@@ -451,12 +466,12 @@ impl<'a> Scene<'a> {
     pub fn shown(
         &self,
         instrument: &Instrument,
-        needed: Option<&str>,
+        wanted: Wanted<'_>,
         value: Quantity,
         typed: &str,
     ) -> Result<(), Diagnostic> {
         let Some(step) = finer_than(instrument, value, typed) else { return Ok(()) };
-        let ask = Ask::read(needed, value, typed);
+        let ask = Ask::read(wanted, value, typed);
         let step = Style::of(step.kind()).fine_enough(step).both(step);
         let Instrument { id, title, .. } = instrument;
         let refused = refuse(
@@ -465,63 +480,20 @@ impl<'a> Scene<'a> {
             format!("{} is finer than {id} ({title}) shows: its smallest step is {step}", typed.trim()),
             format!("write what {id} shows"),
         );
-        Err(match self.able(&ask).next() {
+        Err(match self.able(&ask).first() {
             Some(_) => refused.help(self.offer("or measure with", &ask)),
             None => refused,
         })
     }
+}
 
-    /// Whether the numbers written for a traceable joint are lots of the book
-    /// that may be used that day.
-    ///
-    /// # Errors
-    /// At the first number that is none, or is of something else.
-    pub fn lots(&self, ask: &LotAsk, text: &str) -> Result<(), Diagnostic> {
-        let Some(list) = &self.register.lots else { return Ok(()) };
-        let fits = |designation: &str| {
-            ask.designations.is_empty()
-                || ask.designations.iter().any(|d| squeezed(d) == squeezed(designation))
-        };
-        let of_kind: Vec<_> = list
-            .iter()
-            .filter(|l| l.kind == ask.kind && fits(&l.designation))
-            .filter(|l| l.until.is_none_or(|u| u >= self.day))
-            .collect();
-        let offer = || {
-            if of_kind.is_empty() {
-                format!(
-                    "enter the lot of {} in the shop book, with its number and certificate",
-                    ask.designations.join(" or ")
-                )
-            } else {
-                let known: Vec<String> =
-                    of_kind.iter().map(|l| format!("{} ({})", l.number, l.designation)).collect();
-                let part = if ask.kind == "metal" { format!(" or \"{EXISTING}\"") } else { String::new() };
-                format!("give {}{part}, or enter the lot in the shop book", known.join(" or "))
-            }
-        };
-        let rule = "traceable joints name lots of the shop book";
-        for number in text.split([',', ';']).map(str::trim).filter(|n| !n.is_empty()) {
-            // What was there before the job has no certificate to name.
-            if ask.kind == "metal" && number.eq_ignore_ascii_case(EXISTING) {
-                continue;
-            }
-            let same = |l: &&super::people::Lot| {
-                l.number.eq_ignore_ascii_case(number) || l.id.eq_ignore_ascii_case(number)
-            };
-            let Some(lot) = list.iter().filter(|l| l.kind == ask.kind).find(same) else {
-                let text = format!("{} has no {} lot \"{number}\"", self.register.book, ask.kind);
-                return Err(refuse("L137", rule, text, offer()));
-            };
-            if !fits(&lot.designation) {
-                let text = format!("{number} is {}, not {}", lot.designation, ask.designations.join(" or "));
-                return Err(refuse("L137", rule, text, offer()));
-            }
-            if let Some(until) = lot.until.filter(|u| *u < self.day) {
-                return Err(refuse("L137", rule, format!("{number} could be used until {until}"), offer()));
-            }
-        }
-        Ok(())
+/// What a reading asks for: the instrument as the paper names it, and its limits.
+pub type Wanted<'a> = (Option<&'a str>, Option<Limits>);
+
+impl From<Kind> for Limits {
+    /// Of a value of a kind that nothing limits.
+    fn from(kind: Kind) -> Self {
+        Self { kind, target: None, lower: None, upper: None }
     }
 }
 
@@ -529,7 +501,7 @@ impl<'a> Scene<'a> {
 struct Ask {
     /// Instrument as the paper names it, lower case; empty if it names none.
     asked: String,
-    kind: Option<Kind>,
+    limits: Option<Limits>,
     /// What was read.
     value: Option<Quantity>,
     /// As it was written; empty where nothing was yet.
@@ -557,17 +529,28 @@ fn off_level(instrument: &Instrument, value: Quantity) -> bool {
 
 impl Ask {
     /// Of a value that was read and typed, with what the paper names.
-    fn read(needed: Option<&str>, value: Quantity, typed: &str) -> Self {
+    fn read((needed, limits): Wanted<'_>, value: Quantity, typed: &str) -> Self {
         let asked = needed.unwrap_or_default().to_lowercase();
-        let (kind, value) = (Some(value.kind()), Some(on_the_clock(&asked, value)));
-        Self { asked, kind, value, text: typed.to_owned() }
+        let limits = limits.or(Some(value.kind().into()));
+        let value = Some(on_the_clock(&asked, value));
+        Self { asked, limits, value, text: typed.to_owned() }
+    }
+
+    /// The kind of what is read; none where nothing is limited.
+    fn kind(&self) -> Option<Kind> {
+        self.limits.map(|l| l.kind)
+    }
+
+    /// How well an instrument proves the reading.
+    fn proves(&self, instrument: &Instrument) -> Proves {
+        self.limits.map_or(Proves::Well, |limits| proves(instrument, limits, self.value))
     }
 
     /// Whether an instrument that measures such values is right for the reading. A bare
     /// number (a count, a ratio of two readings) has no kind of its own: it comes from the
     /// instrument the paper names, and hours from whatever tells time.
     fn fits(&self, instrument: &Instrument, measures: Kind) -> bool {
-        match self.kind {
+        match self.kind() {
             None => true,
             Some(Kind::Number) => {
                 self.asked.is_empty()
@@ -582,8 +565,4 @@ impl Ask {
 /// Temperatures and their differences are read with the same instruments.
 fn level(kind: Kind) -> Kind {
     if kind == Kind::TemperatureRise { Kind::Temperature } else { kind }
-}
-
-fn squeezed(text: &str) -> String {
-    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }

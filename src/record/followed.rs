@@ -32,11 +32,33 @@ pub(super) enum Sense {
     },
 }
 
+/// How a rule stands.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Stands {
+    /// The last entry it looks at.
+    pub(super) last: Option<u64>,
+    /// The entry that broke it last of those after which it held again.
+    pub(super) passed: Option<u64>,
+    /// Of a pair, the place of the reading that was not read again since the other one was.
+    pub(super) waits: Option<usize>,
+}
+
+/// How a pair stands after an entry that read one of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Turn {
+    /// Place of the reading in the rule.
+    side: usize,
+    /// Whether the other one is of before: it was not read since this one was read again.
+    alone: bool,
+}
+
 /// A rule, and how it stood after each of its readings.
 #[derive(Debug, Clone)]
 struct Walk {
     of: Vec<Name>,
     sense: Sense,
+    /// Of a pair, which of it each entry read; of any other rule nothing.
+    turns: Option<BTreeMap<u64, Turn>>,
     /// Whether it was broken after each entry that read one of them.
     broken: BTreeMap<u64, bool>,
     /// Entries that broke it.
@@ -63,11 +85,17 @@ impl PartialEq for Followed {
 impl Eq for Followed {}
 
 impl Walk {
-    /// Notes how the rule stands after an entry.
-    fn note(&mut self, n: u64, broken: bool) {
+    /// Notes how the rule stands after an entry that read this place of it.
+    fn note(&mut self, n: u64, side: usize, broken: bool) {
+        self.pair_up(n, Some(side));
+        self.judge(n, broken);
+    }
+
+    /// Notes how the rule stands after an entry that is known.
+    fn judge(&mut self, n: u64, broken: bool) {
         self.broken.insert(n, broken);
         self.turn(n);
-        self.turn_after(n);
+        self.turn_beside(n);
     }
 
     /// Forgets an entry that was taken back.
@@ -75,12 +103,43 @@ impl Walk {
         self.broken.remove(&n);
         self.began.remove(&n);
         self.ended.remove(&n);
-        self.turn_after(n);
+        self.pair_up(n, None);
+        self.turn_beside(n);
     }
 
-    fn turn_after(&mut self, n: u64) {
-        if let Some(next) = self.broken.range(n + 1..).next().map(|(n, _)| *n) {
-            self.turn(next);
+    /// Works out from an entry on which reading of a pair is of before the other. Mostly the
+    /// entry is the last one.
+    fn pair_up(&mut self, n: u64, side: Option<usize>) {
+        let Some(turns) = &mut self.turns else { return };
+        match side {
+            Some(side) => _ = turns.insert(n, Turn { side, alone: true }),
+            None => _ = turns.remove(&n),
+        }
+        let mut before = turns.range(..n).next_back().map(|(_, turn)| *turn);
+        for (_, turn) in turns.range_mut(n..) {
+            // Two of one side, one after the other: the other one is of before both.
+            let alone = before.is_none_or(|b| !b.alone || b.side == turn.side);
+            *turn = Turn { alone, ..*turn };
+            before = Some(*turn);
+        }
+    }
+
+    /// Whether an entry broke the rule of a pair only because the other reading was of before:
+    /// that was read next, and with both it holds.
+    fn excused(&self, n: u64) -> bool {
+        let Some(turns) = &self.turns else { return false };
+        let Some(own) = turns.get(&n).filter(|own| own.alone) else { return false };
+        let next = turns.range(n + 1..).next();
+        next.is_some_and(|(next, turn)| turn.side != own.side && self.broken.get(next) == Some(&false))
+    }
+
+    /// Works the entries before and after one out again: one excuses the other, or broke what
+    /// it made hold.
+    fn turn_beside(&mut self, n: u64) {
+        let before = self.broken.range(..n).next_back().map(|(n, _)| *n);
+        let after = self.broken.range(n + 1..).next().map(|(n, _)| *n);
+        for n in before.into_iter().chain(after) {
+            self.turn(n);
         }
     }
 
@@ -90,7 +149,8 @@ impl Walk {
         let now = self.broken.get(&n).copied().unwrap_or_default();
         let set =
             |in_it: bool, set: &mut BTreeSet<u64>| _ = if in_it { set.insert(n) } else { set.remove(&n) };
-        set(now && !before, &mut self.began);
+        let began = now && !before && !self.excused(n);
+        set(began, &mut self.began);
         set(before && !now, &mut self.ended);
     }
 
@@ -99,36 +159,52 @@ impl Walk {
         let ended = self.ended.last()?;
         self.began.range(..ended).next_back().copied()
     }
+
+    /// Of a pair, the place of the reading that is of before the other one; none where both
+    /// were read once, or one after the other.
+    fn waits(&self) -> Option<usize> {
+        let turns = self.turns.as_ref()?;
+        let (_, last) = turns.last_key_value().filter(|(_, last)| last.alone)?;
+        Some(1 - last.side.min(1))
+    }
 }
 
 impl Followed {
     /// One rule alone, as it stands.
     pub(super) fn of(state: &State, rule: &Rule<'_>) -> Self {
         let mut followed = Self::default();
-        followed.add(state, rule.of.clone(), rule.sense);
+        followed.add(state, rule);
         followed
     }
 
-    fn add(&mut self, state: &State, of: Vec<Name>, sense: Sense) {
+    fn add(&mut self, state: &State, rule: &Rule<'_>) {
+        let (of, sense) = (rule.of.clone(), rule.sense);
         for name in &of {
             let place = (name.operation.clone(), name.reading.clone());
             self.at.entry(place).or_default().push(self.walks.len());
         }
-        let mut walk =
-            Walk { of, sense, broken: BTreeMap::new(), began: BTreeSet::new(), ended: BTreeSet::new() };
-        for n in state.taken(&walk.of) {
-            walk.note(n, state.breaks(&walk.of, sense, n));
+        let mut walk = Walk {
+            of,
+            sense,
+            turns: rule.pair.then(BTreeMap::new),
+            broken: BTreeMap::new(),
+            began: BTreeSet::new(),
+            ended: BTreeSet::new(),
+        };
+        for (n, side) in state.taken(&walk.of) {
+            walk.note(n, side, state.breaks(&walk.of, sense, n));
         }
         self.walks.push(walk);
     }
 
-    /// The last reading a rule looks at, and the entry that broke it last of those after
-    /// which it held again; none if it is not followed.
-    pub(super) fn stands(&self, of: &[Name], sense: Sense) -> Option<(Option<u64>, Option<u64>)> {
+    /// How a rule stands; none if it is not followed.
+    pub(super) fn stands(&self, rule: &Rule<'_>) -> Option<Stands> {
+        let (of, sense) = (rule.of.as_slice(), rule.sense);
         let first = of.first()?;
         let own = self.at.get(&(first.operation.clone(), first.reading.clone()))?;
         let walk = own.iter().filter_map(|i| self.walks.get(*i)).find(|w| w.sense == sense && w.of == of)?;
-        Some((walk.broken.last_key_value().map(|(n, _)| *n), walk.passed()))
+        let last = walk.broken.last_key_value().map(|(n, _)| *n);
+        Some(Stands { last, passed: walk.passed(), waits: walk.waits() })
     }
 }
 
@@ -137,7 +213,7 @@ impl State {
     pub(super) fn follow(&mut self, plan: &Frozen) {
         let mut followed = Followed::default();
         for rule in plan.operations.iter().flat_map(|o| rules(plan, o)) {
-            followed.add(self, rule.of, rule.sense);
+            followed.add(self, &rule);
         }
         self.followed = followed;
     }
@@ -162,17 +238,24 @@ impl State {
             if !stands {
                 walk.forget(n);
             }
-            for n in stands.then_some(n).into_iter().chain(after) {
-                walk.note(n, self.breaks(&walk.of, walk.sense, n));
+            let side = walk.of.iter().position(|o| o.operation == place.0 && o.reading == place.1);
+            if let Some(side) = side.filter(|_| stands) {
+                walk.note(n, side, self.breaks(&walk.of, walk.sense, n));
+            }
+            for n in after {
+                walk.judge(n, self.breaks(&walk.of, walk.sense, n));
             }
         }
         self.followed = followed;
     }
 
-    /// Entries that read one of these, in their order.
-    fn taken(&self, of: &[Name]) -> Vec<u64> {
-        let all = of.iter().flat_map(|n| self.all_readings(&n.operation, &n.reading));
-        let mut taken: Vec<u64> = all.map(|(_, mark)| mark.n).collect();
+    /// Entries that read one of these, in their order, and the place of what they read.
+    fn taken(&self, of: &[Name]) -> Vec<(u64, usize)> {
+        let all = of.iter().enumerate();
+        let all = all.flat_map(|(side, n)| {
+            self.all_readings(&n.operation, &n.reading).map(move |(_, mark)| (mark.n, side))
+        });
+        let mut taken: Vec<(u64, usize)> = all.collect();
         taken.sort_unstable();
         taken
     }

@@ -129,8 +129,12 @@ const SHORT: usize = 70;
 /// after a lead let it be, and the leave stands while the test does; what ended before the day
 /// it was used on, by the entry's own words, was not used; nothing is ticked twice.
 ///
-/// 10: a paper from elsewhere is named by a number or a date; initials stand over something
-/// that was done; a photo as found is taken before the work at its place begins.
+/// 10: what is to be reworked or repaired keeps work and signatures that rest on it waiting
+/// until it is shown, or a revision brings the work for it in; what later work ended is not
+/// read again; a paper from elsewhere is named by a number or a date; initials stand over
+/// something that was done; a photo as found is taken before the work at its place begins;
+/// an instrument gets better by a calibration alone; a word beside what was found later is read
+/// again, or a lead lets it stand.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from
@@ -141,7 +145,8 @@ pub(super) const HONEST_SINCE: u32 = 8;
 /// entry says of itself is held against it: its last days, its leave, what stands there.
 pub(super) const DROPPED_SINCE: u32 = 9;
 
-/// Edition of the rules since which what its words above say is asked for.
+/// Edition of the rules since which a decision to rework or repair opens nothing by itself,
+/// and what its words above say besides.
 pub(super) const GATED_SINCE: u32 = 10;
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
@@ -443,6 +448,12 @@ impl Reading {
     #[must_use]
     pub fn asked(&self) -> bool {
         self.level != Some(Level::Practice)
+    }
+
+    /// Whether it can fail: it has words to choose from, or a limit.
+    #[must_use]
+    pub fn judged(&self) -> bool {
+        !self.choices.is_empty() || self.limits.is_some_and(|l| l.lower.is_some() || l.upper.is_some())
     }
 
     /// What a command that writes it down has in the place of its value: the words it is

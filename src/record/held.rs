@@ -6,17 +6,21 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, FixedOffset};
 
 use super::agree::Stop;
-use super::frozen::DROPPED_SINCE;
-use super::frozen::{Operation, PointKind, Reading};
+use super::frozen::{DROPPED_SINCE, GATED_SINCE, Operation, Point, PointKind};
 use super::open::Open;
+use super::paper_name::{EXPECTED, names_paper};
 use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
 use super::state::{Found, Mark, bad};
 use crate::diagnostic::Diagnostic;
-use crate::term::Disposition;
+use crate::term::{Disposition, Level};
 
 /// What a lead may decide, put right first: which of them, nobody proposes.
 const DISPOSITIONS: &str = "rework, repair, reject or \"use as is\"";
+
+/// What is done about a reading that does not conform before a lead decides about it: taken
+/// once more it takes nothing back.
+pub const READ_AGAIN: &str = "once it is put right, measure again with --again, and both stand";
 
 /// Edition of the rules since which work waits, and not only the next hold.
 const SINCE: u32 = 2;
@@ -55,6 +59,8 @@ pub enum Kind {
     Reading,
     /// A reading that was to be put right, and was not read right since.
     NotPutRight,
+    /// A word that was chosen before something was found where it was.
+    Questioned,
 }
 
 impl Kind {
@@ -64,6 +70,9 @@ impl Kind {
             Self::Found => ("L122", "a found condition keeps later holds shut"),
             Self::Stop => ("L116", "a stop rule shuts the hold until a lead decides"),
             Self::NotPutRight => ("L221", "what was to be put right is read again"),
+            Self::Questioned => {
+                ("L308", "a word from before something was found is read again, or a lead lets it stand")
+            }
             Self::Reading => ("L124", "no release on a reading that does not conform"),
         }
     }
@@ -79,7 +88,7 @@ impl Undecided {
 }
 
 /// The entry since which a found condition stands as it does: filed, or decided last.
-fn stands_since(found: &Found) -> u64 {
+pub(super) fn stands_since(found: &Found) -> u64 {
     found.disposition.as_ref().map_or(found.mark.n, |(_, _, mark)| mark.n.max(found.mark.n))
 }
 
@@ -156,9 +165,20 @@ impl<'a> Scene<'a> {
             words: format!("at operation {}, {}", operation.number, stop.words),
             way_out: format!(
                 "{}{}",
-                if self.strict() { "" } else { "read again with --again, or " },
+                self.read_first(operation, stop),
                 self.decides(operation, &stop.reading)
             ),
+        }
+    }
+
+    /// What is read before a lead decides about a broken rule, where a reading may mend it: the
+    /// other one of a pair.
+    fn read_first(&self, operation: &Operation, stop: &Stop) -> String {
+        let other = stop.waits.as_ref().and_then(|n| operation.readings().find(|r| r.id == n.reading));
+        match other {
+            Some(other) => format!("read it again: {}; or ", self.measures(operation, other, true)),
+            None if self.strict() => String::new(),
+            None => "read again with --again, or ".to_owned(),
         }
     }
 
@@ -170,27 +190,40 @@ impl<'a> Scene<'a> {
         // Told one by one: mostly the first is enough, and there may be many.
         let failing = scene.state.failing_marks(operation).map(move |(measured, mark)| {
             let reading = &measured.reading;
-            let again =
-                if scene.strict() { "" } else { "put it right and measure again with --again, then " };
             Undecided {
                 key: operation.key.clone(),
                 kind: Kind::Reading,
                 n: Some(mark.n),
                 at: mark.time(),
                 words: format!("reading {}.{reading} is {}", operation.number, measured.verdict),
-                way_out: format!("{again}{}", scene.decides(operation, reading)),
+                way_out: format!("{READ_AGAIN}; either way {}", scene.decides(operation, reading)),
             }
         });
         stops.chain(failing)
     }
 
-    /// Readings that are to be reworked or repaired by what a lead decided, and were not read
-    /// right since. The work that puts them right comes later: the unit goes only then.
+    /// What is to be reworked or repaired by what a lead decided, and was not shown put right
+    /// since.
     pub fn not_put_right(&self) -> impl Iterator<Item = Undecided> {
+        self.to_put_right().map(|(_, one)| one).chain(self.questioned())
+    }
+
+    /// As [`Scene::not_put_right`], where no revision brought the work for it in: nothing is
+    /// built on it, for no work to come makes it good. Where one did, that work puts it right
+    /// in its turn, and the unit goes only then.
+    pub(super) fn left_as_it_is(&self) -> Vec<Undecided> {
+        if self.plan.rules < GATED_SINCE {
+            return Vec::new();
+        }
+        let left = self.to_put_right().filter(|(found, _)| self.state.work_for(self.plan, found).is_empty());
+        left.map(|(_, one)| one).collect()
+    }
+
+    fn to_put_right(&self) -> impl Iterator<Item = (&'a Found, Undecided)> {
         let since = self.plan.rules >= PUT_RIGHT_SINCE;
         let shown = self.plan.rules >= SHOWN_SINCE;
         let not_shown = self.state.not_shown(self.plan).filter(move |_| shown);
-        let not_shown = not_shown.map(|(found, what)| self.shows(found, what));
+        let not_shown = not_shown.map(|(found, what)| (found, self.shows(found, what)));
         let read = self.state.founds.iter().filter(move |_| since).filter_map(move |found| {
             let (what, _, _) = found.disposition.as_ref().filter(|(what, ..)| what.puts_right())?;
             let operation = self.plan.operations.iter().find(|o| o.key == found.key && !o.deferred)?;
@@ -204,7 +237,7 @@ impl<'a> Scene<'a> {
             };
             // What was never read again shows nothing, whether it has a limit or not.
             let once = self.plan.rules >= DROPPED_SINCE && self.state.read_right(self.plan, found).is_none();
-            (bad || broken() || once).then(|| Undecided {
+            let not_right = || Undecided {
                 key: found.key.clone(),
                 kind: Kind::NotPutRight,
                 n: Some(stands_since(found)),
@@ -214,25 +247,37 @@ impl<'a> Scene<'a> {
                     found.number, operation.number, planned.id
                 ),
                 way_out: format!(
-                    "read it as it is now, and both stand: {}; or a lead decides anew, with --corrects",
-                    self.measures(operation, planned, true)
+                    "read it as it is now, and both stand: {}; or {}; or a lead decides anew, with --corrects",
+                    self.measures(operation, planned, true),
+                    self.brings_work(found)
                 ),
-            })
+            };
+            (bad || broken() || once).then(|| (found, not_right()))
         });
         read.chain(not_shown)
+    }
+
+    /// How the work that puts something right is brought in.
+    fn brings_work(&self, found: &Found) -> String {
+        format!(
+            "put the work with its inspection into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"",
+            self.by("lead", |_| true),
+            found.number
+        )
     }
 
     /// That nothing shows a found condition put right, and what would.
     fn shows(&self, found: &Found, what: Disposition) -> Undecided {
         let number = &self.plan.number;
         let operation = self.plan.operations.iter().find(|o| o.key == found.key);
-        let judged = |r: &&Reading| {
-            r.asked()
-                && (!r.choices.is_empty() || r.limits.is_some_and(|l| l.lower.is_some() || l.upper.is_some()))
-        };
-        let again = operation.and_then(|o| Some((o, o.readings().find(judged)?)));
-        let again = again.map_or_else(String::new, |(operation, reading)| {
-            format!("read there again what shows it: {}; or ", self.measures(operation, reading, true))
+        let again = operation.map_or_else(String::new, |operation| {
+            let mut judged = operation.readings().filter(|r| r.asked() && r.judged());
+            let first = judged.next().map(|reading| self.measures(operation, reading, true));
+            let more = judged.count();
+            let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
+            first.map_or_else(String::new, |first| {
+                format!("look at all of it again there: {first}{more}; or ")
+            })
         });
         Undecided {
             key: found.key.clone(),
@@ -244,9 +289,8 @@ impl<'a> Scene<'a> {
                 found.number, found.operation
             ),
             way_out: format!(
-                "{again}put the work with its inspection into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"; or a lead decides anew: tackwright dispose {number} {} …, with --corrects",
-                self.by("lead", |_| true),
-                found.number,
+                "{again}{}; or a lead decides anew: tackwright dispose {number} {} …, with --corrects",
+                self.brings_work(found),
                 found.number
             ),
         }
@@ -280,6 +324,11 @@ impl<'a> Scene<'a> {
                 return Err(one.refuses(&shut));
             }
         }
+        for one in open.left_as_it_is(self).iter().filter(|one| one.key != operation.key && !late(one)) {
+            if before_this.get_or_insert_with(before).contains(one.key.as_str()) {
+                return Err(one.clone().refuses(&shut));
+            }
+        }
         for other in open.badly(self).into_iter().filter(|o| o.key != operation.key) {
             // What stands is seldom; what comes before is worked out only then.
             let Some(one) = self.read_badly(other).find(|one| !late(one)) else { continue };
@@ -288,6 +337,69 @@ impl<'a> Scene<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Whether a reading that injures if it fails is let be as it is by somebody who can say so:
+    /// its maker, an engineer, the authority, on a paper the reason names.
+    ///
+    /// # Errors
+    /// If the reason names no paper by its number or date.
+    pub fn answers_for(
+        &self,
+        found: &Found,
+        disposition: Disposition,
+        reason: &str,
+    ) -> Result<(), Diagnostic> {
+        if self.plan.rules < GATED_SINCE || disposition != Disposition::UseAsIs || names_paper(reason) {
+            return Ok(());
+        }
+        let operation = self.plan.operations.iter().find(|o| o.key == found.key);
+        let named =
+            |o: &'a Operation| Some((o, o.readings().find(|r| Some(&r.id) == found.reading.as_ref())?));
+        let Some((operation, planned)) = operation.and_then(named) else { return Ok(()) };
+        let fails = self.state.reading(&operation.key, &planned.id).is_some_and(|(m, _)| bad(m.verdict));
+        if planned.level != Some(Level::Safety) || !fails {
+            return Ok(());
+        }
+        let (number, lead) = (&self.plan.number, self.by("lead", |_| true));
+        Err(refuse(
+            "L324",
+            "what injures if it fails is let be by a paper",
+            format!(
+                "{}: {}.{} is a safety reading and fails; no shop lets that be as it is by itself",
+                found.number, operation.number, planned.id
+            ),
+            format!(
+                "put it right: tackwright dispose {number} {} rework --by {lead} --reason \"…\"; or name in the reason the number or date of the paper by which its maker, an engineer or the authority lets it be",
+                found.number
+            ),
+        )
+        .expected(EXPECTED))
+    }
+
+    /// Whether what a found condition names was read: it is decided over what was read, and not
+    /// ahead of it.
+    ///
+    /// # Errors
+    /// If the reading is not entered.
+    pub fn was_read(&self, operation: &Operation, reading: Option<&str>) -> Result<(), Diagnostic> {
+        let unread = |id: &&str| self.state.reading(&operation.key, id).is_none();
+        let Some(id) = reading.filter(unread).filter(|_| self.plan.rules >= GATED_SINCE) else {
+            return Ok(());
+        };
+        let place = format!("{}.{id}", operation.number);
+        let way_out = operation.readings().find(|r| r.id == id).map(|r| self.measures(operation, r, false));
+        Err(refuse(
+            "L322",
+            "what is found at a reading was read",
+            format!("{place} is not entered"),
+            format!(
+                "read it first{}; what was found before that stands at its operation: tackwright found {} {} \"…\" --by ID",
+                way_out.map_or_else(String::new, |w| format!(": {w}")),
+                self.plan.number,
+                operation.number
+            ),
+        ))
     }
 
     /// Whether a found condition may be decided like this: what says that the unit is another
@@ -322,6 +434,18 @@ impl<'a> Scene<'a> {
         )
         .help(format!("if it was misread: {}", self.measures(operation, planned, true)))
         .help(format!("if it ends the work: tackwright dispose {number} {} reject --by {lead} --reason \"…\"", found.number)))
+    }
+
+    /// Whether nothing a signature says something of is still to be put right.
+    pub(super) fn none_left(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
+        let left = self.left_as_it_is();
+        if left.is_empty() {
+            return Ok(());
+        }
+        let under = self.plan.under(operation, point);
+        let shut = format!("{} stays shut", point.number);
+        let mut left = left.into_iter().filter(|one| under.contains(one.key.as_str()));
+        left.next().map_or(Ok(()), |one| Err(one.refuses(&shut)))
     }
 
     /// Whether nothing before a hold, or before what lets the unit go, waits for a lead.

@@ -18,7 +18,7 @@ const DAY: i64 = 16;
 /// practice: by hand, and never sooner).
 const COLD: i64 = 30;
 /// Id of the reading of the fire watch.
-const WATCH: &str = "watch-end";
+pub(super) const WATCH: &str = "watch-end";
 
 /// Something told about an entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,6 +47,20 @@ pub fn heats(operation: &Operation) -> bool {
     operation.acts.iter().any(|a| a == "arc" || a == "tack")
 }
 
+/// Whether an entry at an operation was made while an arc burned there, or right after: not
+/// initials, which are given at the end of a station, nor what waits itself for the weld to
+/// cool.
+pub(super) fn burned(operation: &Operation, what: &Action) -> bool {
+    heats(operation)
+        && match what {
+            Action::Tick { step, .. } => step.is_some() || !operation.levelled(),
+            Action::Measure { reading } => {
+                operation.readings().find(|r| r.id == reading.reading).is_none_or(|r| r.after_arc.is_none())
+            }
+            _ => false,
+        }
+}
+
 /// Whether a fire watch can have lasted as long as is said: `read` at `at`, since the
 /// last arc whose time was stated. An entry without a stated time has that of writing,
 /// which is when the arc was out at the latest.
@@ -64,12 +78,8 @@ pub fn watched(
         return Ok(());
     }
     let hot = |e: &&Entry| {
-        let key = match &e.what {
-            Action::Tick { operation, .. } => &operation.key,
-            Action::Measure { reading } => &reading.operation.key,
-            _ => return false,
-        };
-        plan.operations.iter().any(|o| o.key == *key && heats(o))
+        let Some(key) = key(e) else { return false };
+        plan.keyed(key).is_some_and(|o| burned(o, &e.what))
     };
     let last = entries
         .iter()
@@ -157,7 +167,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
                     found.push(Remark {
                         n: entry.n,
                         words: format!(
-                            "{} ended {} h of labour on {}, more than {DAY} h in a day",
+                            "{} initialled {} h of planned labour on {}, more than {DAY} h in a day",
                             entry.by.name,
                             *done / 60,
                             date
@@ -169,7 +179,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
             }
         }
         let reads = matches!(&entry.what, Action::Measure { .. });
-        if heats(operation) && (reads || matches!(&entry.what, Action::Tick { .. })) {
+        if burned(operation, &entry.what) {
             arc = arc.max(Some(at));
             for joint in operation.joints.iter().filter(|_| reads) {
                 let last = hot.entry(joint).or_insert(at);
@@ -209,7 +219,8 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
             }
         }
     }
-    found.extend(fire_watch::remarks(&operations, entries));
+    found.extend(fire_watch::remarks(&operations, plan, entries));
+    found.extend(fire_watch::too_early(&operations, entries));
     found.extend(two_places::remarks(&operations, plan, entries));
     found.sort_by_key(|remark| remark.n);
     found

@@ -81,6 +81,8 @@ pub struct Found {
     pub mark: Mark,
     /// Disposition, reason, entry.
     pub disposition: Option<(Disposition, String, Mark)>,
+    /// Whether the lead who decided says that the words chosen there before stand.
+    pub words_stand: bool,
 }
 
 /// Photos of a step, a reading or an operation.

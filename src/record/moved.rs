@@ -4,9 +4,12 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use chrono::NaiveDate;
+
 use super::entry::{By, Measured};
 use super::frozen::{Frozen, Limits, Operation, Point, PointKind, Reading};
 use super::outdated::Redrawn;
+use super::people::Instrument;
 use super::rules::{Scene, refuse};
 use super::state::State;
 use crate::diagnostic::Diagnostic;
@@ -67,6 +70,19 @@ pub trait Reckon {
     #[must_use]
     fn certified(&self, plan: &Frozen, person: &By, methods: &[Method], rests_on: &[String]) -> Option<bool> {
         let _ = (plan, person, methods, rests_on);
+        None
+    }
+    /// Instruments as the rows frozen with a plan have them; none where nobody knows.
+    #[must_use]
+    fn instruments(&self, plan: &Frozen) -> Option<Vec<Instrument>> {
+        let _ = plan;
+        None
+    }
+    /// Whether a role is another person's as well on a day, by the rows that were frozen with
+    /// a plan; none where nobody knows.
+    #[must_use]
+    fn another(&self, plan: &Frozen, role: &str, person: &By, day: NaiveDate) -> Option<bool> {
+        let _ = (plan, role, person, day);
         None
     }
     /// Whether a person was a lead of the shop by the rows of its book that were frozen

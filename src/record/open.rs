@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::agree;
 use super::entry::{Action, Entry};
 use super::frozen::{Frozen, Operation, Point, PointKind};
+use super::held::Undecided;
 use super::rules::Scene;
 
 /// What stands open of a plan. It is good for one plan, until an entry changes it.
@@ -22,6 +23,9 @@ pub(super) struct Open {
     /// By the key of an operation, the places of those at which something may be read badly
     /// or not by what is read there: itself, and those with a rule that looks at it.
     looked_at: OnceCell<BTreeMap<String, BTreeSet<usize>>>,
+    /// What is to be put right and nothing will, and keys of the operations whose boxes may
+    /// change that.
+    left: OnceCell<(Vec<Undecided>, BTreeSet<String>)>,
     /// Points that stop the work and are not signed, or open again: place of the operation,
     /// and of the point among its own.
     points: OnceCell<Vec<(usize, usize)>>,
@@ -87,6 +91,13 @@ impl Open {
         known.iter().flatten().filter_map(|place| at(*place)).collect()
     }
 
+    /// What is to be reworked or repaired, is not shown put right, and no revision brought
+    /// the work for in.
+    pub(super) fn left_as_it_is(&self, scene: &Scene<'_>) -> &[Undecided] {
+        let work_out = || (scene.left_as_it_is(), scene.shown_by());
+        &self.left.get_or_init(work_out).0
+    }
+
     /// Points that stop the work and are open, in the order of the plan: place of the
     /// operation, it, and whether the point stands before it.
     pub(super) fn points<'a>(
@@ -142,6 +153,10 @@ impl Open {
         let falls = |key: &String| self.takes_away.get().is_none_or(|keys| keys.contains(key));
         if at.is_some_and(falls) {
             self.points = OnceCell::new();
+        }
+        let shows = |key: &String| self.left.get().is_none_or(|(_, keys)| keys.contains(key));
+        if at.is_none_or(shows) {
+            self.left = OnceCell::new();
         }
         match &entry.what {
             Action::Tick { .. }

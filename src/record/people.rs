@@ -71,6 +71,8 @@ pub struct Instrument {
     pub kind: Option<Kind>,
     /// Last day its calibration is valid; none if it needs none.
     pub until: Option<NaiveDate>,
+    /// Day of its last calibration, if the book says it.
+    pub calibrated: Option<NaiveDate>,
     /// Why it may not be used, if it may not.
     pub out_of_service: Option<String>,
     /// Lowest value it may be used for.
@@ -127,6 +129,8 @@ pub struct Register {
     pub welding: bool,
     /// Instruments; none if there is no list to check against.
     pub instruments: Option<Vec<Instrument>>,
+    /// Instruments as the paper in force was issued with them; none if nobody knows.
+    pub frozen: Option<Vec<Instrument>>,
     /// Lots; none if there is no list to check against.
     pub lots: Option<Vec<Lot>>,
 }

@@ -1,14 +1,23 @@
 //! What shows that something found was put right: a reading, work of a revision, an
 //! acceptance made anew. A decision alone shows nothing.
 
+use std::collections::BTreeSet;
+
+use super::agree::rules;
 use super::entry::Measured;
-use super::frozen::{DROPPED_SINCE, Frozen, Name, Operation};
-use super::state::{Found, Mark, State};
+use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, Reading};
+use super::rules::Scene;
+use super::state::{Found, Mark, State, bad};
 use crate::term::{Disposition, Verdict};
 
 /// Edition of the rules since which what was found without a reading of its own is shown
 /// put right before the unit goes.
 pub(super) const SHOWN_SINCE: u32 = 4;
+
+/// Whether something was not done before something else, by the times that are stated.
+fn not_before(mark: &Mark, other: &Mark) -> bool {
+    mark.time().zip(other.time()).is_none_or(|(then, at)| then >= at)
+}
 
 /// Whether a text names a found condition: `F1`, and not `F12`.
 fn names(text: &str, found: &Found) -> bool {
@@ -43,7 +52,17 @@ impl State {
                 }
             }
         }
-        if brought.is_empty() { again } else { brought }
+        if !brought.is_empty() {
+            return brought;
+        }
+        // What starts again for another reason is no work on it: only where it was found, or
+        // what accepts that.
+        if plan.rules >= GATED_SINCE {
+            let on_it =
+                |o: &&Operation| o.key == found.key || o.points().any(|p| p.concerns.contains(&found.key));
+            again.retain(on_it);
+        }
+        again
     }
 
     /// What shows that a found condition without a reading of its own was put right after it
@@ -51,20 +70,12 @@ impl State {
     #[must_use]
     pub fn shown_right(&self, plan: &Frozen, found: &Found) -> Vec<String> {
         let Some((_, _, decided)) = &found.disposition else { return Vec::new() };
-        let after = |mark: &Mark| mark.n > decided.n;
+        // Entered after it was decided, and by the time that is stated done after it was found.
+        let later = |mark: &Mark| plan.rules < GATED_SINCE || not_before(mark, &found.mark);
+        let after = |mark: &Mark| mark.n > decided.n && later(mark);
         let mut shown = Vec::new();
-        let own = plan.operations.iter().find(|o| o.key == found.key);
-        for (operation, reading) in own.iter().flat_map(|o| o.readings().map(move |r| (o, r))) {
-            // Read before and once more: somebody looked again. A first reading is the plan's.
-            let mut all = self.all_readings(&operation.key, &reading.id);
-            let Some(first) = all.next() else { continue };
-            let Some((measured, mark)) = all.last().filter(|(_, mark)| after(mark)) else { continue };
-            if measured.verdict.is(Verdict::Conform) && first.1.n != mark.n {
-                shown.push(format!(
-                    "{}.{} read again: {}, conforms ({}, entry {})",
-                    operation.number, reading.id, measured.text, mark.by.id, mark.n
-                ));
-            }
+        if let Some(own) = plan.operations.iter().find(|o| o.key == found.key) {
+            shown.extend(self.looked_again(plan, own, &after));
         }
         for (operation, point) in plan.operations.iter().flat_map(|o| o.after.iter().map(move |p| (o, p))) {
             if !point.concerns.contains(&found.key) {
@@ -98,23 +109,72 @@ impl State {
         shown
     }
 
-    /// What shows that a found condition with a reading of its own was put right: it was read
-    /// again and conforms, or it has no limit of its own, was read again, and no rule is
-    /// broken by it. None where nothing does.
+    /// Readings of an operation that were taken before and once more after a decision, and
+    /// conform: somebody looked again. A first reading is the plan's. What was found names
+    /// none of them: a look at one thing shows nothing of another, so that every reading that
+    /// is judged there is taken again.
+    fn looked_again(
+        &self,
+        plan: &Frozen,
+        operation: &Operation,
+        after: &dyn Fn(&Mark) -> bool,
+    ) -> Vec<String> {
+        let again = |reading: &&Reading| {
+            let mut all = self.all_readings(&operation.key, &reading.id);
+            let first = all.next()?;
+            let (measured, mark) = all.last().filter(|(_, mark)| after(mark))?;
+            (measured.verdict.is(Verdict::Conform) && first.1.n != mark.n).then(|| {
+                format!(
+                    "{}.{} read again: {}, conforms ({}, entry {})",
+                    operation.number, reading.id, measured.text, mark.by.id, mark.n
+                )
+            })
+        };
+        if plan.rules < GATED_SINCE {
+            return operation.readings().filter_map(|r| again(&r)).collect();
+        }
+        let judged: Vec<&Reading> = operation.readings().filter(|r| r.asked() && r.judged()).collect();
+        let shown: Vec<String> = judged.iter().filter_map(again).collect();
+        if shown.len() == judged.len() { shown } else { Vec::new() }
+    }
+
+    /// What shows that a found condition with a reading of its own was put right: it, or what a
+    /// rule holds it against, was read again after what failed, it does not fail, and no rule
+    /// is broken by it. None where nothing does.
     #[must_use]
     pub fn read_right(&self, plan: &Frozen, found: &Found) -> Option<(&Measured, &Mark)> {
         let id = found.reading.as_ref()?;
-        let all: Vec<_> = self.all_readings(&found.key, id).collect();
-        let (measured, mark) = all.last().copied()?;
-        if measured.verdict.is(Verdict::Conform) {
-            return Some((measured, mark));
-        }
         let own = |n: &Name| n.operation == found.key && n.reading == *id;
-        let broken = || {
-            let rules = plan.operations.iter().flat_map(|o| self.broken(plan, o));
-            rules.into_iter().any(|stop| stop.of.iter().any(own))
+        let touching = || {
+            let all = plan.operations.iter().map(|o| (o, rules(plan, o)));
+            all.flat_map(|(o, rules)| rules.into_iter().map(move |rule| (o, rule)))
+                .filter(|(_, rule)| rule.of.iter().any(own))
         };
-        (!measured.verdict.decided() && all.len() > 1 && !broken()).then_some((measured, mark))
+        if plan.rules < GATED_SINCE {
+            let all: Vec<_> = self.all_readings(&found.key, id).collect();
+            let (measured, mark) = all.last().copied()?;
+            if measured.verdict.is(Verdict::Conform) {
+                return Some((measured, mark));
+            }
+            let broken = || touching().any(|(o, rule)| self.breaks_now(plan, o, &rule));
+            return (!measured.verdict.decided() && all.len() > 1 && !broken()).then_some((measured, mark));
+        }
+        let (measured, mark) = self.reading(&found.key, id)?;
+        if bad(measured.verdict) || touching().any(|(o, rule)| self.breaks_now(plan, o, &rule)) {
+            return None;
+        }
+        // Read again before it was filed, or done after it was found by the time that is stated.
+        let counts = |(_, mark): &(&Measured, &Mark)| mark.n < found.mark.n || not_before(mark, &found.mark);
+        let place = (found.key.clone(), id.clone());
+        let failed = self.bad.get(&place).is_some_and(|entries| !entries.is_empty());
+        if failed {
+            return Some((measured, mark)).filter(counts);
+        }
+        // A rule was broken, and is not by what either side reads now.
+        let again = touching().filter(|(_, rule)| self.was_broken(rule)).flat_map(|(_, rule)| rule.of);
+        let taken = again.filter_map(|n| self.reading(&n.operation, &n.reading)).map(|(m, mark)| (m, mark));
+        let last = taken.max_by_key(|(_, mark)| mark.n);
+        last.or_else(|| (mark.n > found.mark.n).then_some((measured, mark))).filter(counts)
     }
 
     /// Found conditions that were decided as rework or repair, name no reading the plan still
@@ -130,5 +190,27 @@ impl State {
             let later = plan.operations.iter().any(|o| o.key == found.key && o.deferred);
             (!later && self.shown_right(plan, found).is_empty()).then_some((found, *what))
         })
+    }
+}
+
+impl Scene<'_> {
+    /// Keys of the operations at which a tick or a reading may show that something was put
+    /// right, or that it was not after all.
+    pub(super) fn shown_by(&self) -> BTreeSet<String> {
+        let (plan, mut keys) = (self.plan, BTreeSet::new());
+        let puts_right = |f: &&Found| f.disposition.as_ref().is_some_and(|(what, ..)| what.puts_right());
+        for found in self.state.founds.iter().filter(puts_right) {
+            keys.insert(found.key.clone());
+            keys.extend(self.state.work_for(plan, found).into_iter().map(|o| o.key.clone()));
+            for operation in &plan.operations {
+                let accepts = operation.points().filter(|p| p.concerns.contains(&found.key));
+                keys.extend(accepts.flat_map(|p| p.worked_by.iter().chain([&operation.key])).cloned());
+                // Whatever a rule holds against the reading shows it as well.
+                let at = |n: &Name| n.operation == found.key && Some(&n.reading) == found.reading.as_ref();
+                let of = rules(plan, operation).into_iter().map(|rule| rule.of);
+                keys.extend(of.filter(|of| of.iter().any(at)).flatten().map(|name| name.operation));
+            }
+        }
+        keys
     }
 }

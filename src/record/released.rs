@@ -1,7 +1,7 @@
 //! Who releases work did not do it.
 
 use super::entry::{Action, Entry};
-use super::frozen::{HONEST_SINCE, Operation, Point, PointKind, Reading};
+use super::frozen::{GATED_SINCE, HONEST_SINCE, Operation, Point, PointKind, Reading};
 use super::people::Signer;
 use super::rules::{Scene, refuse};
 use super::state::{Mark, Signed};
@@ -170,6 +170,18 @@ impl Scene<'_> {
                 })
             ),
         ))
+    }
+
+    /// Whether somebody may take in from a sheet or a paper what another person read at an
+    /// operation: not what their own weld is accepted by.
+    ///
+    /// # Errors
+    /// If they made the weld.
+    pub fn takes_in(&self, taker: &str, operation: &Operation) -> Result<(), Diagnostic> {
+        match self.person(taker) {
+            Ok(person) if self.plan.rules >= GATED_SINCE => self.read_by_another(person, operation),
+            _ => Ok(()),
+        }
     }
 
     /// The weld of `person` that is accepted by what is read at an operation.

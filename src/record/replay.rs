@@ -11,16 +11,18 @@ mod made;
 mod said;
 mod signed;
 mod tested;
+mod tooled;
 mod worked;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
+use super::calibration::Said;
 use super::entry::{Action, Entry, Measured, entry as entry_at};
 use super::frozen::{DROPPED_SINCE, Frozen};
 use super::moved::{InForce, Place, Reckon, moves};
 use super::open::Open;
-use super::people::Register;
+use super::people::{Instrument, Register};
 use super::rules::Scene;
 use super::state::State;
 use crate::diagnostic::Diagnostic;
@@ -61,6 +63,8 @@ pub fn replay(plans: &[&Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Repl
         strangers: BTreeSet::new(),
         unseen: BTreeSet::new(),
         open: Open::kept(),
+        rows: None,
+        said: Said::default(),
         found: Replayed::default(),
     };
     let mut state = State::default();
@@ -111,10 +115,15 @@ struct Again<'a> {
     pinned: BTreeSet<String>,
     /// Ids of those who gave a PIN that nobody knew of, told once.
     strangers: BTreeSet<String>,
-    /// Tests nobody saw when the paper was issued, by welder, each told once.
+    /// Tests nobody saw when the paper was issued, by welder, and calibrations, by
+    /// instrument, each told once.
     unseen: BTreeSet<(String, String)>,
     /// What stands open, as far as it was asked for.
     open: Open,
+    /// Rows of instruments frozen with the plan in force, once they were asked for.
+    rows: Option<Vec<Instrument>>,
+    /// What entries said of their instruments so far.
+    said: Said,
     /// Whether a tick waits for the readings of its step.
     ticks_wait: bool,
     found: Replayed,
@@ -127,7 +136,7 @@ fn wrong<T>(why: impl Into<String>) -> Result<T, Diagnostic> {
 impl<'a> Again<'a> {
     fn issue(&mut self, plan: Option<&'a Frozen>) {
         self.plan = plan;
-        self.now = None;
+        (self.now, self.rows) = (None, None);
         self.since.clear();
         self.without.clear();
         self.open = Open::kept();
@@ -245,11 +254,15 @@ impl<'a> Again<'a> {
                 self.tester_waived(&made, made.operation(operation)?, reading, (tester, reason))
             }
             Action::Found { .. } => self.found(&made),
-            Action::Disposition { found, disposition, reason } => {
+            Action::Disposition { found, disposition, reason, .. } => {
                 self.disposed(&made, found, *disposition, reason)
             }
             Action::Withdrawn {} => made.withdrawn(),
-            Action::Revised { .. } => made.revised(was),
+            Action::Revised { .. } => {
+                made.revised(was)?;
+                self.regrown(&made, was);
+                Ok(())
+            }
             Action::Closed { .. } => self.closed(&made),
             Action::Photographed { operation, photos, shows, .. } => {
                 let operation = made.operation(operation)?;

@@ -386,6 +386,7 @@ impl<'a> Scene<'a> {
         }
         self.point_waits(operation, point)?;
         self.independent(person, role, operation, point)?;
+        self.read_by_a_second(person, role, operation, point)?;
         Ok(Right { role: role.to_owned(), rests_on })
     }
 

@@ -28,6 +28,8 @@ pub struct State {
     pub first_signed: BTreeMap<(String, String), u64>,
     /// Found conditions.
     pub founds: Vec<Found>,
+    /// Places of them among all, by the key of the operation, oldest first.
+    pub(super) found_at: BTreeMap<String, Vec<usize>>,
     /// Photos of the work.
     pub photographed: Vec<Photographed>,
     /// What each photo was filed for, by the digest of its file as it came.
@@ -215,7 +217,9 @@ impl State {
             Action::TesterWaived { .. } => self.testers.retain(|w| w.mark.n != old.n),
             Action::Disposition { found, .. } => {
                 for entry in self.founds.iter_mut().filter(|f| f.number == *found) {
-                    entry.disposition.take_if(|(_, _, mark)| mark.n == old.n);
+                    if entry.disposition.take_if(|(_, _, mark)| mark.n == old.n).is_some() {
+                        entry.words_stand = false;
+                    }
                 }
             }
             _ => {}
@@ -290,6 +294,7 @@ impl State {
             }
             Action::Found { found, operation, photos, reading, text } => {
                 self.note_shown(photos, found, None);
+                self.found_at.entry(operation.key.clone()).or_default().push(self.founds.len());
                 self.founds.push(Found {
                     number: found.clone(),
                     key: operation.key.clone(),
@@ -299,6 +304,7 @@ impl State {
                     reading: reading.clone(),
                     mark,
                     disposition: None,
+                    words_stand: false,
                 });
             }
             Action::Photographed { operation, photos, reading, shows, step } => {
@@ -314,8 +320,9 @@ impl State {
                     mark,
                 });
             }
-            Action::Disposition { disposition, found, reason } => {
+            Action::Disposition { disposition, found, reason, words_stand } => {
                 if let Some(entry) = self.founds.iter_mut().find(|f| f.number == *found) {
+                    entry.words_stand = *words_stand;
                     entry.disposition = Some((*disposition, reason.clone(), mark));
                 }
             }

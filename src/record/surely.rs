@@ -7,6 +7,7 @@ use super::expected;
 use super::frozen::{Limits, Operation};
 use super::rules::Scene;
 use crate::quantity::Quantity;
+use crate::term::odometer::{self, READINGS};
 
 /// What is told of a reading that was entered all the same.
 pub(super) fn told(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Vec<String> {
@@ -14,6 +15,7 @@ pub(super) fn told(scene: &Scene<'_>, operation: &Operation, reading: &Measured)
         unlike(scene, operation, reading),
         far_off(scene, operation, reading),
         not_as_logged(scene, operation, reading),
+        ran_back(scene, operation, reading),
     ];
     all.into_iter().flatten().collect()
 }
@@ -32,6 +34,23 @@ fn unlike(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Optio
             operation.number, reading.reading, reading.text, other.operation.number, name.reading, other.text
         ))
     })
+}
+
+/// An odometer that shows less than it did before: somebody was sure of it.
+fn ran_back(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
+    let own = |id: &str| READINGS.contains(&id);
+    let now = odometer::read(&reading.text).filter(|_| own(&reading.reading))?;
+    let all = scene.plan.operations.iter().flat_map(|o| o.readings().map(move |r| (o, r)));
+    let others = all.filter(|(o, r)| own(&r.id) && !(o.key == operation.key && r.id == reading.reading));
+    let before = others
+        .filter_map(|(o, r)| scene.state.reading(&o.key, &r.id))
+        .filter_map(|(measured, mark)| Some((mark.n, odometer::read(&measured.text)?)))
+        .max_by_key(|(n, _)| *n);
+    let (_, before) = before.filter(|(_, b)| b.unit == now.unit && now.value < b.value)?;
+    Some(format!(
+        "{}.{} says {}, less than {} before, and was entered all the same",
+        operation.number, reading.reading, now.text, before.text
+    ))
 }
 
 /// Hours since the last arc that the log says otherwise: somebody was sure of them.

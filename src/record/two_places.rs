@@ -1,4 +1,5 @@
-//! One person at two places at once, by the times that were stated.
+//! One person at two places at once, or one instrument in two hands, by the times that were
+//! stated.
 //!
 //! A time that nobody stated is that of writing: whoever writes a day down at one
 //! terminal was at no two places. What was stated says where somebody was.
@@ -6,10 +7,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::entry::{Action, By, Entry};
-use super::frozen::{Frozen, Operation};
+use super::frozen::{Frozen, GATED_SINCE, Operation};
 use super::hours::{Remark, heats};
 use crate::term::clock::told;
-use crate::term::name;
+use crate::term::{instrument, name};
+
+/// Instruments a shop has several of under one row: two people read with them at once
+/// (common practice).
+const SEVERAL: &[&str] = &["tape", "steel rule", "string", "plumb bob", "stopwatch", "clock"];
 
 /// Seconds of a minute.
 const MINUTE: i64 = 60;
@@ -76,6 +81,55 @@ impl<'a> People<'a> {
     }
 }
 
+/// The instrument of a reading that one alone can have in hand: none where the paper asks for
+/// one a shop has several of.
+fn single<'a>(operation: &Operation, entry: &'a Entry) -> Option<&'a str> {
+    let Action::Measure { reading } = &entry.what else { return None };
+    let planned = operation.readings().find(|r| r.id == reading.reading)?;
+    let asked = instrument::words(planned.instrument.as_deref().unwrap_or_default());
+    let several = SEVERAL.iter().any(|kind| instrument::names(&asked, kind));
+    reading.tool.as_deref().filter(|_| !several)
+}
+
+/// Entries that have one instrument in the hands of two people in one stated minute: one
+/// remark for each instrument and minute.
+fn in_two_hands(
+    operations: &BTreeMap<&str, &Operation>,
+    plan: &Frozen,
+    entries: &[Entry],
+    voided: &BTreeSet<u64>,
+) -> Vec<Remark> {
+    let mut people = People::default();
+    // Who had it first in that minute, and whether it was told.
+    let mut minutes: BTreeMap<(i64, &str), (usize, &By, &Operation, bool)> = BTreeMap::new();
+    let mut found = Vec::new();
+    for entry in entries.iter().filter(|e| e.stated() && !voided.contains(&e.n)) {
+        let Action::Measure { reading } = &entry.what else { continue };
+        let Some(operation) = operations.get(reading.operation.key.as_str()).copied() else { continue };
+        let (Some(at), Some(tool)) = (entry.time(), single(operation, entry)) else { continue };
+        let who = people.number(&entry.by);
+        let minute = (at.timestamp().div_euclid(MINUTE), tool);
+        let first = minutes.entry(minute).or_insert((who, &entry.by, operation, false));
+        if first.0 == who || first.3 {
+            continue;
+        }
+        first.3 = true;
+        found.push(Remark {
+            n: entry.n,
+            words: format!(
+                "{tool} is stated to be in two hands in one minute, {}: {} reads operation {} with it and {} operation {} of {}",
+                told(&at),
+                first.1.name,
+                first.2.number,
+                entry.by.name,
+                operation.number,
+                plan.number
+            ),
+        });
+    }
+    found
+}
+
 /// Entries that have a person at two stations, or at two welds, in one stated minute:
 /// one remark for each person and minute, with the entry that makes it two.
 pub(super) fn remarks(
@@ -87,6 +141,9 @@ pub(super) fn remarks(
     let mut people = People::default();
     let mut minutes: BTreeMap<(i64, usize), Minute<'_>> = BTreeMap::new();
     let mut found = Vec::new();
+    if plan.rules >= GATED_SINCE {
+        found = in_two_hands(operations, plan, entries, &voided);
+    }
     for entry in entries.iter().filter(|e| e.stated() && !voided.contains(&e.n)) {
         let Some((by, key, works)) = present(entry) else { continue };
         let (Some(at), Some(operation)) = (entry.time(), operations.get(key).copied()) else { continue };

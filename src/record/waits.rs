@@ -94,6 +94,7 @@ impl Scene<'_> {
             let shut = format!("{} stays shut", point.number);
             self.founds_closed(operation, &shut)?;
             self.proven(operation, &shut, after)?;
+            self.none_left(operation, point)?;
             self.put_right(operation, &shut)?;
         }
         Ok(())

@@ -44,7 +44,7 @@ impl<'a> Scene<'a> {
         let needed = reading.instrument.as_deref();
         let tool = reading.limits.filter(|_| needed.is_some()).map(|limits| {
             let value = limits.target.or(limits.lower).or(limits.upper).or(reading.expected);
-            let (named, others) = self.takes(needed, limits.kind, value);
+            let (named, others) = self.takes(needed, limits, value);
             let tool = named.first().or(others.first()).map_or("TOOL", |i| i.id.as_str());
             format!(" --with {tool}")
         });
@@ -166,6 +166,7 @@ impl<'a> Scene<'a> {
                 .iter()
                 .any(|s| self.is(&s.mark.by, p) || s.seen_by.as_ref().is_some_and(|by| self.is(by, p)))
                 && self.own(p, role, operation, point).is_none()
+                && !self.own_issue(p, role, point)
         })
     }
 

@@ -121,6 +121,7 @@ fn a_stop_once_told_stands_until_a_lead_decides() {
             disposition: Disposition::Rework,
             found: "F1".to_owned(),
             reason: "set anew".to_owned(),
+            words_stand: false,
         };
         [entry(n, "08:30", "F1", found), as_role(entry(n + 1, "08:40", "LO", disposed), "lead")]
     };
@@ -211,6 +212,7 @@ fn rework_and_repair_take_an_acceptance_away_and_use_as_is_does_not() {
             disposition: Disposition::of(what).unwrap(),
             found: "F1".to_owned(),
             reason: "looked at by the lead".to_owned(),
+            words_stand: false,
         };
         log.push(as_role(entry(8, "11:10", "LO", decided), "lead"));
         let said = work(&plan, &log, "12:00", "F1", "fit");

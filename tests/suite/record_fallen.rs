@@ -15,7 +15,7 @@ use super::record_held::{bad, decided, found, plan, welded};
 use crate::support::bench::Bench;
 
 /// The acceptance and, before it, the fit-up hold; nothing else takes an acceptance away.
-fn holds() -> Frozen {
+pub(super) fn holds() -> Frozen {
     let mut plan = plan();
     plan.operations[0].after = vec![Point {
         slot: "after.1".to_owned(),

@@ -64,6 +64,7 @@ pub(super) fn read(key: &str, id: &str, degrees: f64) -> Action {
     Action::Measure {
         reading: Box::new(Measured {
             rests_on: Vec::new(),
+            calibrated: None,
             calibrated_until: None,
             guard: None,
             kind: Some("angle".to_owned()),
@@ -96,6 +97,7 @@ fn disposed(number: &str) -> Action {
         disposition: Disposition::UseAsIs,
         found: number.to_owned(),
         reason: "read again on other plates".to_owned(),
+        words_stand: false,
     }
 }
 

@@ -55,6 +55,7 @@ fn decided(n: u64, number: usize) -> Entry {
         disposition: Disposition::UseAsIs,
         found: format!("F{number}"),
         reason: "seen and measured".to_owned(),
+        words_stand: false,
     };
     entry(n, "10:00", "LO", what)
 }

@@ -82,14 +82,14 @@ fn register() -> Register {
     }
 }
 
-fn ask<T>(plan: &Frozen, log: &[Entry], time: &str, question: impl FnOnce(&Scene<'_>) -> T) -> T {
+pub(super) fn ask<T>(plan: &Frozen, log: &[Entry], time: &str, question: impl FnOnce(&Scene<'_>) -> T) -> T {
     let (register, state) = (register(), fold(log));
     let at = DateTime::parse_from_rfc3339(&format!("2026-03-{time}:00-06:00")).unwrap();
     let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
     question(&Scene { plan, state: &state, entries: log, register: &register, day, at: Some(at) })
 }
 
-fn work(plan: &Frozen, log: &[Entry], time: &str, name: &str) -> Result<(), Diagnostic> {
+pub(super) fn work(plan: &Frozen, log: &[Entry], time: &str, name: &str) -> Result<(), Diagnostic> {
     ask(plan, log, &format!("02T{time}"), |s| s.work(s.person("F1")?, s.operation(name)?, true).map(drop))
 }
 
@@ -117,6 +117,7 @@ pub(super) fn decided(n: u64, time: &str, disposition: &str) -> Entry {
         disposition: Disposition::of(disposition).unwrap(),
         found: "F1".to_owned(),
         reason: "seen and measured".to_owned(),
+        words_stand: false,
     };
     entry(n, time, "LO", what)
 }

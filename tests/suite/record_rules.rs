@@ -104,6 +104,7 @@ fn register() -> Register {
         until,
     };
     Register {
+        frozen: None,
         book: "shop.toml".to_owned(),
         welding: true,
         lots: Some(vec![lot("4471", "ER70S-6", None), lot("9", "ER70S-6", day(4)), lot("7", "E71T-1", None)]),
@@ -158,6 +159,7 @@ fn caster(verdict: &str) -> Action {
     Action::Measure {
         reading: Box::new(Measured {
             rests_on: Vec::new(),
+            calibrated: None,
             calibrated_until: None,
             guard: None,
             kind: Some("angle".to_owned()),
@@ -296,6 +298,7 @@ fn a_reading_that_fails_keeps_holds_shut_until_a_lead_decides() {
             disposition: Disposition::UseAsIs,
             found: "F1".to_owned(),
             reason: "inside the maker's limits".to_owned(),
+            words_stand: false,
         };
         bad.push(("LO", "lead", decided, None));
         assert!(may_sign(&log(&bad), "LO", "lead", "fit").is_ok());
@@ -332,7 +335,7 @@ fn corrections_name_the_same_thing_and_never_undermine_a_signature() {
 fn instruments_are_known_and_in_calibration() {
     let use_it = |tool: Option<&str>, day| {
         ask(&[], day, |scene, _| {
-            scene.instrument(tool, Some("angle finder"), Some(Kind::Angle), None).map(drop)
+            scene.instrument(tool, Some("angle finder"), Some(Kind::Angle.into()), None).map(drop)
         })
     };
     assert!(use_it(Some("AF-2"), 10).is_ok());
@@ -345,7 +348,9 @@ fn instruments_are_known_and_in_calibration() {
     // A bare number has no kind of its own: it comes from what the paper names. Hours are
     // counted on any clock, which needs no name.
     let counted = |tool: Option<&str>, needed: &'static str| {
-        ask(&[], 2, move |scene, _| scene.instrument(tool, Some(needed), Some(Kind::Number), None).map(drop))
+        ask(&[], 2, move |scene, _| {
+            scene.instrument(tool, Some(needed), Some(Kind::Number.into()), None).map(drop)
+        })
     };
     refused(counted(Some("AF-2"), "clock"), "L133", "right kind");
     refused(counted(Some("TP-1"), "clock"), "L133", "right kind");
@@ -360,17 +365,27 @@ fn instruments_are_known_and_in_calibration() {
                 most: Some(Quantity::from(Time::of(10.0, unit::HOUR))),
                 ..scene.register.instrument("SW-1").unwrap().clone()
             };
-            scene.in_range(&watch, Some("clock"), Quantity::from(Number::of(n, unit::ONE)), &n.to_string())
+            scene.in_range(
+                &watch,
+                (Some("clock"), None),
+                Quantity::from(Number::of(n, unit::ONE)),
+                &n.to_string(),
+            )
         })
     };
     assert!(hours(9.0).is_ok());
     refused(hours(25.0), "L136", "outside the range of SW-1");
-    let why = ask(&[], 19, |scene, _| scene.takes_none(Some("finder"), Kind::Angle, None));
+    let why = ask(&[], 19, |scene, _| scene.takes_none(Some("finder"), Kind::Angle.into(), None));
     assert_eq!(why, "out of calibration on 2026-03-19: AF-2, AF-9");
     let reads = |deg: f64| {
         ask(&[], 2, |scene, _| {
             let tool = scene.register.instrument("AF-2").unwrap();
-            scene.in_range(tool, None, Quantity::from(Angle::of(deg, unit::DEG)), &format!("{deg} deg"))
+            scene.in_range(
+                tool,
+                (None, None),
+                Quantity::from(Angle::of(deg, unit::DEG)),
+                &format!("{deg} deg"),
+            )
         })
     };
     assert!(reads(10.0).is_ok() && reads(-10.0).is_ok());
@@ -475,6 +490,7 @@ fn reject_means_reject() {
         disposition: Disposition::of(what).unwrap(),
         found: "F1".to_owned(),
         reason: "not to be saved".to_owned(),
+        words_stand: false,
     };
     let with = |what: &str| {
         let mut all = fitted();

@@ -128,6 +128,15 @@ fn an_arc_of_a_shift_without_a_fire_watch_is_told() {
     };
     assert!(long(&[watch(1, "07:00"), arc(2, "09:00"), closed(3, "09:01", 31.0)]));
     assert!(!long(&[watch(1, "07:00"), arc(2, "09:00"), closed(3, "09:31", 31.0)]));
+    // A watch that ended before the last arc of its day, in whatever order they are entered.
+    let early = |entries: &[Entry]| -> Vec<u64> {
+        let all = hours::remarks(&shop, entries).into_iter();
+        all.filter(|r| r.words.contains("before the last arc of that day")).map(|r| r.n).collect()
+    };
+    assert_eq!(early(&[watch(1, "07:00"), closed(2, "08:00", 31.0), arc(3, "09:00")]), vec![2]);
+    let again = [closed(2, "08:00", 31.0), arc(3, "09:00"), closed(4, "09:40", 31.0)];
+    assert_eq!(early(&again), Vec::<u64>::new());
+    assert_eq!(early(&[closed(2, "08:00", 31.0), on(3, arc(3, "09:00"))]), Vec::<u64>::new());
     // What was taken back names nobody; what burns nothing needs no watch.
     let back = Correction { entry: 1, reason: "nobody was there".to_owned() };
     let mut taken = vec![watch(1, "07:00"), stated(2, "07:30", "LO", Action::Withdrawn {}), arc(3, "09:00")];
@@ -343,4 +352,44 @@ fn a_rule_set_aside_after_the_work_had_begun_says_so() {
         "{}",
         said.out
     );
+}
+
+/// 29 CFR 1915.504(c)(1) and NFPA 51B, from memory: whoever watches has no other duty.
+#[test]
+fn a_fire_watch_who_burns_and_one_that_is_nobody_are_told() {
+    let mut card = operation("card", 5, &[]);
+    card.verb = "protect".to_owned();
+    let readings = vec![Reading { id: "watch.shift-1".to_owned(), ..Reading::default() }];
+    card.steps = vec![Step { number: 1, readings, ..Step::default() }];
+    let told = |rules: u32, watch: &str, who: &str| -> Vec<String> {
+        let mut shop = Frozen { rules, ..shop() };
+        shop.operations.insert(0, card.clone());
+        let mut named = read("card", "watch.shift-1", 1.0);
+        if let Action::Measure { reading } = &mut named {
+            watch.clone_into(&mut reading.text);
+        }
+        let mut arc = stated(2, "09:00", who, read("seat", "amps", 1.0));
+        "Welder One".clone_into(&mut arc.by.name);
+        let later = Entry { n: 3, ..arc.clone() };
+        let all = [stated(1, "07:00", "LO", named), arc, later];
+        hours::remarks(&shop, &all).into_iter().map(|r| format!("{} {}", r.n, r.words)).collect()
+    };
+    for watch in ["Welder One; permit 12", "permit 12, WO", "wo", "WELDER  ONE"] {
+        let said = told(RULES, watch, "WO");
+        assert!(
+            said.len() == 1
+                && said[0].starts_with(
+                    "2 Welder One is the fire watch of that shift and works at the arc of operation 10"
+                ),
+            "{watch}: {said:?}"
+        );
+        assert_eq!(told(9, watch, "WO"), Vec::<String>::new(), "an old plan is kept by the rules of its day");
+    }
+    for watch in ["Helper Two; permit 12", "WOODS; permit WO2", "Welder Onestone"] {
+        assert_eq!(told(RULES, watch, "WO"), Vec::<String>::new(), "{watch}");
+    }
+    for watch in ["none", "None; permit 12", "nobody there", "no one"] {
+        let said = told(RULES, watch, "WO");
+        assert!(said.len() == 1 && said[0].contains("no fire watch is named"), "{watch}: {said:?}");
+    }
 }

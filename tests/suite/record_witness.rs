@@ -171,6 +171,7 @@ fn decided(disposition: &str) -> Vec<Entry> {
         disposition: Disposition::of(disposition).unwrap(),
         found: "F1".to_owned(),
         reason: "turned back and read again".to_owned(),
+        words_stand: false,
     };
     let mut by_lead = entry(4, "10:20", "L1", what);
     by_lead.by.role = "lead".to_owned();

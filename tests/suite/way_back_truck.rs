@@ -21,7 +21,7 @@ struct Typed {
 const MOST: usize = 40;
 const DAY: i64 = 86_400;
 /// Who fills the sheet, and whose the lines without a name are.
-const SHEET_OF: &str = "WO";
+const SHEET_OF: &str = "LO";
 
 struct Truck {
     bench: Bench,
@@ -139,8 +139,7 @@ impl Truck {
                 continue;
             }
             let (text, tool) = self.cell(row);
-            let who =
-                row["roles"].as_array().unwrap().first().map_or(SHEET_OF, |r| person(r.as_str().unwrap()));
+            let who = row["roles"].as_array().unwrap().first().map_or("WO", |r| person(r.as_str().unwrap()));
             let mut cells: Vec<String> = record.iter().map(str::to_owned).collect();
             let mut fill = |name: &str, text: &str| {
                 self.typed.cells += text.chars().count();

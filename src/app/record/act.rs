@@ -14,6 +14,7 @@ use crate::record::honest;
 use crate::record::identified::by_pin;
 use crate::record::log::Appended;
 use crate::record::place::{INITIALS, Place};
+use crate::record::question::{self, Questioned, WORDS_STAND};
 use crate::record::words::{nothing_read, say};
 use crate::term::Disposition;
 
@@ -151,6 +152,7 @@ pub fn sign(
         "{} of operation {} signed by {} ({}) as {role}: {}",
         point.number, operation.number, person.name, person.id, point.meaning
     );
+    let own = scene.reviews_own(person, point);
     let by = by(person, role);
     let action = Action::Sign {
         identified: identified.clone(),
@@ -161,6 +163,7 @@ pub fn sign(
         slot: point.slot.clone(),
     };
     let mut entry = desk.enter(actor, by, None, action)?;
+    entry.warnings.extend(own.map(|words| format!("{words}: the record says so.")));
     if !by_pin(&identified) {
         entry.warnings.push(format!(
             "{} has no PIN, so the record rests on the id alone: tackwright key pin {}",
@@ -320,6 +323,7 @@ pub fn found(
         _ => (operation.number.to_string(), None),
     };
     let person = scene.person(&actor.id).map_err(refused)?;
+    scene.was_read(operation, reading).map_err(refused)?;
     say(text, "what was found", "\"crack at the toe of the left pad\"").map_err(refused)?;
     // What is found at a dated follow-up is decided and entered here.
     if desk.state.closed.is_some() && !operation.deferred {
@@ -370,18 +374,30 @@ pub fn disposition(text: &str) -> Result<Disposition, Failure> {
     })
 }
 
+/// What a lead decides about a found condition.
+#[derive(Debug, Clone, Copy)]
+pub struct Decision<'a> {
+    /// Number of the found condition.
+    pub found: &'a str,
+    /// What is done about it.
+    pub disposition: Disposition,
+    /// What the decision rests on, in words.
+    pub reason: &'a str,
+    /// Whether the words chosen there before stand all the same.
+    pub words_stand: bool,
+}
+
 /// Gives a found condition its disposition.
 ///
 /// # Errors
 /// If a rule says no, or the system fails.
 pub fn dispose(
     desk: &mut Desk,
-    found: &str,
-    disposition: Disposition,
-    reason: &str,
+    decision: Decision<'_>,
     actor: &Actor,
     corrects: Option<Correction>,
 ) -> Result<Done, Failure> {
+    let Decision { found, disposition, reason, words_stand } = decision;
     let scene = desk.scene(actor);
     let person = scene.person(&actor.id).map_err(refused)?;
     scene.role(person, "lead").map_err(refused)?;
@@ -394,6 +410,7 @@ pub fn dispose(
         ));
     };
     scene.may_decide(open, disposition).map_err(refused)?;
+    scene.answers_for(open, disposition, reason).map_err(refused)?;
     scene.decided_after(open).map_err(refused)?;
     say(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"")
         .map_err(refused)?;
@@ -410,10 +427,28 @@ pub fn dispose(
             )),
         ));
     }
-    let words = format!("{}: {disposition}, by {}: {reason}", open.number, person.name);
-    let action = Action::Disposition { disposition, found: open.number.clone(), reason: reason.to_owned() };
+    let number = open.number.clone();
+    let before = desk.state.words_before(&desk.plan, open);
+    let said = crate::record::rules::short(&before.iter().map(Questioned::said).collect::<Vec<_>>());
+    if words_stand && before.is_empty() {
+        return Err(refused(
+            Diagnostic::error("L307", format!("no word was chosen where {number} was found, before it"))
+                .rule("a lead lets stand what stands there")
+                .help("leave out --words-stand"),
+        ));
+    }
+    let stand = if words_stand { format!("; {WORDS_STAND}: {said}") } else { String::new() };
+    let words = format!("{number}: {disposition}, by {}: {reason}{stand}", person.name);
+    let action =
+        Action::Disposition { disposition, found: number.clone(), reason: reason.to_owned(), words_stand };
     let by = by(person, "lead");
-    let entry = desk.enter(actor, by, corrects, action)?;
+    let mut entry = desk.enter(actor, by, corrects, action)?;
+    if !words_stand && !said.is_empty() && desk.plan.rules >= question::SINCE {
+        entry.warnings.push(format!(
+            "IN QUESTION: chosen before {number} was found there: {said}. Each is read again (--again), or a lead says that all stand: the same with --words-stand --corrects {}. The unit goes only then.",
+            entry.n
+        ));
+    }
     Ok(Done { entry, words })
 }
 

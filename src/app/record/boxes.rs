@@ -215,7 +215,7 @@ pub struct Filled {
     pub tool: Option<String>,
     /// Verdict of a reading.
     pub verdict: Option<String>,
-    /// Why a signature no longer holds; none where it does.
+    /// Why a signature no longer holds, or a word is in question; none where it stands.
     pub no_longer: Option<String>,
 }
 
@@ -309,12 +309,20 @@ pub fn rows(scene: &Scene<'_>, now: Option<&Now>, keys: &BTreeSet<String>) -> Ve
     let mut all = Vec::new();
     let barred = now.map(|now| Barred::by(scene, now)).unwrap_or_default();
     let fallen = fallen(scene.plan, scene.state, barred.lost());
+    let questioned = scene.state.questioned(scene.plan);
     for operation in scene.plan.operations.iter().filter(|o| keys.contains(&o.key)) {
         for asked in &scene.plan.boxes_at(operation) {
             let mut row = row(scene, now, asked);
             if let (What::Signature(point, ..), Some(done)) = (asked.what, &mut row.done) {
                 let own = fallen.iter().find(|f| f.key == operation.key && f.slot == point.slot);
                 done.no_longer = own.map(|f| short(&f.why));
+            }
+            if let (What::Reading(_, reading), Some(done)) = (asked.what, &mut row.done) {
+                let own = questioned
+                    .iter()
+                    .find(|q| q.operation.key == operation.key && q.reading.id == reading.id);
+                done.no_longer =
+                    own.map(|q| format!("in question: chosen before {} was found there", q.found.number));
             }
             all.push(row);
         }
@@ -435,11 +443,11 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
         let middle = middle().map(|si| Quantity::from_si(limits.kind, si));
         let value = limits.target.or(middle).or(limits.lower).or(limits.upper);
         let needed = reading.instrument.as_deref();
-        let (named, others) = scene.takes(needed, limits.kind, value);
+        let (named, others) = scene.takes(needed, limits, value);
         row.named = named.len();
         row.tools = named.iter().chain(&others).map(|i| i.id.clone()).collect();
         row.no_tool = (row.tool_needed && row.tools.is_empty() && scene.register.instruments.is_some())
-            .then(|| scene.takes_none(needed, limits.kind, value));
+            .then(|| scene.takes_none(needed, limits, value));
     }
 }
 

@@ -26,6 +26,9 @@ use crate::term::counted;
 const FIRST: usize = 12;
 /// How long after hand-over work of the job may be due: what settles, settles soon.
 const FOLLOW_UP: TimeDelta = TimeDelta::days(366);
+/// When work after hand-over is due in an example: within the first weeks, common practice for
+/// what settles.
+const SOON: TimeDelta = TimeDelta::days(28);
 
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -103,7 +106,8 @@ pub fn close(
                 format!("operation {} {} is done after hand-over and has no date", first.number, first.title),
             )
             .rule("a follow-up has a date")
-            .example("--follow-up 2026-04-20"),
+            .expected(format!("a date within a year of {}", actor.at.date_naive()))
+            .example(format!("--follow-up {}", actor.at.date_naive() + SOON)),
         ));
     }
     let first = actor.at.date_naive();
@@ -178,17 +182,11 @@ pub fn complete(
     write(host, desk, &seal)
 }
 
-/// Reads back what was written and checks it as anybody would: what is not good
-/// is not called done.
-fn proved(
-    host: &dyn RecordHost,
-    desk: &Desk,
-    path: &Path,
-    identity: Option<&Identity>,
-) -> Result<Vec<String>, Failure> {
-    let bytes = host.plain(path).map_err(|e| system(path, e))?;
+/// Checks a record as anybody would: what is not good is not called done, and takes the place
+/// of nothing that was.
+fn proved(desk: &Desk, path: &Path, bytes: &[u8], identity: Option<&Identity>) -> Result<(), Failure> {
     let trust = Trust { named: identity.and_then(Identity::root).into_iter().collect(), ..Trust::default() };
-    let verdict = verify::verify(&bytes, &trust);
+    let verdict = verify::verify(bytes, &trust);
     let good = match (&desk.state.closed, identity) {
         (None, _) => Holds::NotClosed,
         (Some(_), None) => Holds::NotSealed,
@@ -196,13 +194,13 @@ fn proved(
         (Some(_), Some(_)) => Holds::SealedByNamed,
     };
     if verdict.holds() >= good {
-        return Ok(Vec::new());
+        return Ok(());
     }
     let mut report = Report::new();
     let mut problem = Diagnostic::error(
         "L194",
         format!(
-            "{} was written and checked, and is not good to hand over: {}",
+            "{} was made and checked, is not good to hand over, and was not written: {}",
             path.display(),
             verdict.holds().sentence()
         ),
@@ -251,8 +249,13 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
     };
     let rendered = completed::render(&parts, identity)?;
     let path = folder::completed(&desk.folder, &desk.plan.number)?;
+    // Checked before it takes the place of one that was handed over.
+    proved(desk, &path, &rendered.bytes, identity)?;
     let mut warnings = put(host, &path, &rendered.bytes)?;
-    warnings.extend(proved(host, desk, &path, identity)?);
+    let written = host.plain(&path).map_err(|e| system(&path, e))?;
+    if written != rendered.bytes {
+        proved(desk, &path, &written, identity)?;
+    }
     if identity.is_some_and(Identity::demonstration) {
         warnings.push("Signed with a DEMONSTRATION KEY: the signature proves nothing.".to_owned());
     }

@@ -14,6 +14,7 @@ use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
+use crate::record::calibration;
 use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK, day};
 use crate::record::fallen::{self, Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
@@ -395,6 +396,8 @@ impl Desk {
                 .map(|r| format!("Is the time right? {}.", r.words)),
         );
         appended.warnings.extend(self.unproved(&new.what));
+        let late = self.entries.last().and_then(|entry| calibration::late(&self.plan, entry));
+        appended.warnings.extend(late.map(|words| format!("{words}: the record says so.")));
         // What the plan as it moved says against a signature is told where it is computed.
         let now = fallen(&self.plan, &self.state, &[]);
         let stood = |f: &Fallen| stood.iter().any(|s| s.key == f.key && s.slot == f.slot);

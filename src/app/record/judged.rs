@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::recompute::Changed;
 use crate::record::entry::Measured;
+use crate::record::held::READ_AGAIN;
 use crate::record::log::Appended;
 use crate::term::{self, Verdict};
 
@@ -42,22 +43,22 @@ pub struct Judged {
 }
 
 impl Judged {
-    /// What to do about a reading that is not proven to conform.
+    /// What to do about a reading that is not proven to conform, in the words a refusal has.
     #[must_use]
-    pub fn advice(&self) -> Option<&'static str> {
+    pub fn advice(&self) -> Option<String> {
+        let then = "either way file it (found), and a lead decides";
         match self.measured.verdict {
             // A word was chosen, nothing was measured; what it opened is said with it.
             term::Judged::Decided(Verdict::NotConform) if self.measured.value.is_none() => {
-                self.entry.warnings.is_empty().then_some(
-                    "This answer keeps the next hold shut: put it right and answer again with --again, or a lead decides.",
-                )
+                let opened = !self.entry.warnings.is_empty();
+                (!opened).then(|| format!("This answer keeps the next hold shut: {READ_AGAIN}; {then}."))
             }
-            term::Judged::Decided(Verdict::NotConform) => Some(
-                "Outside its limits: put it right and measure again with --again, or file a found condition; a lead decides.",
-            ),
-            term::Judged::Decided(Verdict::NotProven) => Some(
-                "Inside the guard band: neither right nor wrong is proven. Measure better, or let a lead decide.",
-            ),
+            term::Judged::Decided(Verdict::NotConform) => {
+                Some(format!("Outside its limits: {READ_AGAIN}; {then}."))
+            }
+            term::Judged::Decided(Verdict::NotProven) => Some(format!(
+                "Inside the guard band: neither right nor wrong is proven. Measure better, with --again, and both stand; {then}."
+            )),
             term::Judged::Decided(Verdict::Conform) | term::Judged::Recorded => None,
         }
     }

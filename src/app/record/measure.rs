@@ -13,13 +13,13 @@ use super::{refused, typed};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity};
-use crate::record::agree;
 use crate::record::entry::{Action, By, Correction, Measured};
 use crate::record::frozen::{Limits, Operation, Reading};
 use crate::record::log::Appended;
 use crate::record::people::{Instrument, Signer, Spread};
 use crate::record::place::Place;
 use crate::record::rules::Scene;
+use crate::record::{agree, calibration};
 use crate::term::Does;
 use followed::Standard;
 
@@ -66,7 +66,9 @@ pub fn measure_with(
     likely::beside_what_was_read(desk, &taken, &ask, actor)?;
     let standard = Standard::of(host, desk, &taken, memo)?;
     likely::beside_the_plan(desk, &taken, standard.limits, &ask, actor)?;
-    let measured = weighed(&taken, &standard, &ask).map_err(refused)?;
+    let by_date = desk.plan.rules >= calibration::SINCE;
+    let measured = weighed(&taken, &standard, &ask, by_date).map_err(refused)?;
+    desk.scene(actor).as_said_before(&measured).map_err(refused)?;
     let words = sentence(&taken, &measured, standard.limits);
     let opens = taken.opens(&measured);
     let filed = opens.is_some();
@@ -130,6 +132,10 @@ fn taken<'a>(desk: &'a Desk, ask: &mut Ask, actor: &Actor) -> Result<Taken<'a>, 
     if let Some(step) = step {
         scene.other_person(person, operation, step, ask.corrects.is_some()).map_err(refused)?;
     }
+    if let Some(taken) = &desk.taken_in {
+        scene.takes_in(&taken.by, operation).map_err(refused)?;
+    }
+    scene.still_there(operation, reading, ask.corrects.is_some()).map_err(refused)?;
     // A choice has a number wherever it is answered: at the desk, on a sheet, here.
     ask.text = typed::choice(reading, &ask.text);
     let chosen = agree::choose(reading, &ask.text, desk.plan.rules).map_err(refused)?;
@@ -156,12 +162,12 @@ fn fit<'a>(
     ask: &Ask,
 ) -> Result<Option<&'a Instrument>, Diagnostic> {
     let needed = reading.limits.and(reading.instrument.as_deref());
-    let kind = reading.limits.map(|l| l.kind);
+    let wanted = (needed, reading.limits);
     let as_written = read.map(|value| (value, &*ask.text));
-    let instrument = scene.instrument(ask.tool.as_deref(), needed, kind, as_written)?;
+    let instrument = scene.instrument(ask.tool.as_deref(), needed, reading.limits, as_written)?;
     if let (Some(instrument), Some(read)) = (instrument, read) {
-        scene.in_range(instrument, needed, read, &ask.text)?;
-        scene.shown(instrument, needed, read, &ask.text)?;
+        scene.in_range(instrument, wanted, read, &ask.text)?;
+        scene.shown(instrument, wanted, read, &ask.text)?;
     }
     Ok(instrument)
 }
@@ -187,8 +193,9 @@ fn not_twice(desk: &Desk, taken: &Taken<'_>, ask: &Ask, actor: &Actor) -> Result
     ))
 }
 
-/// A value against the limits in force, as the record writes it.
-fn weighed(taken: &Taken<'_>, standard: &Standard, ask: &Ask) -> Result<Measured, Diagnostic> {
+/// A value against the limits in force, as the record writes it; with the day its instrument
+/// was calibrated on, where the plan is kept `by_date`.
+fn weighed(taken: &Taken<'_>, standard: &Standard, ask: &Ask, by_date: bool) -> Result<Measured, Diagnostic> {
     let spread = spread_for(taken.instrument, standard.limits);
     let mut measured = judge(standard.limits, &ask.text, spread)?;
     if let Some(read) = taken.read {
@@ -197,6 +204,8 @@ fn weighed(taken: &Taken<'_>, standard: &Standard, ask: &Ask) -> Result<Measured
     if let Some(does) = taken.does {
         measured.verdict = agree::verdict(does);
     }
+    let calibrated = taken.instrument.and_then(|i| i.calibrated).filter(|_| by_date);
+    measured.calibrated = calibrated.map(|day| day.to_string());
     measured.calibrated_until = taken.instrument.and_then(|i| i.until).map(|u| u.to_string());
     measured.operation = taken.operation.at();
     measured.rests_on.clone_from(&taken.rests_on);

@@ -31,6 +31,7 @@ pub mod propose;
 pub mod recompute;
 pub mod register;
 pub mod revise;
+mod same_job;
 pub mod seal;
 pub mod session;
 pub mod sheet;

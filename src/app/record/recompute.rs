@@ -7,6 +7,8 @@ use std::path::Path;
 use std::rc::Rc;
 use std::sync::Arc;
 
+use chrono::NaiveDate;
+
 use super::content::{Content, EARLIER};
 use super::desk::Desk;
 use super::files::RecordHost;
@@ -22,7 +24,7 @@ use crate::record::entry::{By, Issue, Measured};
 use crate::record::frozen::{self, Limits};
 use crate::record::moved::{self, Asked, InForce, Lost, Reckon, moves};
 use crate::record::outdated::Redrawn;
-use crate::record::people::Spread;
+use crate::record::people::{Instrument, Spread};
 use crate::record::state::State;
 use crate::shop::model::{Person, Role};
 use crate::term::{self, Method, Side};
@@ -433,6 +435,23 @@ impl Reckon for Reckoner {
             |basis: &String| basis.rsplit_once(" until ").map_or(basis.as_str(), |(c, _)| c) == certificate;
         let held = Method::named_in(certificate);
         Some(methods.iter().all(|m| held.contains(m)) && rests_on.iter().all(same))
+    }
+
+    fn instruments(&self, plan: &frozen::Frozen) -> Option<Vec<Instrument>> {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        let shop = &base.shelf.shop;
+        (!shop.demo && !shop.absent).then(|| super::register::instruments(&shop.book))
+    }
+
+    fn another(&self, plan: &frozen::Frozen, role: &str, person: &By, day: NaiveDate) -> Option<bool> {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
+        let people = &base.shelf.shop.book.person;
+        if people.is_empty() {
+            return None;
+        }
+        let here = |p: &&Person| p.until.as_ref().is_none_or(|until| until.0 >= day);
+        let other = |p: &Person| p.id.0 != person.id && !term::name::same(&p.name.0, &person.name);
+        Some(people.iter().filter(here).any(|p| other(p) && p.role.iter().any(|r| r.word() == role)))
     }
 
     fn led(&self, plan: &frozen::Frozen, person: &By) -> Option<bool> {

@@ -168,7 +168,12 @@ pub fn of(
             if let Some(book) = &book {
                 own(book, &frozen, &issue.number)?;
             }
-            let register = assemble(job.as_ref(), book.as_ref(), day);
+            let mut register = assemble(job.as_ref(), book.as_ref(), day);
+            if book.is_some() && !frozen.demo && !frozen.absent {
+                let rows = instruments(&frozen.book);
+                as_they_were(&mut register, &rows, day);
+                register.frozen = Some(rows);
+            }
             Ok(InForce { invented, unit, register, book, without: false })
         }
         Err(_) if without && named.is_none() => {
@@ -176,9 +181,23 @@ pub fn of(
             // A job file is anybody's to write: it makes nobody a lead.
             register.people.retain(|p| frozen.book.person(&p.id).is_some());
             register.book = "the book as it was at issue".to_owned();
+            register.frozen.clone_from(&register.instruments);
             Ok(InForce { invented, unit, register, book: None, without: true })
         }
         Err(failure) => Err(failure),
+    }
+}
+
+/// What was read before an instrument was calibrated anew rests on the row it had then, as
+/// far as the paper was issued with that.
+fn as_they_were(register: &mut Register, rows: &[Instrument], day: NaiveDate) {
+    for own in register.instruments.iter_mut().flatten() {
+        let before = |i: &&Instrument| i.id == own.id && i.calibrated.is_none_or(|then| then <= day);
+        if own.calibrated.is_some_and(|then| then > day)
+            && let Some(row) = rows.iter().find(before)
+        {
+            own.clone_from(row);
+        }
     }
 }
 
@@ -215,6 +234,7 @@ pub fn assemble(job: Option<&JobFile>, shop: Option<&ShopBook>, day: NaiveDate) 
         people,
         welding: true,
         instruments: Some(instruments(book)),
+        frozen: None,
         lots: (!book.lot.is_empty()).then(|| lots(book)),
     }
 }
@@ -283,7 +303,8 @@ fn rights(people: &mut [Signer], job: &JobFile, book: &Book, day: NaiveDate) {
     }
 }
 
-fn instruments(book: &Book) -> Vec<Instrument> {
+/// The instruments and torque tools of a book.
+pub(super) fn instruments(book: &Book) -> Vec<Instrument> {
     let spread = |s: model::Spread| Spread { fixed: s.fixed, share: s.share };
     let measuring = book.instrument.iter().map(|i| {
         let (least, most) = i.range();
@@ -292,6 +313,7 @@ fn instruments(book: &Book) -> Vec<Instrument> {
             title: i.kind.0.clone(),
             kind: Some(i.measures.value.kind()),
             until: Some(i.due.0),
+            calibrated: i.calibrated.as_ref().map(|d| d.0),
             out_of_service: i.out_of_service.as_ref().map(|o| o.0.clone()),
             least,
             most,
@@ -306,6 +328,7 @@ fn instruments(book: &Book) -> Vec<Instrument> {
             title: t.kind.0.clone(),
             kind: Some(Kind::Torque),
             until: Some(t.due.0),
+            calibrated: t.calibrated.as_ref().map(|d| d.0),
             out_of_service: t.out_of_service.as_ref().map(|o| o.0.clone()),
             least: Some(least.into()),
             most: Some(most.into()),

@@ -6,12 +6,14 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{folder as places, freeze, refused, register, stored, system, waivers};
+use super::{folder as places, freeze, refused, register, same_job, stored, system, waivers};
 use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
+use crate::app::shop::ShopBook;
 use crate::diagnostic::Diagnostic;
 use crate::job::JobFile;
 use crate::plan::Words;
+use crate::record::calibration;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
 use crate::record::log::Appended;
@@ -90,6 +92,9 @@ pub fn revise(
     let stored = stored::load(host, folder, &desk.issue)?;
     let change = change::compare(&stored.plan, &fresh);
     let old_text = stored.files.get("job.toml").and_then(|b| std::str::from_utf8(b).ok());
+    if let Some(old) = old_text {
+        same_job::revises(&desk, old, &loaded.source.text).map_err(refused)?;
+    }
     let same_text = old_text.is_some_and(|old| crate::job::same_work(old, &loaded.source.text));
     something_changed(&desk.plan.number, &from, &change, same_text).map_err(refused)?;
     undecided(&desk, &stored.plan, &change)?;
@@ -129,7 +134,14 @@ pub fn revise(
         removed: change.removed.clone(),
         reopened: change.reopened.clone(),
     };
-    let entry = desk.enter(actor, by(&person, "lead"), None, action)?;
+    let issued = desk.scene(actor).issued_on();
+    let mut entry = desk.enter(actor, by(&person, "lead"), None, action)?;
+    let rows = |shop: &ShopBook| register::instruments(&shop.book);
+    let old = stored.files.get("procedures.json").and_then(|kept| super::shelf::book(kept).ok());
+    if let Some(old) = old.filter(|old| !old.demo && !old.absent && stored.plan.rules >= calibration::SINCE) {
+        let grown = calibration::regrown(&rows(&old), &rows(&shelf.shop), issued);
+        entry.warnings.extend(grown.iter().map(|words| format!("{words}. `verify` tells it.")));
+    }
     supersede(host, folder, &stored, &revision)?;
     register::note(host, folder, &shelf.shop)?;
     let names = news.names();

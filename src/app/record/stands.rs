@@ -7,9 +7,14 @@ use std::path::Path;
 use super::files::RecordHost;
 use super::photo::ends_a_file;
 use super::recompute::{Base, Reckoner};
+use super::weigh::judge;
 use super::{folder, stored};
 use crate::app::plan::Failure;
+use crate::quantity::{Kind, Quantity};
+use crate::record::entry::{Action, Measured};
+use crate::record::frozen::Limits;
 use crate::record::moved::{AsPrinted, Reckon};
+use crate::record::people::Spread;
 use crate::record::{Entry, Frozen, State, replay, sha256};
 
 /// Entries that are named one by one.
@@ -56,6 +61,10 @@ fn replayed(plans: &[Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Vec<Str
     if more > 0 {
         words.push(format!("{more} more are against the rules"));
     }
+    let (_, wrong) = misjudged(entries);
+    if !wrong.is_empty() {
+        words.push(format!("the verdict does not follow from the reading in entries {wrong:?}"));
+    }
     words
 }
 
@@ -79,4 +88,28 @@ pub fn photos(host: &dyn RecordHost, traveler: &Path, state: &State) -> Vec<Stri
         }
     });
     wrong.collect()
+}
+
+/// How many readings there are, and the entries of those whose verdict does not follow from
+/// what was read, by the limits in the entry.
+pub(super) fn misjudged(entries: &[Entry]) -> (usize, Vec<u64>) {
+    let read = entries.iter().filter_map(|entry| match &entry.what {
+        Action::Measure { reading } => Some((entry.n, reading)),
+        _ => None,
+    });
+    let wrong = read.clone().filter(|(_, reading)| !follows(reading)).map(|(n, _)| n).collect();
+    (read.count(), wrong)
+}
+
+/// Whether value and verdict of a reading follow from its words, its limits and its uncertainty.
+fn follows(reading: &Measured) -> bool {
+    let number = |text: &Option<String>| text.as_ref().and_then(|t| t.parse::<f64>().ok());
+    let Some(word) = &reading.kind else { return true };
+    let Some(kind) = Kind::ALL.iter().copied().find(|k| k.word() == word) else { return false };
+    let quantity = |text| number(text).map(|v| Quantity::from_si(kind, v));
+    let limits =
+        Limits { kind, target: None, lower: quantity(&reading.lower), upper: quantity(&reading.upper) };
+    let spread = number(&reading.uncertainty).map(|fixed| Spread { fixed, share: 0.0 });
+    let again = judge(Some(limits), &reading.text, spread);
+    again.is_ok_and(|a| a.value == reading.value && a.verdict == reading.verdict)
 }

@@ -151,6 +151,12 @@ fn beside(
     // With the points that rest on it, it is said with them.
     let alone = |one: &&Lost| !down.iter().any(|f| f.why.contains(&one.words));
     let lost: Vec<String> = barred.lost().iter().filter(alone).map(Lost::told).collect();
+    let questioned = state.questioned(&plan).into_iter();
+    standing.no_longer.extend(
+        questioned.map(|q| {
+            format!("{} is in question: chosen before {} was found there", q.said(), q.found.number)
+        }),
+    );
     // Nobody is told that all is done by a log that nobody could have kept.
     if state.closed.is_some() || scene.open().is_empty() {
         bad.extend(stands::against(host, folder, &chain.entries)?);
@@ -356,7 +362,7 @@ pub fn for_lead(
         }
     }
     if state.closed.is_none() {
-        waits.extend(scene.not_put_right().map(|one| format!("{}: the unit goes only then", one.words)));
+        waits.extend(scene.not_put_right().map(|one| format!("{}: {}", one.words, one.way_out)));
     }
     // What a found condition is open about is said once, with what decides it.
     let asked = |key: &str, id: &str| {
@@ -379,8 +385,9 @@ pub fn for_lead(
             if asked(&operation.key, &stop.reading) {
                 continue;
             }
+            let again = if stop.passed { "" } else { "read again, or " };
             waits.push(format!(
-                "operation {}, {}: read again, or a lead decides (tackwright found {number} {}.{} \"…\")",
+                "operation {}, {}: {again}a lead decides (tackwright found {number} {}.{} \"…\")",
                 operation.number, stop.words, operation.number, stop.reading
             ));
         }
@@ -422,7 +429,9 @@ pub fn for_lead(
         }
     }
     if state.closed.is_none() && waits.is_empty() && scene.open().is_empty() {
-        waits.push(format!("everything is done: a lead closes it (tackwright close {number})"));
+        let due = if plan.operations.iter().any(|o| o.deferred) { " --follow-up DATE" } else { "" };
+        waits
+            .push(format!("everything is done: a lead closes it (tackwright close {number} --by LEAD{due})"));
     }
     waits
 }

@@ -4,12 +4,7 @@
 use super::desk::Desk;
 use crate::diagnostic::Diagnostic;
 use crate::record::frozen::{Operation, Reading};
-use crate::term::odometer::{self, Odometer};
-
-/// Id of the reading that compares the plate with the job.
-const IDENTITY: &str = "identity";
-/// Id of the reading of the odometer at work after hand-over.
-const LATER: &str = "miles";
+use crate::term::odometer::{self, AS_FOUND, AS_LEFT, LATER, Odometer, READINGS};
 
 /// Letters and digits that make a number of a unit; fewer are anything.
 const NUMBER: usize = 3;
@@ -30,11 +25,10 @@ pub(super) fn same(
             .help("look at the plate and the odometer again; if the job file has it wrong, revise it"))
     };
     let named = desk.unit.identification.as_deref().unwrap_or_default();
-    if reading.id == IDENTITY && !named.is_empty() && !shares(named, text) {
+    if reading.id == AS_FOUND && !named.is_empty() && !shares(named, text) {
         return asked_back(format!("\"{text}\" has nothing of \"{named}\", the unit of the job"));
     }
-    let now =
-        (reading.id == odometer::AS_LEFT || reading.id == LATER).then(|| odometer::read(text)).flatten();
+    let now = (reading.id == AS_LEFT || reading.id == LATER).then(|| odometer::read(text)).flatten();
     let (Some(now), Some(before)) = (now, before(desk)) else { return Ok(()) };
     if now.unit == before.unit && now.value < before.value {
         return asked_back(format!("{} is less than {}, read before", now.text, before.text));
@@ -45,7 +39,7 @@ pub(super) fn same(
 /// The last odometer anybody wrote down: in the job, or at the work.
 fn before(desk: &Desk) -> Option<Odometer> {
     let of_job = desk.unit.meter.as_deref().and_then(odometer::read);
-    let own = |id: &str| matches!(id, IDENTITY | odometer::AS_LEFT | LATER);
+    let own = |id: &str| READINGS.contains(&id);
     let read = desk.plan.operations.iter().flat_map(|o| o.readings().map(move |r| (o, r)));
     let taken = read
         .filter(|(_, r)| own(&r.id))

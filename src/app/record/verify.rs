@@ -21,6 +21,7 @@ use serde_json::Value as Json;
 
 use super::completed::{Parts, Sealing};
 use super::recompute::{Base, Reckoner, shelf_of};
+use super::same_job;
 use super::seal::Seal;
 use super::signature::{self, Known};
 use super::whole::{self, Stated};
@@ -531,6 +532,9 @@ fn frozen(verdict: &mut Verdict, parts: &Parts, entries: &[Entry]) {
         })
         .map(|(letter, _)| letter.as_str())
         .collect();
+    for words in same_job::otherwise(parts) {
+        verdict.look(false, "", format!("Another job was made of it by a revision: {words}."));
+    }
     if !letters.is_empty() {
         let words = format!("The files of rev {} are not those that were issued.", letters.join(", "));
         verdict.look(false, "", words);

@@ -18,6 +18,7 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Resu
     let text = text.trim();
     let mut measured = Measured {
         rests_on: Vec::new(),
+        calibrated: None,
         calibrated_until: None,
         guard: None,
         kind: None,

@@ -15,6 +15,9 @@ pub struct Dispose {
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub reason: String,
+    /// The words chosen there before stand all the same: they need not be read again.
+    #[arg(long)]
+    pub words_stand: bool,
     /// Entry of the disposition this one replaces.
     #[arg(long, value_name = "ENTRY")]
     pub corrects: Option<String>,

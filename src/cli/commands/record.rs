@@ -47,7 +47,13 @@ pub(super) fn run(host: &dyn RecordHost, command: &Record) -> Ending {
             let entry = args.corrects.as_deref().map(|what| act::entry_meant(desk, what)).transpose()?;
             let corrects = corrects(entry, Some(&args.reason));
             let disposition = act::disposition(&args.disposition)?;
-            act::dispose(desk, &args.found, disposition, &args.reason, actor, corrects).map(said)
+            let decision = act::Decision {
+                found: &args.found,
+                disposition,
+                reason: &args.reason,
+                words_stand: args.words_stand,
+            };
+            act::dispose(desk, decision, actor, corrects).map(said)
         }),
         Record::Waive(args) => with(host, &args.number, &args.who, true, |desk, actor| {
             act::waive_tester(desk, &args.what, &args.tester, &args.reason, actor).map(said)

@@ -146,13 +146,7 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
         }
         None => by_method(*given.method, friction.finish, &mut answer.said, &mut answer.scatter)?,
     };
-    let step = match (*given.increment, &maker, &thread) {
-        (Some(step), ..) => Some(step),
-        // A manufacturer's figure is set as it stands.
-        (None, Some(_), _) => None,
-        (None, None, Some(thread)) => Some(selection::usual_increment(wanted, thread.is_metric())),
-        (None, None, None) => Some(selection::usual_increment(wanted, in_millimetres(major))),
-    };
+    let step = step(given, maker.is_some(), thread.as_ref(), wanted, major);
     let overloads = |set: Torque| {
         let high = implied_preload(set, factor, major) * (1.0 + scatter.si());
         proof_load.is_some_and(|proof| high > proof)
@@ -172,16 +166,7 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
             answer.torque_set.decide(set)
         }
     };
-    if maker.is_some() {
-        answer.basis.put("manufacturer");
-        answer.torque_set.source(MAKER);
-        answer
-            .torque_set
-            .formula("the manufacturer's torque, or the middle of its range; a mark of the wrench inside it");
-    } else {
-        answer.basis.put("computed");
-        answer.note("This torque is computed; a torque the manufacturer states for the joint comes first.");
-    }
+    say_basis(maker.is_some(), answer);
     let preload = implied_preload(set, factor, major);
     refuse_broken(given, preload, major, thread.as_ref(), strong.as_ref())?;
     let high = preload * (1.0 + scatter.si());
@@ -197,10 +182,53 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
         bears::tell_slack(&mut answer.said, share(preload).si());
         warn_lubricant(&mut answer.said, friction.finish, factor, share(preload).si());
     }
+    judge(set, preload, major, scatter, &friction, proof_load, answer);
+    Ok(())
+}
+
+/// The step of the marks a torque is set at: the one that is stated, or the usual one of so
+/// large a torque. None where the manufacturer's figure is set as it stands.
+fn step(
+    given: &Tightening,
+    maker: bool,
+    thread: Option<&Thread>,
+    wanted: Torque,
+    major: Length,
+) -> Option<Torque> {
+    let metric = || thread.map_or_else(|| in_millimetres(major), Thread::is_metric);
+    let usual = || (!maker).then(|| selection::usual_increment(wanted, metric()));
+    (*given.increment).or_else(usual)
+}
+
+/// Says whose torque it is.
+fn say_basis(maker: bool, answer: &mut Tightened) {
+    if !maker {
+        answer.basis.put("computed");
+        answer.note("This torque is computed; a torque the manufacturer states for the joint comes first.");
+        return;
+    }
+    answer.basis.put("manufacturer");
+    answer.torque_set.source(MAKER);
+    answer
+        .torque_set
+        .formula("the manufacturer's torque, or the middle of its range; a mark of the wrench inside it");
+}
+
+/// Judges what a torque that is set does to the bolt, at the most it may.
+fn judge(
+    set: Torque,
+    preload: Force,
+    major: Length,
+    scatter: Percent,
+    friction: &NutFactor,
+    proof_load: Option<Force>,
+    answer: &mut Tightened,
+) {
     // A stated K that is above those published for the stated finish: the bolt
     // gets the preload of the published one.
     let at_lowest = implied_preload(set, friction.lowest, major);
     let most = if friction.contradicts && at_lowest > preload { at_lowest } else { preload };
+    let high = preload * (1.0 + scatter.si());
     let sure = high + answer.preload_high.expanded();
     // The tables of a finish disagree, or k and finish do: the preload of the lowest K
     // scatters like any other.
@@ -220,7 +248,6 @@ fn tighten(given: &Tightening, answer: &mut Tightened) -> Result<()> {
     let verdict = Bears::judge(most, high, proof_load);
     verdict.tell(&mut answer.said, most, high, proof_load);
     answer.verdict.put(verdict);
-    Ok(())
 }
 
 /// The nut factor: the one that torque and preload amount to, where nothing

@@ -15,7 +15,7 @@ use crate::figure::geometry::scribe_mark::{ScribeMark, ScribeMarkAnswer};
 use crate::figure::geometry::wind_up::{Cause, WindUp, WindUpAnswer};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, FixedEye, SpringSide};
+use crate::job::model::{self, Axle, FixedEye, SpringSide};
 use crate::procedure::catalogue::{Called, component};
 use crate::quantity::show::{FINE_ANGLE, GAUGE, TAPE};
 use crate::quantity::{Angle, Dimensioned, Kind, Length, Number, Quantity, Style, math, unit};
@@ -183,33 +183,69 @@ fn pinion_angles(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigur
     if stays || set.is_some() {
         sheet.enter(owner, component::pinion_target, set);
     } else {
-        let mut inputs = Inputs::<PinionAim>::new();
-        inputs
-            .with(PinionAim::reach, key(axle, "pinion.case_forward"), reach)
-            .with(PinionAim::rise, rise_key(job, axle, sheet), rise)
-            .with(PinionAim::offset, key(axle, "pinion.offset"), pinion.offset.as_ref())
-            .with(PinionAim::pinion, key(axle, "pinion.reach"), pinion.reach.as_ref())
-            .with(PinionAim::below, key(axle, "pinion.allowance"), pinion.allowance.as_ref())
-            .with(
-                PinionAim::output_slope,
-                key(axle, "pinion.output_slope"),
-                sheet.reading(owner, component::output_slope_after),
-            )
-            .with(PinionAim::old_angle, key(axle, "pinion.angle"), pinion.angle.as_ref())
-            .with(PinionAim::layout, "axle.pinion.layout", Some(pinion.layout))
-            .with(PinionAim::axle, "axle.end", axle.end());
-        sheet.run(
-            owner,
-            &inputs,
-            &[
-                to(PinionAimAnswer::pinion_angle, component::pinion_target),
-                to(PinionAimAnswer::shaft_length, component::shaft_length),
-                to(PinionAimAnswer::pinion_joint, component::joint_pinion_after),
-                to(PinionAimAnswer::flange_joint, component::joint_case_after),
-                to(PinionAimAnswer::housing_turn, component::housing_turn),
-            ],
-        );
+        aim(job, axle, pinion, (reach, rise), owner, sheet);
     }
+    shafts(pinion, set.is_some(), (reach, rise), owner, sheet);
+    let aimed = plain(&pinion.angle).zip(sheet.quantity(owner, component::pinion_target));
+    if let Some((now, target)) = aimed.filter(|_| set.is_some() && !stays) {
+        sheet.derive(owner, component::housing_turn, target - now, "pinion_target - pinion_now", LINE_UP);
+    }
+    sheet.enter(
+        owner,
+        component::pinion_tolerance,
+        axle.target.as_ref().and_then(|t| t.pinion_tolerance.as_ref()),
+    );
+    turn_on_pads(axle, owner, sheet);
+    out_of_plane(pinion, owner, sheet);
+    housing_arc(axle, owner, sheet);
+}
+
+/// Where the pinion points so that its joint runs as the layout asks, from where the flange
+/// of the case will be seen from it: so far ahead, so far up.
+fn aim(
+    job: &JobFile,
+    axle: &Axle,
+    pinion: &model::Pinion,
+    (reach, rise): (Option<Length>, Option<Length>),
+    owner: &Owner,
+    sheet: &mut JobFigures,
+) {
+    let mut inputs = Inputs::<PinionAim>::new();
+    inputs
+        .with(PinionAim::reach, key(axle, "pinion.case_forward"), reach)
+        .with(PinionAim::rise, rise_key(job, axle, sheet), rise)
+        .with(PinionAim::offset, key(axle, "pinion.offset"), pinion.offset.as_ref())
+        .with(PinionAim::pinion, key(axle, "pinion.reach"), pinion.reach.as_ref())
+        .with(PinionAim::below, key(axle, "pinion.allowance"), pinion.allowance.as_ref())
+        .with(
+            PinionAim::output_slope,
+            key(axle, "pinion.output_slope"),
+            sheet.reading(owner, component::output_slope_after),
+        )
+        .with(PinionAim::old_angle, key(axle, "pinion.angle"), pinion.angle.as_ref())
+        .with(PinionAim::layout, "axle.pinion.layout", Some(pinion.layout))
+        .with(PinionAim::axle, "axle.end", axle.end());
+    sheet.run(
+        owner,
+        &inputs,
+        &[
+            to(PinionAimAnswer::pinion_angle, component::pinion_target),
+            to(PinionAimAnswer::shaft_length, component::shaft_length),
+            to(PinionAimAnswer::pinion_joint, component::joint_pinion_after),
+            to(PinionAimAnswer::flange_joint, component::joint_case_after),
+            to(PinionAimAnswer::housing_turn, component::housing_turn),
+        ],
+    );
+}
+
+/// The shaft and its joints as found, and as they will be where the pinion is `set`.
+fn shafts(
+    pinion: &model::Pinion,
+    set: bool,
+    (reach, rise): (Option<Length>, Option<Length>),
+    owner: &Owner,
+    sheet: &mut JobFigures,
+) {
     let place = |reach: Option<Length>, rise: Option<Length>| {
         Some(Pinion {
             reach: reach?,
@@ -231,35 +267,33 @@ fn pinion_angles(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigur
             sheet,
         );
     }
-    if set.is_some() {
-        if let Some((place, angle)) = place(reach, rise).zip(sheet.quantity(owner, component::pinion_target))
-        {
-            line_up(
-                owner,
-                place,
-                angle,
-                slope,
-                component::shaft_length,
-                [component::joint_pinion_after, component::joint_case_after],
-                sheet,
-            );
-        }
-        let aimed = plain(&pinion.angle).zip(sheet.quantity(owner, component::pinion_target));
-        if let Some((now, target)) = aimed.filter(|_| !stays) {
-            sheet.derive(owner, component::housing_turn, target - now, "pinion_target - pinion_now", LINE_UP);
-        }
+    if !set {
+        return;
     }
-    sheet.enter(
-        owner,
-        component::pinion_tolerance,
-        axle.target.as_ref().and_then(|t| t.pinion_tolerance.as_ref()),
-    );
-    turn_on_pads(axle, owner, sheet);
+    if let Some((place, angle)) = place(reach, rise).zip(sheet.quantity(owner, component::pinion_target)) {
+        line_up(
+            owner,
+            place,
+            angle,
+            slope,
+            component::shaft_length,
+            [component::joint_pinion_after, component::joint_case_after],
+            sheet,
+        );
+    }
+}
+
+/// How far the shaft lies out of the plane the side view is drawn in.
+fn out_of_plane(pinion: &model::Pinion, owner: &Owner, sheet: &mut JobFigures) {
     if let (Some(across), Some(along)) = (&pinion.sideways, &pinion.case_forward) {
         let angle = Angle::from_si(math::atan((across.value.value / along.value.value).value).si());
         let source = Source::derived("plan view of the shaft", "right triangle");
         sheet.derive(owner, component::shaft_out_of_plane, angle, "atan(sideways / case_forward)", source);
     }
+}
+
+/// The arc between the scribe marks on the tube, for the turn on its pads.
+fn housing_arc(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let mut inputs = Inputs::<ScribeMark>::new();
     inputs.with(ScribeMark::od, key(axle, "tube.od"), axle.tube.as_ref().and_then(|t| t.od.as_ref())).figure(
         ScribeMark::rotation,

@@ -84,6 +84,16 @@ struct Welding<'a> {
 }
 
 /// Preheat for the more demanding of the two parts.
+/// The steels of a joint that a table knows; none of one it does not, or where none is named.
+fn steels(joint: &Joint) -> Vec<Option<&str>> {
+    let named: Vec<_> = [&joint.steel, &joint.other_steel]
+        .into_iter()
+        .flatten()
+        .map(|s| Some(s.0.as_str()).filter(|s| metal::find(s).is_some()))
+        .collect();
+    if named.is_empty() { vec![None] } else { named }
+}
+
 fn preheat(
     joint: &Joint,
     wps: Option<&Wps>,
@@ -125,14 +135,7 @@ fn preheat(
         }
         inputs
     };
-    let steels: Vec<Option<&str>> = {
-        let named: Vec<_> = [&joint.steel, &joint.other_steel]
-            .into_iter()
-            .flatten()
-            .map(|s| Some(s.0.as_str()).filter(|s| metal::find(s).is_some()))
-            .collect();
-        if named.is_empty() { vec![None] } else { named }
-    };
+    let steels = steels(joint);
     let of = |steel: Option<&str>, sheet: &JobFigures| -> f64 {
         // A refusal, and a minimum that is not proven, must be seen: they outrank
         // any value, and any value one that asks for none.
@@ -165,6 +168,13 @@ fn preheat(
         above_the_list(joint, row, limit.preheat.get().copied(), owner, sheet);
     }
     half_told(joint, owner, sheet);
+    stop_unproven(demanding, owner, sheet);
+    warm_where_none_is_asked(owner, sheet);
+    tell_lower(joint, owner, sheet);
+}
+
+/// A preheat no method proves stops the job.
+fn stop_unproven(demanding: Option<&str>, owner: &Owner, sheet: &mut JobFigures) {
     let unproven = Value::word(preheat_governs::NOT_PROVEN);
     if sheet.get(owner, joint::preheat_method).is_some_and(|f| f.value == unproven) {
         let steel = demanding.unwrap_or("this steel");
@@ -182,16 +192,21 @@ fn preheat(
             "preheat = \"…\" of a procedure qualified on this steel, cet = \"…\" of its certificate with values_from, or hydrogen and restraint for hydrogen control",
         );
     }
+}
+
+/// Frozen or damp metal is not welded, even where no method asks for a preheat.
+fn warm_where_none_is_asked(owner: &Owner, sheet: &mut JobFigures) {
     let none = Value::word(preheat_governs::NONE);
     if sheet.get(owner, joint::preheat_method).is_some_and(|f| f.value == none) {
-        // No method asks for a preheat; frozen or damp metal is not welded all
-        // the same.
         let source =
             Source::standard("AWS D1.1:2020", "table 5.8, base metal below 32 degF is warmed").from_memory();
         let least = Temperature::of(32.0, unit::DEGF);
         sheet.derive_up(owner, joint::preheat, least, "no method asks for more; dry the joint", source);
     }
-    // What the job asks for itself is not silently passed over.
+}
+
+/// What the job asks for itself is not silently passed over.
+fn tell_lower(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
     if let (Some(stated), Some(governs)) = (&joint.preheat, sheet.quantity(owner, joint::preheat))
         && stated.value.value.si() + 0.5 < governs.si()
     {

@@ -25,6 +25,7 @@ impl Again<'_> {
         if reading.as_ref().is_some_and(|id| !operation.readings().any(|r| r.id == *id)) {
             return wrong(format!("operation {} has no such reading", operation.number));
         }
+        made.scene.was_read(operation, reading.as_deref())?;
         if operation.deferred { Ok(()) } else { made.before_the_close() }
     }
 
@@ -52,6 +53,7 @@ impl Again<'_> {
             self.tell(made, [format!("{number} was rejected, and decided as {disposition} afterwards")]);
         }
         scene.may_decide(found, disposition)?;
+        scene.answers_for(found, disposition, reason)?;
         scene.decided_after(found)?;
         scene.says(reason, "the reason of a disposition", "")?;
         scene.role(person, "lead")?;

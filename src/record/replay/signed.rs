@@ -7,6 +7,7 @@ use crate::record::entry::By;
 use crate::record::frozen::{Operation, Point};
 use crate::record::moved::no_longer;
 use crate::record::outdated::{outdated, releases_cut};
+use crate::record::people::Signer;
 use crate::record::rules::Scene;
 
 impl Again<'_> {
@@ -22,8 +23,23 @@ impl Again<'_> {
             return wrong(format!("the plan has other words at {}", point.number));
         }
         made.scene.sign(made.person, &made.entry.by.role, operation, point)?;
+        self.second(made, &made.entry.by, made.person, point);
         self.still_held(made, operation, point);
         Ok(())
+    }
+
+    /// Tells of a plan that was read by whoever issued it. Whether anybody else could have
+    /// read it that day stands in the shop book of that day; the rows frozen with the paper
+    /// say who was there when it was issued.
+    fn second(&mut self, made: &Made<'_>, by: &By, person: &Signer, point: &Point) {
+        let Some(words) = made.scene.reviews_own(person, point) else { return };
+        let another = self.reckon.another(made.scene.plan, &by.role, by, made.scene.day) == Some(true);
+        let more = if another {
+            format!("; the shop book it was issued with has another {}", by.role)
+        } else {
+            String::new()
+        };
+        self.tell(made, [format!("{words}{more}")]);
     }
 
     /// A signature on paper that a lead attests.
@@ -36,6 +52,7 @@ impl Again<'_> {
         let signed = made::signer(signer);
         made.scene.attest(made.person, &signed, operation, point)?;
         made.scene.sign(&signed, &signer.role, operation, point)?;
+        self.second(made, signer, &signed, point);
         self.still_held(made, operation, point);
         Ok(())
     }

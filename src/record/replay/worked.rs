@@ -99,6 +99,7 @@ impl Again<'_> {
         let operation = made.operation(&reading.operation)?;
         self.tell(made, surely::told(scene, operation, reading));
         let planned = read_well(scene, operation, reading)?;
+        self.tooled(made, operation, reading)?;
         self.asked(made, operation, planned, reading)?;
         let step = operation.step_of(&reading.reading);
         let by = step.and_then(|s| s.by.as_deref());
@@ -106,6 +107,10 @@ impl Again<'_> {
         if let Some(step) = step {
             scene.other_person(person, operation, step, entry.corrects.is_some())?;
         }
+        if let Some(taken) = &entry.taken_in {
+            scene.takes_in(&taken.by, operation)?;
+        }
+        scene.still_there(operation, planned, entry.corrects.is_some())?;
         self.tester(scene, operation, reading, entry)
     }
 

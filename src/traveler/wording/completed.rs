@@ -9,6 +9,8 @@ mod customer;
 mod sheets;
 pub mod signing;
 
+use std::collections::BTreeMap;
+
 use super::super::document::{
     Document, Filled, Geometry, Head, Operation, Reading, RecordEntry, RecordSheet, Signature,
 };
@@ -20,6 +22,7 @@ use crate::record::fallen::Fallen;
 use crate::record::frozen::{self, Frozen};
 use crate::record::log::stamp;
 use crate::record::moved::Lost;
+use crate::record::question::{Questioned, WORDS_STAND};
 use crate::record::state::{Mark, Signed, State};
 use crate::term::Verdict;
 use crate::term::clock::told_text as moment;
@@ -80,9 +83,10 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
     if state.closed.is_none() {
         document.running.stamp = Some("NOT CLOSED".to_owned());
     }
+    let doubts: BTreeMap<(String, String), String> = beside_founds(plan, state);
     for operation in document.operations.iter_mut().chain(&mut document.after_hand_over) {
         if let Some(planned) = plan.operations.iter().find(|o| o.number == operation.number) {
-            fill(operation, planned, state);
+            fill(operation, planned, state, &doubts);
             mark_found(operation, planned, state);
         }
     }
@@ -145,7 +149,24 @@ fn value(measured: &Measured, mark: &Mark) -> Filled {
     }
 }
 
-fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
+/// What stands behind a word that was chosen before something was found there.
+fn beside_founds(plan: &Frozen, state: &State) -> BTreeMap<(String, String), String> {
+    let place = |q: &Questioned<'_>| (q.operation.key.clone(), q.reading.id.clone());
+    let stand = state.founds.iter().filter(|f| f.words_stand).flat_map(|f| state.words_before(plan, f));
+    let stand = stand.map(|q| (place(&q), format!("stands beside {} by the lead's word", q.found.number)));
+    let open = state.questioned(plan).into_iter();
+    let open =
+        open.map(|q| (place(&q), format!("IN QUESTION: chosen before {} was found here", q.found.number)));
+    // What is in question counts for more.
+    stand.chain(open).collect()
+}
+
+fn fill(
+    operation: &mut Operation,
+    planned: &frozen::Operation,
+    state: &State,
+    doubts: &BTreeMap<(String, String), String>,
+) {
     let key = &planned.key;
     let mut last: Option<&Mark> = None;
     for step in &mut operation.steps {
@@ -158,6 +179,11 @@ fn fill(operation: &mut Operation, planned: &frozen::Operation, state: &State) {
         }
         for reading in &mut step.readings {
             fill_reading(reading, key, state);
+            let doubt = doubts.get(&(key.clone(), reading.id.clone()));
+            if let (Some(filled), Some(doubt)) = (&mut reading.filled, doubt) {
+                let before = filled.remark.take().map_or_else(String::new, |r| format!("{r}; "));
+                filled.remark = Some(format!("{before}{doubt}"));
+            }
         }
     }
     let last = if planned.levelled() { state.initials(planned) } else { last };
@@ -342,7 +368,10 @@ pub fn words(entry: &Entry) -> String {
             format!("{at} photographed {shows} ({} photos)", photos.len())
         }
         Action::Bars { bars } => bars.words(),
-        Action::Disposition { found, disposition, reason } => format!("{found}: {disposition}; {reason}"),
+        Action::Disposition { found, disposition, reason, words_stand } => {
+            let stand = if *words_stand { format!("; {WORDS_STAND}") } else { String::new() };
+            format!("{found}: {disposition}; {reason}{stand}")
+        }
         Action::Withdrawn {} => "taken back".to_owned(),
         Action::Closed { follow_ups, identified } => {
             let how = if identified.is_empty() { String::new() } else { format!(" ({identified})") };

@@ -118,10 +118,13 @@ pub(super) fn stops(desk: &Desk, judged: &mut Judged) {
     let Judged { entry, measured, .. } = judged;
     for stop in desk.plan.operations.iter().flat_map(|o| desk.state.stops(&desk.plan, o)) {
         if stop.of.iter().any(|n| n.operation == measured.operation.key && n.reading == measured.reading) {
-            entry.warnings.push(format!(
-                "STOP: {}. What depends on it, and later holds, wait until a lead decides.",
-                stop.words
-            ));
+            entry.warnings.push(match stop.waits {
+                None => format!(
+                    "STOP: {}. What depends on it, and later holds, wait until a lead decides.",
+                    stop.words
+                ),
+                Some(_) => format!("WAIT: {}. Until then later holds stay shut.", stop.words),
+            });
         }
     }
 }

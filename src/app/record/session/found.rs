@@ -65,7 +65,8 @@ impl Session<'_> {
         let actor = Actor { id: lead.clone(), at: self.time() };
         let mut desk = self.desk()?;
         desk.pin = self.pin(&desk, &lead);
-        let done = act::dispose(&mut desk, number, disposition, &reason, &actor, None);
+        let decision = act::Decision { found: number, disposition, reason: &reason, words_stand: false };
+        let done = act::dispose(&mut desk, decision, &actor, None);
         drop(desk);
         self.done(done, &lead);
         Ok(())

@@ -10,6 +10,7 @@
 use std::collections::BTreeMap;
 
 use crate::record::entry::{Action, Entry};
+use crate::record::question::WORDS_STAND;
 use crate::render::drawn::Drawn;
 use crate::traveler::wording::completed::told;
 
@@ -52,8 +53,9 @@ fn words(entry: &Entry) -> Vec<String> {
             words.extend([format!("{}.{reading}", operation.number), tester.name.clone(), reason.clone()]);
         }
         Action::Found { found, text, .. } => words.extend([found.clone(), text.clone()]),
-        Action::Disposition { disposition, found, reason } => {
+        Action::Disposition { disposition, found, reason, words_stand } => {
             words.extend([found.clone(), disposition.to_string(), reason.clone()]);
+            words.extend(words_stand.then(|| WORDS_STAND.to_owned()));
         }
         Action::Bars { bars } => words.push(bars.words()),
         Action::Withdrawn {} | Action::Closed { .. } | Action::TornLine { .. } => {}

@@ -4,41 +4,13 @@ use super::Plans;
 use super::verdict::Verdict;
 use crate::app::record::completed::Parts;
 use crate::app::record::photo::within;
-use crate::app::record::weigh::judge;
-use crate::record::entry::Action;
-use crate::record::people::Spread;
+use crate::app::record::stands::misjudged;
 use crate::record::{Entry, State, sha256};
 use crate::term::counted;
 
 /// Every reading judged again by the limits in its entry.
 pub(super) fn readings(verdict: &mut Verdict, entries: &[Entry]) {
-    let mut count = 0;
-    let mut wrong = Vec::new();
-    for entry in entries {
-        let Action::Measure { reading } = &entry.what else { continue };
-        count += 1;
-        let number = |text: &Option<String>| text.as_ref().and_then(|t| t.parse::<f64>().ok());
-        let Some(word) = &reading.kind else { continue };
-        let Some(kind) = crate::quantity::Kind::ALL.iter().copied().find(|k| k.word() == word) else {
-            wrong.push(entry.n);
-            continue;
-        };
-        let quantity = |text| number(text).map(|v| crate::quantity::Quantity::from_si(kind, v));
-        let limits = crate::record::frozen::Limits {
-            kind,
-            target: None,
-            lower: quantity(&reading.lower),
-            upper: quantity(&reading.upper),
-        };
-        let again = judge(
-            Some(limits),
-            &reading.text,
-            number(&reading.uncertainty).map(|fixed| Spread { fixed, share: 0.0 }),
-        );
-        if !again.is_ok_and(|a| a.value == reading.value && a.verdict == reading.verdict) {
-            wrong.push(entry.n);
-        }
-    }
+    let (count, wrong) = misjudged(entries);
     verdict.look(
         wrong.is_empty(),
         format!("{} the same verdict when judged again.", counted(count, "reading gets", "readings get")),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Document, Exception, Section};
 use super::super::{Facts, day, moment};
-use super::{Taken, figure_read, photo, sentence, taken};
+use super::{Taken, figure_read, photo, rested, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
@@ -15,6 +15,7 @@ use crate::record::honest::{all_stopped, turned};
 use crate::record::hours;
 use crate::record::identified::{by_pin, not_borne_out};
 use crate::record::moved::Lost;
+use crate::record::question::WORDS_STAND;
 use crate::record::rules::short;
 use crate::record::state::{Found, Mark};
 use crate::record::waiver::Waiver;
@@ -54,6 +55,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(facts.state.founds.iter().map(|f| found(facts, f)));
     rows.extend(departures(facts));
     rows.extend(stop_rules(facts));
+    rows.extend(rested::rows(facts));
     rows.extend(waived_witnesses(facts));
     rows.extend(waived_rules(document));
     rows.extend(own_procedures(document));
@@ -98,11 +100,11 @@ fn unmeasured_sheets(facts: &Facts<'_>) -> Option<Exception> {
     })
 }
 
-fn who(mark: &Mark) -> String {
+pub(super) fn who(mark: &Mark) -> String {
     format!("{} ({}, {})", mark.by.name, mark.by.id, mark.by.role)
 }
 
-fn place(operation: &Operation) -> String {
+pub(super) fn place(operation: &Operation) -> String {
     format!("operation {}, {}", operation.number, lower(&operation.title))
 }
 
@@ -191,7 +193,7 @@ fn found(facts: &Facts<'_>, found: &Found) -> Exception {
         what: format!("{}.{}", found.text.trim_end_matches('.'), outside.concat()),
         reason: match decided {
             Some((what, why, _)) if rejected => format!("{what}: {why}. NOTHING TOOK ITS PLACE."),
-            Some((what, why, _)) => format!("{what}: {why}"),
+            Some((what, why, _)) => format!("{what}: {why}{}", stand(facts, found)),
             None => "NOT DECIDED.".to_owned(),
         },
         decided: decided.map_or_else(String::new, |(_, _, mark)| {
@@ -210,6 +212,14 @@ fn found(facts: &Facts<'_>, found: &Found) -> Exception {
             .map(|p| photo(p, format!("Photo of {}: {}", found.number, found.text)))
             .collect(),
     }
+}
+
+/// The words a lead let stand beside what was found.
+fn stand(facts: &Facts<'_>, found: &Found) -> String {
+    let words = facts.state.words_before(facts.plan, found);
+    let said: Vec<String> =
+        words.iter().map(|q| format!("{}: {}", q.reading.label, q.measured.text)).collect();
+    if found.words_stand { format!(". {}: {}", sentence(WORDS_STAND), short(&said)) } else { String::new() }
 }
 
 /// What shows that it was put right: a reading of the same place that conforms, and

@@ -10,6 +10,7 @@ mod exceptions;
 mod outcome;
 mod parts;
 mod proof;
+mod rested;
 mod summary;
 mod torques;
 mod welds;

@@ -6,7 +6,8 @@ use super::super::super::super::document::{Document, Fact, Instrument, Proof, Se
 use super::super::{Facts, day, sheets, signing};
 use super::exceptions;
 use crate::plan::Words;
-use crate::record::entry::Measured;
+use crate::record::calibration;
+use crate::record::entry::{Measured, entry};
 use crate::record::state::Mark;
 use crate::term::counted;
 
@@ -70,6 +71,9 @@ fn instruments(document: &Document, facts: &Facts<'_>) -> Section<Instrument> {
         .map(|(id, all)| {
             let until = all.iter().filter_map(|(m, _)| m.calibrated_until.as_deref()).min();
             let last = all.iter().map(|(_, mark)| day(&mark.at)).max().unwrap_or_default();
+            let late =
+                |n: u64| entry(facts.entries, n).and_then(|e| calibration::late(facts.plan, e)).is_some();
+            let by_clock = all.iter().any(|(_, mark)| late(mark.n));
             let what = document
                 .head
                 .tools
@@ -81,7 +85,7 @@ fn instruments(document: &Document, facts: &Facts<'_>) -> Section<Instrument> {
                 what: what.to_owned(),
                 until: until.unwrap_or("NOT KNOWN").to_owned(),
                 readings: all.len().to_string(),
-                bad: until.is_none_or(|until| last.as_str() > until),
+                bad: by_clock || until.is_none_or(|until| last.as_str() > until),
                 last,
             }
         })
@@ -89,7 +93,7 @@ fn instruments(document: &Document, facts: &Facts<'_>) -> Section<Instrument> {
     let note = if rows.is_empty() {
         "No reading names an instrument."
     } else if rows.iter().any(|r| r.bad) {
-        "Those marked were used with a calibration that had ended, or that is not known."
+        "Those marked were used with a calibration that had ended, by the time stated or by the clock (section 4), or that is not known."
     } else {
         "Each was in calibration on the last day it was used."
     };

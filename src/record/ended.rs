@@ -1,0 +1,83 @@
+//! What later work ended is not read again: a gap under its weld, a wall behind its cut, a
+//! height as found of a unit taken apart. Such a reading says nothing of what was there, and
+//! would prove whatever it is wanted for.
+
+use super::frozen::{GATED_SINCE, Operation, Reading};
+use super::rules::{Scene, refuse};
+use super::state::Mark;
+use crate::diagnostic::Diagnostic;
+use crate::term::clock::told;
+
+/// What a reading as found does not outlast.
+const CHANGES: &[&str] = &["loosen", "grind", "cut-permanent", "tack", "arc"];
+/// What covers or takes away what was read right before it.
+const COVERS: &[&str] = &["cut-permanent", "arc"];
+
+fn acts(operation: &Operation, which: &[&str]) -> bool {
+    operation.acts.iter().any(|act| which.contains(&act.as_str()))
+}
+
+/// Whether two operations work on one part of the unit: `front/read-walls`, `front/cut-knuckles`.
+fn same_part(one: &Operation, other: &Operation) -> bool {
+    let part = |o: &'_ Operation| o.key.split_once('/').map(|(part, _)| part.to_owned());
+    part(one).is_some_and(|own| part(other) == Some(own))
+}
+
+impl Scene<'_> {
+    /// Whether a reading that was taken before is still there to be taken again, by the time.
+    ///
+    /// # Errors
+    /// With the work that ended it.
+    pub fn still_there(
+        &self,
+        operation: &Operation,
+        reading: &Reading,
+        corrects: bool,
+    ) -> Result<(), Diagnostic> {
+        let Some(at) = self.at.filter(|_| self.plan.rules >= GATED_SINCE && !corrects) else { return Ok(()) };
+        // What was taken back was read as well.
+        let (key, id) = (&operation.key, &reading.id);
+        let withdrawn =
+            self.state.taken_back.contains(key) && self.state.filled.contains(&(key.clone(), id.clone()));
+        if operation.makes_safe() || self.state.reading(key, id).is_none() && !withdrawn {
+            return Ok(());
+        }
+        let found = operation.acts.iter().any(|act| act == "as-found");
+        let ends = |other: &Operation| {
+            let comes_first = |all: Vec<&Operation>| all.iter().any(|o| o.key == operation.key);
+            // Right before it, or anywhere before it on the same part.
+            acts(other, COVERS)
+                && (comes_first(self.plan.right_before(other))
+                    || same_part(operation, other) && comes_first(self.plan.all_before(other)))
+                || found && acts(other, CHANGES) && comes_first(self.plan.all_before(other))
+        };
+        let begun = |other: &Operation| -> Option<Mark> {
+            self.state
+                .marks(&other.key)
+                .filter(|m| m.time().is_some_and(|t| t <= at))
+                .min_by_key(|m| m.n)
+                .cloned()
+        };
+        // Most has not begun, which is soon seen.
+        let mut all = self.plan.operations.iter().filter(|o| o.key != operation.key);
+        let ended = all.find_map(|other| begun(other).filter(|_| ends(other)).map(|mark| (other, mark)));
+        let Some((other, mark)) = ended else { return Ok(()) };
+        let (name, number) = (format!("{}.{}", operation.number, reading.id), &self.plan.number);
+        Err(refuse(
+            "L321",
+            "what later work ended is not read again",
+            format!(
+                "{name} can't be read again at {}: operation {} {} was begun at {}, and what was there before is no more",
+                told(&at),
+                other.number,
+                other.title,
+                mark.time().map_or_else(String::new, |t| told(&t))
+            ),
+            "if it was read before that, give the time it was read (--at)",
+        )
+        .help(format!(
+            "what stands there now is for a lead: tackwright found {number} {name} \"…\" --by ID, then dispose; work that undoes it is issued: tackwright revise JOB --by {} --reason \"…\"",
+            self.by("lead", |_| true)
+        )))
+    }
+}
