@@ -128,7 +128,8 @@ pub fn job_file(library: &Library, kinds: &[String], wish: &Wish) -> Result<Stri
         chosen.iter().map(|procedure| Chosen { procedure, kind: kind(procedure, &chosen) }).collect();
     let ends: Vec<Option<End>> =
         if wish.ends.is_empty() { vec![None] } else { wish.ends.iter().copied().map(Some).collect() };
-    let needs: Vec<Need> = ends.into_iter().map(|end| Need::of(library, &chosen, end)).collect();
+    let several = ends.len() > 1;
+    let needs: Vec<Need> = ends.into_iter().map(|end| Need::of(library, &chosen, end, several)).collect();
     let mut out = INTRODUCTION.to_owned();
     let tables = head(&chosen, &needs, wish)
         .into_iter()
@@ -171,6 +172,8 @@ struct Need {
     axle: Option<&'static str>,
     steered: bool,
     end: End,
+    /// Whether it is one of several axles in work.
+    several: bool,
     driven: bool,
     over: bool,
     /// Whether new pads are set, and whether a shackle is changed.
@@ -183,7 +186,7 @@ struct Need {
 }
 
 impl Need {
-    fn of(library: &Library, chosen: &[Chosen<'_>], end: Option<End>) -> Self {
+    fn of(library: &Library, chosen: &[Chosen<'_>], end: Option<End>, several: bool) -> Self {
         let on = |kind: &str| chosen.iter().any(|c| c.kind == kind);
         let axle = match (on("axle"), on("trailer-axle")) {
             (true, _) => Some("axle"),
@@ -222,9 +225,13 @@ impl Need {
         let mut axle_keys = keys(needs::AXLE, &all("trailer-axle"));
         axle_keys.retain(|key| {
             let fits = steered || !starts(key, needs::STEERED);
-            let fits = fits && !starts(key, if end == End::Front { needs::REAR } else { needs::FRONT });
+            // What is behind its axles belongs to a trailer, whichever axle it is.
+            let ahead = on("axle") && end == End::Front;
+            let fits = fits && !starts(key, if ahead { needs::REAR } else { needs::FRONT });
             // The axle of a trailer has no other end to speak of.
             let fits = fits && (on("axle") || !matches!(*key, "unit.other_axle_lift" | "unit.cg_to_rear"));
+            // One distance from the coupler is no place of several axles (J284).
+            let fits = fits && (on("axle") || !several || *key != "unit.wheelbase");
             // Two single joints are set without an allowance for wind-up.
             let fits = fits && (steered || *key != "pinion.allowance");
             fits && (driven || !key.starts_with("pinion.") && *key != "target.pinion_tolerance")
@@ -242,6 +249,7 @@ impl Need {
             axle,
             steered,
             end,
+            several,
             driven,
             over,
             pads: works(&["spring-over", "housing-rotation", "trailer-springs"]),
@@ -255,8 +263,8 @@ impl Need {
 
     fn id(&self, kind: &str) -> &'static str {
         match kind {
-            "trailer-axle" => "trailer",
-            "axle" => self.end.word(),
+            "trailer-axle" if !self.several => "trailer",
+            "axle" | "trailer-axle" => self.end.word(),
             "driveshaft" => "shaft",
             "weldment" => "frame",
             _ => "unit",
@@ -461,7 +469,8 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
                 {
                     let Some(usage) = usage else { continue };
                     let entry = (usage.value.to_string(), on);
-                    if !list.contains(&entry) {
+                    let once = operation.row.one_group && list.iter().any(|(u, _)| *u == entry.0);
+                    if !once && !list.contains(&entry) {
                         list.push(entry);
                     }
                 }

@@ -63,11 +63,11 @@ fn a_shaft_goes_in_once_after_the_u_bolts_and_is_proved_with_the_axle_clamped() 
 #[test]
 fn the_procedure_of_a_steering_weld_is_proved_before_anything_is_cut_or_tacked() {
     demo("brush-truck", |w| {
-        assert!(stops(w.get("mark-knuckles"), "mock-up", "not fused"));
-        assert_eq!(w.before(&["mark-knuckles"], &["cut-knuckles", "tack-knuckles", "weld-knuckles"]), 3);
+        assert!(stops(w.get("prove-arc"), "mock-up", "not fused"));
+        assert_eq!(w.before(&["prove-arc"], &["cut-knuckles", "tack-knuckles", "weld-knuckles"]), 3);
         let hold = &w.get("cut-knuckles").before[0];
         assert!(hold.what.contains("mock-up"));
-        let key = &w.get("mark-knuckles").key;
+        let key = &w.get("prove-arc").key;
         assert!(hold.rests_on.readings.iter().any(|(of, id)| of == key && id == "mock-up"));
     });
 }
