@@ -2,6 +2,7 @@
 //! procedures need, what the lead must fill left blank.
 
 mod book;
+mod metric;
 mod needs;
 mod write;
 
@@ -539,12 +540,16 @@ fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
             .example("thickness", "\"0.083 in\"")
             .example("around", "\"3 in\"")
             .example("groove_depth", "\"0.083 in\"")
+            // It turns in the lathe or on rollers.
+            .example("position", "\"1G, turned\"")
     } else if side.is_some() {
         // Tube to tube over what stands behind, by a procedure for grooves.
         table
             .example("thickness", "\"0.281 in\"")
             .example("steel", "\"1020 DOM\"")
             .example("wps", "\"WPS-05\"")
+            // The housing lies level in its saddles, and nobody turns it under the arc.
+            .example("position", "\"5G\"")
     } else {
         table
     };

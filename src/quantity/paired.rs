@@ -5,7 +5,7 @@ use super::{Kind, Quantity, Style, parse, unit};
 
 /// Units a metric shop writes second, if at all, by a part of their symbol: `lbf-ft` and
 /// `kJ/in` too.
-const INCH: &[&str] = &["in", "ft", "yd", "mi", "lb", "lbf", "ksi", "psi", "degF", "mph"];
+const INCH: &[&str] = &["in", "ft", "yd", "mi", "lb", "lbf", "ksi", "psi", "degF", "F", "mph"];
 
 /// Whether a unit is one of the inch system.
 #[must_use]
@@ -85,7 +85,7 @@ mod tests {
             ("3-1/4 in (82.6 mm) to 4 in (101.6 mm)", "82.6 mm (3-1/4 in) to 101.6 mm (4 in)"),
             ("−1 in (−25 mm)", "−25 mm (−1 in)"),
             ("60 lbf-ft (81 N·m)", "81 N·m (60 lbf-ft)"),
-            ("32 degF (0 degC)", "0 degC (32 degF)"),
+            ("350 °F (177 °C)", "177 °C (350 °F)"),
             ("1.2 kJ/in (0.05 kJ/mm)", "0.05 kJ/mm (1.2 kJ/in)"),
             // No pairs.
             ("12.7 mm (1/2 in)", "12.7 mm (1/2 in)"),
