@@ -236,6 +236,7 @@ fn rests_on_work(problem: &Diagnostic) -> bool {
             | "J224"
             | "J225"
             | "J231"
+            | "J300"
             | "J248"
             | "J261"
     )
