@@ -167,7 +167,8 @@ mod tests {
         assert_eq!(metric.advice("spacing = \"4 in\""), "tack_spacing = \"101.6 mm\"");
         assert_eq!(said.advice("spacing = \"4 in\""), "tack_spacing = \"4 in\"");
         let usual = "spacing is 9 in (229 mm), outside the usual 1 to 8 in (common practice): check.";
-        let turned = "spacing is 229 mm (9 in), outside the usual 25.4 mm to 203 mm (common practice): check.";
+        let turned =
+            "spacing is 229 mm (9 in), outside the usual 25.4 mm to 203 mm (common practice): check.";
         assert_eq!(metric.sentence(usual), turned);
         assert_eq!(said.sentence(usual), usual);
         let out = |said: &Said<'_>| {
