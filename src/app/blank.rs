@@ -319,8 +319,13 @@ fn head(chosen: &[Chosen<'_>], needs: &[Need], wish: &Wish) -> Vec<Table> {
     let both = needs.len() > 1;
     let unit_keys: BTreeSet<&str> =
         needs.iter().flat_map(|n| &n.axle_keys).filter_map(|k| k.strip_prefix("unit.")).collect();
-    // With both axles in the job there is no other one.
-    tables.push(unit.blank(unit_keys.into_iter().filter(|k| !(both && *k == "other_axle_lift"))));
+    // With both axles in the job there is no other one, and of a trailer none at all.
+    let trailer = needs.iter().any(|n| n.axle == Some("trailer-axle"));
+    unit = unit.blank(unit_keys.into_iter().filter(|k| !(both && *k == "other_axle_lift")));
+    if trailer {
+        unit = unit.without(&["other_axle_lift", "cg_to_rear"]);
+    }
+    tables.push(if trailer && both { unit.without(&["wheelbase"]) } else { unit });
     for (id, roles, example) in [
         ("P1", "[\"lead\"]", "\"Lead One\""),
         ("P2", "[\"welder\", \"fitter\"]", "\"Welder One\""),
@@ -382,10 +387,9 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
     let flag = |on: bool| if on { "true" } else { "false" };
     let mut head = Table::of::<Axle>("[[axle]]")
         .text("id", need.id(kind))
-        .example("name", format!("\"{} axle\"", need.id(kind)));
-    if kind == "axle" {
-        head = head.text("end", need.end.word());
-    }
+        // Its id alone reads badly in a sentence.
+        .text("name", &format!("{} axle", need.id(kind)));
+    head = if kind == "axle" { head.text("end", need.end.word()) } else { head.without(&["end"]) };
     tables.push(
         head.set("driven", flag(need.driven))
             .set("steered", flag(need.steered))
