@@ -383,7 +383,9 @@ fn a_page_is_half_full_or_ends_a_station() {
                 100.0 * (last - top) / (foot - top)
             );
         }
-        assert!(seen > 2, "{name}: {seen} pages go on");
+        let footed = pages.iter().filter(|p| filled(p).2.is_finite()).count();
+        let on = pages.iter().filter(|p| goes_on(p)).count();
+        assert!(seen > 2, "{name}: {seen} pages go on; of {}, {footed} footed, {on} continued", pages.len());
     }
 }
 

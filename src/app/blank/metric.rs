@@ -37,7 +37,8 @@ pub(super) fn example(value: Quantity, text: &str) -> (Style, Quantity) {
         }
         Kind::Stress => Some((unit::MPA, None, &[(EVER, 5.0)] as Steps)),
         Kind::Temperature => Some((unit::DEGC, None, &[(EVER, 5.0)] as Steps)),
-        Kind::Speed => Some((unit::MM_MIN, None, &[(EVER, 10.0)] as Steps)),
+        Kind::Speed => Some((unit::MM_MIN, None, &[(1000.0, 10.0), (EVER, 100.0)] as Steps)),
+        Kind::Force => Some((unit::KN, None, &[(EVER, 0.1)] as Steps)),
         _ => None,
     }) else {
         return (style.as_example(), value);
@@ -47,7 +48,8 @@ pub(super) fn example(value: Quantity, text: &str) -> (Style, Quantity) {
     let listed = list.filter(|list| list.first() <= Some(&size) && Some(&size) <= list.last());
     let near = listed
         .and_then(|list| list.iter().copied().min_by(|a, b| (a - size).abs().total_cmp(&(b - size).abs())));
-    let step = steps.iter().find(|(below, _)| size < *below).map_or(1.0, |(_, step)| *step);
+    let row = steps.iter().find(|(below, _)| size < *below && size > 0.0);
+    let step = row.map_or(1.0, |(_, step)| *step);
     let written = |step: f64| Style::single(Form::decimal(unit, step));
     match near {
         // A list has its own steps: nothing is rounded twice.
@@ -80,6 +82,9 @@ mod tests {
             (Kind::Mass, "6200 lb", "2800 kg"),
             (Kind::Temperature, "70 degF", "20 degC"),
             (Kind::Speed, "11 in/min", "280 mm/min"),
+            (Kind::Speed, "280 in/min", "7100 mm/min"),
+            (Kind::Force, "1100 lbf", "4.9 kN"),
+            (Kind::Length, "0 in", "0 mm"),
         ];
         for (kind, inch, metric) in rows {
             let (style, value) = example(parse::maybe(kind, inch).unwrap(), inch);
