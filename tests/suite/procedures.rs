@@ -513,7 +513,7 @@ const CLAIMS: &[(&str, &str)] = &[
     ("inspect-bare.old-work", "bare metal is looked at"),
     ("reconnect.codes", "codes are read"),
     ("hand-over.law", "the law is no part of the job, and that nobody looked it up has its word"),
-    ("review-trailer.ball", "moved by the step of torque-coupling"),
+    ("agree-trailer.ball", "moved by the step of torque-coupling"),
     ("accept-weldment.asked", "the step stands only where the joint asks"),
 ];
 
