@@ -51,6 +51,7 @@ mod job_trades;
 mod job_values;
 mod less_to_write;
 mod mended_values;
+mod metric_words;
 mod one_wrong_thing;
 mod order_of_the_trade;
 mod order_of_the_work;
