@@ -80,7 +80,7 @@ mod tests {
             (Kind::Torque, "5 lbf-ft", "5 N·m"),
             (Kind::Torque, "90 lbf-ft", "120 N·m"),
             (Kind::Mass, "6200 lb", "2800 kg"),
-            (Kind::Temperature, "70 degF", "20 degC"),
+            (Kind::Temperature, "70 degF", "20 °C"),
             (Kind::Speed, "11 in/min", "280 mm/min"),
             (Kind::Speed, "280 in/min", "7100 mm/min"),
             (Kind::Force, "1100 lbf", "4.9 kN"),
