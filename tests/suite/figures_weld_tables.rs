@@ -175,7 +175,7 @@ fn the_limits_of_the_american_code_are_its_rows_at_every_size() {
         let (head, rows) = line.split_once('|').unwrap();
         let head: Vec<&str> = head.split_whitespace().collect();
         let [standard, id, by] = head[..] else { panic!("{line}") };
-        for thirty_seconds in (4..=80).step_by(1) {
+        for thirty_seconds in 4..=80 {
             let size = f64::from(thirty_seconds) / 32.0;
             let row = rows.split('|').map(str::trim).find_map(|row| {
                 let (upto, limit) = row.split_once(':').unwrap();

@@ -68,7 +68,15 @@ impl Said<'_> {
         for (start, word) in self.inputs(text).into_iter().rev() {
             out.replace_range(start..start + word.len(), &self.name(word));
         }
-        self.units.map_or(out.clone(), |units| units.say(&out))
+        self.say(out)
+    }
+
+    /// A text in the units of the job.
+    fn say(&self, text: String) -> String {
+        match self.units {
+            Some(units) => units.say(&text),
+            None => text,
+        }
     }
 
     /// Kind of an input, if it is a quantity.
@@ -129,8 +137,7 @@ impl Said<'_> {
             }
             Trouble::OutOfRange { input, given, range, source } => {
                 let range = self.range(&input, range);
-                let given = self.units.map_or(given.clone(), |units| units.say(&given));
-                Trouble::OutOfRange { input: self.name(&input), given, range, source }
+                Trouble::OutOfRange { input: self.name(&input), given: self.say(given), range, source }
             }
             Trouble::Unknown { input, given, choices } => {
                 Trouble::Unknown { input: self.name(&input), given, choices }
