@@ -3,8 +3,8 @@
 
 use crate::quantity::{Form, Kind, Quantity, Style, unit};
 
-/// Sizes of plate, bar and parts a metric shop has, in mm (common practice; ISO 7452 and
-/// ISO 1035 list most of them).
+/// Sizes of plate, bar and parts a metric shop has, in mm (common practice; from memory
+/// ISO 7452 and ISO 1035 list most of them).
 const SIZES: &[f64] = &[
     2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 14.0, 15.0, 16.0, 18.0, 20.0, 22.0, 25.0, 28.0, 30.0,
     32.0, 35.0, 36.0, 38.0, 40.0, 45.0, 50.0,
