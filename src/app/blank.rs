@@ -2,6 +2,7 @@
 //! procedures need, what the lead must fill left blank.
 
 mod book;
+mod metric;
 mod needs;
 mod write;
 
@@ -128,7 +129,8 @@ pub fn job_file(library: &Library, kinds: &[String], wish: &Wish) -> Result<Stri
         chosen.iter().map(|procedure| Chosen { procedure, kind: kind(procedure, &chosen) }).collect();
     let ends: Vec<Option<End>> =
         if wish.ends.is_empty() { vec![None] } else { wish.ends.iter().copied().map(Some).collect() };
-    let needs: Vec<Need> = ends.into_iter().map(|end| Need::of(library, &chosen, end)).collect();
+    let several = ends.len() > 1;
+    let needs: Vec<Need> = ends.into_iter().map(|end| Need::of(library, &chosen, end, several)).collect();
     let mut out = INTRODUCTION.to_owned();
     let tables = head(&chosen, &needs, wish)
         .into_iter()
@@ -171,6 +173,8 @@ struct Need {
     axle: Option<&'static str>,
     steered: bool,
     end: End,
+    /// Whether it is one of several axles in work.
+    several: bool,
     driven: bool,
     over: bool,
     /// Whether new pads are set, and whether a shackle is changed.
@@ -183,7 +187,7 @@ struct Need {
 }
 
 impl Need {
-    fn of(library: &Library, chosen: &[Chosen<'_>], end: Option<End>) -> Self {
+    fn of(library: &Library, chosen: &[Chosen<'_>], end: Option<End>, several: bool) -> Self {
         let on = |kind: &str| chosen.iter().any(|c| c.kind == kind);
         let axle = match (on("axle"), on("trailer-axle")) {
             (true, _) => Some("axle"),
@@ -222,9 +226,13 @@ impl Need {
         let mut axle_keys = keys(needs::AXLE, &all("trailer-axle"));
         axle_keys.retain(|key| {
             let fits = steered || !starts(key, needs::STEERED);
-            let fits = fits && !starts(key, if end == End::Front { needs::REAR } else { needs::FRONT });
+            // What is behind its axles belongs to a trailer, whichever axle it is.
+            let ahead = on("axle") && end == End::Front;
+            let fits = fits && !starts(key, if ahead { needs::REAR } else { needs::FRONT });
             // The axle of a trailer has no other end to speak of.
             let fits = fits && (on("axle") || !matches!(*key, "unit.other_axle_lift" | "unit.cg_to_rear"));
+            // One distance from the coupler is no place of several axles (J284).
+            let fits = fits && (on("axle") || !several || *key != "unit.wheelbase");
             // Two single joints are set without an allowance for wind-up.
             let fits = fits && (steered || *key != "pinion.allowance");
             fits && (driven || !key.starts_with("pinion.") && *key != "target.pinion_tolerance")
@@ -242,6 +250,7 @@ impl Need {
             axle,
             steered,
             end,
+            several,
             driven,
             over,
             pads: works(&["spring-over", "housing-rotation", "trailer-springs"]),
@@ -255,8 +264,8 @@ impl Need {
 
     fn id(&self, kind: &str) -> &'static str {
         match kind {
-            "trailer-axle" => "trailer",
-            "axle" => self.end.word(),
+            "trailer-axle" if !self.several => "trailer",
+            "axle" | "trailer-axle" => self.end.word(),
             "driveshaft" => "shaft",
             "weldment" => "frame",
             _ => "unit",
@@ -310,8 +319,13 @@ fn head(chosen: &[Chosen<'_>], needs: &[Need], wish: &Wish) -> Vec<Table> {
     let both = needs.len() > 1;
     let unit_keys: BTreeSet<&str> =
         needs.iter().flat_map(|n| &n.axle_keys).filter_map(|k| k.strip_prefix("unit.")).collect();
-    // With both axles in the job there is no other one.
-    tables.push(unit.blank(unit_keys.into_iter().filter(|k| !(both && *k == "other_axle_lift"))));
+    // With both axles in the job there is no other one, and of a trailer none at all.
+    let trailer = needs.iter().any(|n| n.axle == Some("trailer-axle"));
+    unit = unit.blank(unit_keys.into_iter().filter(|k| !(both && *k == "other_axle_lift")));
+    if trailer {
+        unit = unit.without(&["other_axle_lift", "cg_to_rear"]);
+    }
+    tables.push(if trailer && both { unit.without(&["wheelbase"]) } else { unit });
     for (id, roles, example) in [
         ("P1", "[\"lead\"]", "\"Lead One\""),
         ("P2", "[\"welder\", \"fitter\"]", "\"Welder One\""),
@@ -373,10 +387,9 @@ fn axle(kind: &str, need: &Need, tables: &mut Vec<Table>) {
     let flag = |on: bool| if on { "true" } else { "false" };
     let mut head = Table::of::<Axle>("[[axle]]")
         .text("id", need.id(kind))
-        .example("name", format!("\"{} axle\"", need.id(kind)));
-    if kind == "axle" {
-        head = head.text("end", need.end.word());
-    }
+        // Its id alone reads badly in a sentence.
+        .text("name", &format!("{} axle", need.id(kind)));
+    head = if kind == "axle" { head.text("end", need.end.word()) } else { head.without(&["end"]) };
     tables.push(
         head.set("driven", flag(need.driven))
             .set("steered", flag(need.steered))
@@ -461,7 +474,8 @@ fn work(library: &Library, chosen: &[Chosen<'_>], needs: &[Need]) -> Vec<Table> 
                 {
                     let Some(usage) = usage else { continue };
                     let entry = (usage.value.to_string(), on);
-                    if !list.contains(&entry) {
+                    let once = operation.row.one_group && list.iter().any(|(u, _)| *u == entry.0);
+                    if !once && !list.contains(&entry) {
                         list.push(entry);
                     }
                 }
@@ -530,12 +544,16 @@ fn joint(number: usize, usage: &str, on: &str, side: Option<&str>) -> Table {
             .example("thickness", "\"0.083 in\"")
             .example("around", "\"3 in\"")
             .example("groove_depth", "\"0.083 in\"")
+            // It turns in the lathe or on rollers.
+            .example("position", "\"1G, turned\"")
     } else if side.is_some() {
         // Tube to tube over what stands behind, by a procedure for grooves.
         table
             .example("thickness", "\"0.281 in\"")
             .example("steel", "\"1020 DOM\"")
             .example("wps", "\"WPS-05\"")
+            // The housing lies level in its saddles, and nobody turns it under the arc.
+            .example("position", "\"5G\"")
     } else {
         table
     };

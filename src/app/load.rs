@@ -77,6 +77,7 @@ pub fn load(host: &dyn Host, path: &Path, shelf: &Shelf) -> Result<Loaded, Failu
                 report.extend(selection::select(&job, &shelf.library, &figures).1);
                 listed::settle_names_first(&mut report);
                 report.sort();
+                report.reword(|text| job.job.units.say(text));
             }
             Err(Failure::Refused(report, vec![source]))
         }

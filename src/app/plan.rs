@@ -124,7 +124,7 @@ pub fn plan_again<'a>(
             return Err(told.refuse());
         }
     };
-    told.report.sort();
+    told.sorted();
     let report = told.report.clone();
     let (library, shop) = (&shelf.library, &shelf.shop);
     let mut plan = Plan { loaded, library, selection, problem, route, audit, resolved, shop, book, report };
@@ -150,9 +150,15 @@ impl Told<'_> {
         if self.report.has_errors() { Err(self.refuse()) } else { Ok(()) }
     }
 
+    /// In the order of the file, in the units of the job.
+    fn sorted(&mut self) {
+        self.report.sort();
+        self.report.reword(|text| self.loaded.job.job.units.say(text));
+    }
+
     fn refuse(&mut self) -> Failure {
-        let mut report = std::mem::take(&mut self.report);
-        report.sort();
+        self.sorted();
+        let report = std::mem::take(&mut self.report);
         let mut sources = vec![self.loaded.source.clone()];
         sources.extend(self.shelf.sources.iter().cloned());
         Failure::Refused(report, sources)

@@ -113,7 +113,7 @@ pub struct New {
     /// Procedures the job will use; or shop, operation, waiver.
     #[arg(value_name = "KIND", required_unless_present_any = ["list", "sketches"])]
     pub kinds: Vec<String>,
-    /// End of the unit whose axle is worked on; twice for both axles.
+    /// End of the unit whose axle is worked on; twice for both axles, of a trailer too.
     #[arg(long, value_name = "END", value_parser = ["front", "rear"])]
     pub on: Vec<String>,
     /// Units that stand first.

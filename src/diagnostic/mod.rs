@@ -152,6 +152,13 @@ impl Diagnostic {
         self
     }
 
+    /// The same with every sentence said otherwise; what is to be written stays.
+    pub fn reword(&mut self, say: impl Fn(&str) -> String) {
+        for text in [&mut self.message, &mut self.expected].into_iter().chain(&mut self.help) {
+            *text = say(text);
+        }
+    }
+
     /// Adds a sentence of help.
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {
@@ -194,6 +201,11 @@ impl Report {
     #[must_use]
     pub fn stops(&self) -> bool {
         self.problems.iter().any(|p| matches!(p.severity, Severity::Error | Severity::Stop))
+    }
+
+    /// The same with every sentence of every problem said otherwise.
+    pub fn reword(&mut self, say: impl Fn(&str) -> String) {
+        self.problems.iter_mut().for_each(|problem| problem.reword(&say));
     }
 
     /// How many problems have this severity.

@@ -7,7 +7,7 @@ use super::bounds::{Bound, plain_path};
 use super::{Node, Reader, last};
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::quantity::unit::{self, Unit};
-use crate::quantity::{Kind, Quantity, Style, parse, slips};
+use crate::quantity::{Kind, Quantity, Style, paired, parse, slips};
 
 /// A limit of error larger than this share of a size is a slip: the unit or the
 /// point of the limit is wrong.
@@ -21,9 +21,6 @@ const COARSEST: f64 = 1.0;
 
 /// Larger numbers are shown as they were typed.
 const LONGEST: f64 = 1e9;
-
-/// Units a metric job does not use.
-const INCH: &[&str] = &["in", "ft", "lb", "lbf", "lbf-ft", "lbf-in", "ksi", "psi", "degF", "in/min"];
 
 /// Names of the two ends of a range, alone or behind a name: `least` and `most`,
 /// `cooling_least` and `cooling_most`.
@@ -272,7 +269,7 @@ pub fn judge(name: &str, text: &str, bound: &Bound, scope: Scope<'_>) -> Option<
         format!("\"{text}\"")
     };
     let shown = |value: f64| {
-        if scope.metric && INCH.contains(&unit.symbol) {
+        if scope.metric && paired::of_inches(unit.symbol) {
             Style::of(unit.kind).si(Quantity::of(value, unit))
         } else {
             show(unit, value)
@@ -389,7 +386,7 @@ fn propose(
         tries.push(format!("{number} mm"));
     }
     // A job is not measured in the units it does not use.
-    let foreign = |t: &str| metric && t.rsplit(' ').next().is_some_and(|s| INCH.contains(&s));
+    let foreign = |t: &str| metric && t.rsplit(' ').next().is_some_and(paired::of_inches);
     // A count stays one.
     let counts = |t: &str| bound.unit.is_empty() && !t.contains('.');
     let like = |t: &str| !counts(text) || counts(t);

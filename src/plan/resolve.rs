@@ -179,22 +179,29 @@ fn one_component(operation: &Operation) -> Option<&str> {
 }
 
 impl<'a> Resolver<'a> {
-    /// What each procedure does, told of its first component.
+    /// What each procedure does, told of every component it is done on.
     fn scope(&mut self) -> Vec<Words> {
         let Basis { job, library, selection, .. } = self.basis;
+        let mut told: Vec<(&str, &str)> = Vec::new();
         let mut found = Vec::new();
         for work in &job.work {
             let Some(procedure) = library.procedures.get(&work.procedure.0) else { continue };
-            let first = selection.operations.iter().find_map(|o| {
-                let own = matches!(o.what, What::Library(l) if !l.shared);
-                if own && o.procedures.contains(&procedure.id) { o.components.first() } else { None }
+            let Some(scope) = &procedure.scope else { continue };
+            let own = selection.operations.iter().filter(|o| {
+                matches!(o.what, What::Library(l) if !l.shared) && o.procedures.contains(&procedure.id)
             });
-            let (Some(scope), Some(component)) = (&procedure.scope, first) else { continue };
-            let mut context = self.seen.component(component.id()).cloned().unwrap_or_default();
-            let joints: Vec<Value> =
-                job.joint.iter().filter(|j| j.on.0 == component.id()).map(|j| self.seen.joint(j)).collect();
-            context.insert("joints", Value::from(joints));
-            found.push(self.writer.words(scope, &context, &mut self.report));
+            for component in own.flat_map(|o| &o.components) {
+                let id = component.id();
+                if told.contains(&(&procedure.id, id)) {
+                    continue;
+                }
+                told.push((&procedure.id, id));
+                let mut context = self.seen.component(id).cloned().unwrap_or_default();
+                let joints: Vec<Value> =
+                    job.joint.iter().filter(|j| j.on.0 == id).map(|j| self.seen.joint(j)).collect();
+                context.insert("joints", Value::from(joints));
+                found.push(self.writer.words(scope, &context, &mut self.report));
+            }
         }
         found
     }

@@ -67,30 +67,35 @@ impl<'a> Resolver<'a> {
         joints.iter().map(one).collect()
     }
 
-    /// What the figures want settled at this place of the operation, signed by a lead;
-    /// behind the points that stand there already.
+    /// What the figures want settled at this place of the operation, all of it under one
+    /// signature of a lead; behind the points that stand there already.
     pub(super) fn settled(&mut self, selected: &Selected<'_>, here: Moment, there: usize) -> Vec<Point> {
         let concerns = if selected.settles == here { &*selected.concerns } else { &[] };
+        if concerns.is_empty() {
+            return Vec::new();
+        }
         // What stands in the step above is not said twice.
-        let said = |concern: &String| match here {
-            Moment::After => {
-                format!("{} settled. How is written above; nothing of it is open.", subject(concern))
-            }
-            Moment::Before => concern.clone(),
+        let subjects: Vec<&str> = concerns.iter().map(|c| subject(c)).collect();
+        let what = match here {
+            Moment::After => format!(
+                "{} settled. How is written above; nothing of {} is open.",
+                subjects.join(", "),
+                if subjects.len() > 1 { "them" } else { "it" }
+            ),
+            Moment::Before => concerns.join(" "),
         };
-        let point = |(place, concern): (usize, &String)| Point {
-            slot: slot(here, there + place),
+        vec![Point {
+            slot: slot(here, there),
             number: self.number(PointKind::Hold),
             kind: PointKind::Hold,
             moment: here,
             roles: vec![Role::Lead],
-            what: said(concern),
+            what,
             meaning: "settled, and how is written; released for the work".to_owned(),
             rule: None,
             joints: Vec::new(),
             rests_on: RestsOn::default(),
-        };
-        concerns.iter().enumerate().map(point).collect()
+        }]
     }
 
     pub(super) fn caution(&mut self, row: &CautionRow, context: &Context) -> Caution {

@@ -9,7 +9,7 @@ use super::resolver::{Resolver, subject};
 use super::{Words, heat, shift};
 use crate::file::{Located, Text};
 use crate::job::measured;
-use crate::job::model::{Component, Fastener, Joint as JobJoint, Verb};
+use crate::job::model::{Component, Fastener, Joint as JobJoint, Safety, Verb};
 use crate::procedure::figures::{Context, Owner};
 use crate::procedure::file::{CautionRow, ChoiceRow, DerivedRow, Each, OperationRow, ReadingRow, StepRow};
 use crate::procedure::selected::Selected;
@@ -89,6 +89,7 @@ impl<'a> Resolver<'a> {
             for joint in block.joints.iter().filter(|j| j.traceable) {
                 steps.push(traced(joint, number(&steps)));
             }
+            steps.extend(one_lot(&block.joints, number(&steps)));
             for joint in &block.joints {
                 steps.extend(heat::step(&self.basis, joint, number(&steps)));
             }
@@ -389,9 +390,29 @@ fn number(steps: &[Step]) -> u32 {
     u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1)
 }
 
+/// The step that carries the lot of the filler of steering welds into the record, once for
+/// all of them: a traceable one has its own. Of other welds the shop keeps the lot on its
+/// pick list.
+fn one_lot(joints: &[&JobJoint], number: u32) -> Option<Step> {
+    let steering = joints.iter().filter(|j| j.safety == Safety::Steering && !j.traceable);
+    let ids: Vec<&str> = steering.map(|j| &*j.id.0).collect();
+    let label = format!("{}: filler lot", ids.join(", "));
+    let once = Repeat::Once(WHOLE_UNIT.to_owned());
+    (!ids.is_empty()).then(|| Step {
+        number,
+        by: None,
+        by_signature: false,
+        level: Level::Control,
+        cautions: Vec::new(),
+        text: Words::plain("A steering weld is told from its record: the lot as the spool or box says it."),
+        readings: vec![Reading::new("lot".to_owned(), label, Level::Control, once)],
+        derived: Vec::new(),
+        table: None,
+    })
+}
+
 /// The step that carries the lot of the filler and the heats of the parts of a
-/// traceable joint into the record. Of others the shop keeps the lot on its
-/// pick list: nobody asks for it here.
+/// traceable joint into the record.
 fn traced(joint: &JobJoint, number: u32) -> Step {
     let id = &joint.id.value;
     let words = |list: &[&Option<Located<Text>>]| {

@@ -112,6 +112,9 @@ record! {
         /// Without such a group in the job the maker's figure is looked up and written
         /// at the bench.
         default or_maker: bool = false => "true";
+        /// Of a shared operation: the unit has its fasteners once, and one group, on whichever
+        /// of its components, is all of them.
+        default one_group: bool = false => "true";
         /// Done after hand-over.
         default deferred: bool = false => "true";
         /// Of a shared operation: done for each component by itself, because what it

@@ -31,8 +31,14 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
             }
             if let Some(usage) = tightens.map(|u| &*u.0) {
                 let group = |on: &str| job.fastener.iter().any(|f| f.usage.0 == usage && f.on.0 == on);
-                // Where one component has its group the others are not left without a box.
-                let wanted = !what.or_maker() || selected.components.iter().any(|c| group(c.id()));
+                let somewhere = selected.components.iter().any(|c| group(c.id()));
+                // Where one component has its group the others are not left without a box; of
+                // what the unit has once one group is all, and it is missed once.
+                let wanted = if what.one_group() {
+                    !somewhere && selected.components.first().is_some_and(|c| c.id() == on)
+                } else {
+                    !what.or_maker() || somewhere
+                };
                 if wanted && !group(on) && told.insert((usage, on)) {
                     report.push(lacks(job, selected, "J220", &format!(
                         "tightens the {usage} fasteners of \"{on}\", but the job lists none: it prints without torque, stages and limits"
@@ -230,6 +236,7 @@ fn rests_on_work(problem: &Diagnostic) -> bool {
             | "J224"
             | "J225"
             | "J231"
+            | "J300"
             | "J248"
             | "J261"
     )

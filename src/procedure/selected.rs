@@ -149,6 +149,12 @@ impl<'a> What<'a> {
         matches!(self, Self::Library(library) if library.row.or_maker)
     }
 
+    /// Whether the unit has its fasteners once, whichever component names their group.
+    #[must_use]
+    pub fn one_group(self) -> bool {
+        matches!(self, Self::Library(library) if library.row.one_group)
+    }
+
     /// Whether tightening is what it is for, before the unit is handed over.
     pub(super) fn tightens(self) -> bool {
         match self {

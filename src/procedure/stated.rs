@@ -1,11 +1,13 @@
 //! Quantities stated in procedure texts, shown in the units of the job.
 //!
 //! `{{ q('35 ft') }}` prints `35 ft` in an inch job and `11 m` in a metric one.
-//! Two digits are kept: a stated distance is a round figure in the units it was
-//! written in, and stays one in the others.
+//! A stated distance is a round figure in the units it was written in, and stays one in
+//! the others: two digits, of millimetres whole ones, from twenty up by fives, from a
+//! hundred by tens, as a metric rule is read (common practice): 6 mm of 1/4 in, 50 mm of 2 in.
 //!
 //! `{{ most('1/8 in') }}` is a limit nothing may go beyond, in the same millimetres
-//! as the limit of a box: rounded inward, never to the nearest.
+//! as the limit of a box: rounded inward, never to the nearest. `{{ least('1/4 in') }}` is
+//! one nothing may fall short of.
 
 use crate::job::model::Units;
 use crate::quantity::show::limit;
@@ -32,8 +34,35 @@ pub fn shown(text: &str, units: Units) -> Result<String, String> {
     let stated = Stated::read(text, units)?;
     Ok(match stated.unit {
         None => said(stated.number, stated.wanted),
+        Some(unit) if stated.wanted == "mm" => said(&on_a_rule(unit.from_si(stated.value.si())), "mm"),
         Some(unit) => said(&two_digits(unit.from_si(stated.value.si()), f64::round), stated.wanted),
     })
+}
+
+/// A stated limit at least, as [`most`], never short of what was stated.
+///
+/// # Errors
+/// As for [`shown`].
+pub fn least(text: &str, units: Units) -> Result<String, String> {
+    let stated = Stated::read(text, units)?;
+    Ok(match stated.unit {
+        None => said(stated.number, stated.wanted),
+        Some(_) if stated.wanted == "mm" => {
+            units.first(limit(stated.value, text, true).up()).shop(stated.value)
+        }
+        Some(unit) => said(&two_digits(unit.from_si(stated.value.si()), f64::ceil), stated.wanted),
+    })
+}
+
+/// Millimetres by the marks of a rule; small ones with two digits.
+fn on_a_rule(millimetres: f64) -> String {
+    let step = match millimetres.abs() {
+        small if small < 3.0 => return two_digits(millimetres, f64::round),
+        small if small < 20.0 => 1.0,
+        size if size < 100.0 => 5.0,
+        _ => 10.0,
+    };
+    format!("{}", (millimetres / step * (1.0 + 1e-12)).round() * step)
 }
 
 /// A stated limit at most: a small length as the limits of boxes are written, what has

@@ -143,6 +143,9 @@ pub fn environment_in(units: Units) -> Environment<'static> {
     environment.add_function("most", move |text: &str| {
         stated::most(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
     });
+    environment.add_function("least", move |text: &str| {
+        stated::least(text, units).map_err(|e| Error::new(ErrorKind::InvalidOperation, e))
+    });
     environment
 }
 
@@ -221,6 +224,7 @@ const LANGUAGE: &[&str] = &[
     "capitalize",
     "q",
     "most",
+    "least",
     "way",
 ];
 
@@ -253,9 +257,9 @@ pub fn complaints(text: &str, expression: bool) -> Vec<String> {
     found
 }
 
-/// Quantities a text states: what stands in quotes behind `q('` and `most('`.
+/// Quantities a text states: what stands in quotes behind `q('`, `most('` and `least('`.
 fn quoted(text: &str) -> impl Iterator<Item = &str> {
-    ["q('", "most('"].into_iter().flat_map(move |call| {
+    ["q('", "most('", "least('"].into_iter().flat_map(move |call| {
         text.split(call).skip(1).filter_map(|rest| rest.split_once('\'')).map(|(quoted, _)| quoted)
     })
 }

@@ -18,6 +18,7 @@
 pub mod kind;
 pub mod math;
 mod mend;
+pub mod paired;
 pub mod parse;
 mod read;
 pub mod round;

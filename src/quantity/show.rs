@@ -384,6 +384,8 @@ pub const TAPE: Style = Style::pair(Form::Fraction { denominator: 32 }, Form::de
 pub const LENGTH: Style = Style::pair(Form::Fraction { denominator: 64 }, Form::decimal(unit::MM, 0.1));
 /// A length measured with a gauge: 0.001 in and 0.01 mm.
 pub const GAUGE: Style = Style::pair(Form::decimal(unit::IN, 0.001), Form::decimal(unit::MM, 0.01));
+/// A length laid off with a steel rule: its marks, 1/64 in and half a millimetre.
+pub const RULE: Style = Style::pair(Form::Fraction { denominator: 64 }, Form::decimal(unit::MM, 0.5));
 /// An angle to the resolution of a digital angle finder.
 pub const ANGLE: Style = Style::single(Form::decimal(unit::DEG, 0.1));
 /// An angle to a hundredth, for small differences.

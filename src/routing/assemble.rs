@@ -36,11 +36,12 @@ pub fn problem(selection: &Selection<'_>) -> Problem {
             rule: None,
             joints: None,
         }));
-        operation.points.extend(selected.concerns.iter().map(|what| Point {
+        // One lead signs all of it at once.
+        operation.points.extend((!selected.concerns.is_empty()).then(|| Point {
             kind: PointKind::Hold,
             moment: selected.settles,
             role: Role::Lead.word().to_owned(),
-            what: what.clone(),
+            what: selected.concerns.join(" "),
             rule: None,
             joints: None,
         }));

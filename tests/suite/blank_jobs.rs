@@ -5,7 +5,7 @@ use serde_json::Value as Json;
 use tackwright::app::blank::{self, Wish};
 use tackwright::app::plan::{Shelf, load, plan};
 use tackwright::diagnostic::Severity;
-use tackwright::job::model::Axle;
+use tackwright::job::model::{Axle, End};
 use tackwright::term::{Paper, Units};
 
 use super::support::desk::{Desk, check, issue, refused, shipped};
@@ -81,7 +81,7 @@ fn a_new_file_has_blanks_and_nothing_else_to_complain_about() {
             problems.into_iter().filter(|p| !p["code"].as_str().unwrap().starts_with('S')).collect();
         // What its blanks stop besides: a torque nobody states, a caster without a limit,
         // a tube that is cut, and round what a seam runs.
-        let codes = ["J196", "J197", "J198", "J231", "J249"];
+        let codes = ["J196", "J197", "J198", "J231", "J249", "J300"];
         let follows = |p: &Json| p["code"].as_str().is_some_and(|code| codes.contains(&code));
         let problems: Vec<_> = problems.into_iter().filter(|p| !follows(p)).collect();
         assert_eq!(problems.len(), blanks, "{wish:?}: {problems:#?}");
@@ -183,6 +183,64 @@ fn a_metric_file_has_no_inch_in_it_and_is_ready() {
     wrong.sort();
     wrong.dedup();
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A tandem trailer made by `new` alone: both axles in one job, what the trailer has once
+/// asked once.
+#[test]
+fn a_trailer_of_two_axles_is_ready_and_has_one_coupling() {
+    let shelf = shipped();
+    for units in [Units::Inch, Units::Metric] {
+        let wish = Wish { ends: vec![End::Front, End::Rear], units, ..Wish::default() };
+        let kinds = ["trailer-springs".to_owned()];
+        let blank = blank::job_file(&shelf.library, &kinds, &wish).unwrap();
+        // One distance from the coupler is no place of two axles.
+        assert!(
+            !blank.lines().any(|l| l.trim_start_matches("# ").starts_with("wheelbase = \"\"")),
+            "{blank}"
+        );
+        assert_eq!(blank.matches("trailer = true").count(), 2);
+        assert_eq!(blank.matches("use = \"coupling\"").count(), 1);
+        let text = filled(&blank);
+        let desk = Desk::with("job.toml", &text);
+        let loaded = load(&desk, "job.toml".as_ref(), &shelf).unwrap_or_else(|e| panic!("{e:#?}"));
+        let plan = plan(&loaded, &shelf).unwrap_or_else(|e| panic!("{e:#?}"));
+        let stops: Vec<_> = plan.report.problems.iter().filter(|p| p.severity == Severity::Stop).collect();
+        assert!(stops.is_empty(), "{stops:#?}");
+        let all = |id: &str| plan.resolved.operations.iter().filter(|o| o.id == id).collect::<Vec<_>>();
+        for once in ["agree-trailer", "torque-coupling", "trailer-coupling", "retorque-coupling"] {
+            let [one] = all(once)[..] else { panic!("{once} {}", all(once).len()) };
+            assert_eq!(one.on.len(), 2, "{once} is of both axles");
+        }
+        for each in ["trailer-as-found", "trailer-weld", "trailer-accept", "torque-u-bolts"] {
+            assert_eq!(all(each).len(), 2, "{each}");
+        }
+        let heights = all("roll")[0].readings().filter(|r| r.id.starts_with("height-")).count();
+        assert_eq!(heights, 4, "every corner once");
+        // Every rise is judged where it is read.
+        let judged = all("roll")[0].steps.iter().flat_map(|s| &s.derived);
+        let judged = judged.filter(|d| d.id.starts_with("risen-") && d.least.is_some()).count();
+        assert_eq!(judged, 4);
+        let (issued, _) = issue(&text, &shelf).unwrap_or_else(|e| panic!("{e:#?}"));
+        assert!(issued.pages > 8, "{}", issued.pages);
+    }
+    // A single axle stays what it was.
+    let one = job_file(&shelf.library, &["trailer-springs".to_owned()]).unwrap();
+    assert!(one.contains("id = \"trailer\"") && one.contains("wheelbase"), "{one}");
+}
+
+#[test]
+fn a_weld_lies_as_it_is_made() {
+    let shelf = shipped();
+    let position = |kind: &str| {
+        let file = job_file(&shelf.library, &[kind.to_owned()]).unwrap();
+        let lines = file.lines().filter_map(|l| l.strip_prefix("# position = "));
+        lines.map(|l| l.split("  #").next().unwrap().to_owned()).collect::<Vec<_>>()
+    };
+    // A groove round a tube that lies in its saddles, one that turns in the lathe, a fillet.
+    assert_eq!(position("knuckle-reindex"), ["\"5G\"", "\"5G\""]);
+    assert_eq!(position("driveshaft"), ["\"1G, turned\""]);
+    assert!(position("trailer-springs").iter().all(|p| p == "\"2F\""));
 }
 
 #[test]

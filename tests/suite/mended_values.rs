@@ -188,7 +188,7 @@ fn nothing_is_written_below_a_file() {
 
 #[test]
 fn one_limit_is_one_number_on_metric_paper() {
-    use tackwright::procedure::stated::{most, shown};
+    use tackwright::procedure::stated::{least, most, shown};
     use tackwright::term::Units::{Inch, Metric};
     // 1/8 in is 3.175 mm, 1/32 in 0.79375 mm, 25 mph 40.2336 km/h (25.4 mm to the inch):
     // a limit in words is printed no larger than the box beside it, which rounds down.
@@ -202,16 +202,26 @@ fn one_limit_is_one_number_on_metric_paper() {
         assert_eq!(most(text, Metric).unwrap(), metric);
         assert_eq!(most(text, Inch).unwrap(), shown(text, Inch).unwrap());
     }
-    assert_eq!(shown("1/8 in", Metric).unwrap(), "3.2 mm");
+    // And one that nothing may fall short of no smaller.
+    for (text, metric) in [("1/4 in", "7 mm"), ("1 in", "26 mm"), ("2 in", "51 mm"), ("1/32 in", "0.8 mm")] {
+        assert_eq!(least(text, Metric).unwrap(), metric);
+        assert_eq!(least(text, Inch).unwrap(), shown(text, Inch).unwrap());
+    }
+    assert_eq!(shown("1/8 in", Metric).unwrap(), "3 mm");
     // Every limit that a text of a procedure states is said so.
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/templates/procedures");
     let clear = ["No weld within {{ q('", "off within {{ q('"];
     for file in std::fs::read_dir(folder).unwrap() {
         let text = std::fs::read_to_string(file.unwrap().path()).unwrap();
         let text = clear.iter().fold(text, |text, keep| text.replace(keep, ""));
-        for limit in
-            ["within {{ q('", "at most {{ q('", "at the latest {{ q('", " over {{ q('", "More than {{ q('"]
-        {
+        for limit in [
+            "within {{ q('",
+            "at most {{ q('",
+            "at least {{ q('",
+            "at the latest {{ q('",
+            " over {{ q('",
+            "More than {{ q('",
+        ] {
             assert!(!text.contains(limit), "{limit} in {}", &text[..60]);
         }
     }

@@ -273,8 +273,8 @@ fn steering_welds_on_castings_have_one_preheat_slow_cooling_and_a_delayed_crack_
     demo("brush-truck", |w| {
         w.says("weld-knuckles", &["From first run to last the joint stays between", "dry blanket"]);
         // Whether it fuses is known before anything is cut that has to be welded back.
-        assert!(stops(w.get("mark-knuckles"), "mock-up", "not fused"));
-        assert!(w.before(&["mark-knuckles"], &["cut-knuckles", "tack-knuckles"]) == 2);
+        assert!(stops(w.get("prove-arc"), "mock-up", "not fused"));
+        assert!(w.before(&["prove-arc"], &["cut-knuckles", "tack-knuckles"]) == 2);
         assert!(w.get("cut-knuckles").before[0].what.contains("mock-up fused"));
         w.says("accept-knuckles", &["penetrant on weld and toes", "24 h after the last arc"]);
         // Too early is judged by hours, not by a tick.

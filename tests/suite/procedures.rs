@@ -210,10 +210,14 @@ fn words_are_choices_and_a_stop_shuts_a_hold() {
 
 #[test]
 fn stated_quantities_follow_the_job() {
-    // NIST SP 811:2008, B.8; two digits kept.
+    // NIST SP 811:2008, B.8; two digits kept, of millimetres the marks of a rule.
     for (text, metric) in [
         ("35 ft", "11 m"),
-        ("1/4 in", "6.4 mm"),
+        ("1/4 in", "6 mm"),
+        ("1/2 in", "13 mm"),
+        ("1 in", "25 mm"),
+        ("2 in", "50 mm"),
+        ("4 in", "100 mm"),
         ("12 in", "300 mm"),
         ("25 mph", "40 km/h"),
         ("50 mi", "80 km"),
@@ -400,7 +404,8 @@ fn entries_are_those_of_the_paper_and_few() {
     for (name, most) in [
         // The wall of a rail is two numbers, beside the word for its cracks and holes.
         ("brush-truck", 280),
-        ("crew-cab", 193),
+        // A shift more since a balance weight is hot work as any other weld.
+        ("crew-cab", 195),
         ("forest-carrier", 101),
         // With the outside tester and the certificate, and their hold.
         ("hoist-frame", 83),
@@ -508,7 +513,7 @@ const CLAIMS: &[(&str, &str)] = &[
     ("inspect-bare.old-work", "bare metal is looked at"),
     ("reconnect.codes", "codes are read"),
     ("hand-over.law", "the law is no part of the job, and that nobody looked it up has its word"),
-    ("review-trailer.ball", "moved by the step of torque-coupling"),
+    ("agree-trailer.ball", "moved by the step of torque-coupling"),
     ("accept-weldment.asked", "the step stands only where the joint asks"),
 ];
 

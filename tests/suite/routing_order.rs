@@ -168,7 +168,7 @@ fn the_steering_weld_is_one_temperature_statement_slow_cooling_and_a_late_crack_
     for part in ["blanket", "shop's temperature"] {
         assert!(weld.contains(part), "{part}");
     }
-    let mark = text("mark-knuckles");
+    let mark = text("prove-arc");
     for part in ["mock-up", "short-circuiting", "before this one is cut"] {
         assert!(mark.contains(part), "{part}");
     }

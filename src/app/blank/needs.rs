@@ -19,6 +19,7 @@ pub(super) const AXLE: &[(&[&str], &[&str])] = &[
     (figures![seat_tilt], &["spring.rear_half", "spring.chord"]),
     (figures![pinion_now], &["pinion.angle"]),
     (figures![housing_arc], &["tube.od"]),
+    (figures![wall_sound], &["tube.wall"]),
     (figures![pinion_target, housing_turn, housing_arc], PINION),
     (figures![pinion_target], &["pinion.allowance", "target.pinion_tolerance"]),
     (figures![joint_pinion_before, joint_pinion_after, joint_case_before, joint_case_after], PINION),

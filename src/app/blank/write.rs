@@ -1,6 +1,6 @@
 //! Writing one table of a job file: help as comments, values, blanks.
 
-use super::needs;
+use super::{metric, needs};
 use crate::file::{FieldSpec, Record};
 use crate::job::model::Units;
 use crate::quantity::{Kind, Quantity, Style, parse};
@@ -170,6 +170,12 @@ const WORDS: &[(&str, &str)] = &[
     ("\"84 210 mi\"", "\"135 500 km\""),
     ("\"AWS A2.4\"", "\"ISO 2553 A\""),
     ("\"AWS D1.1 cyclic\"", "\"ISO 5817 B\""),
+    // Wire comes in these; positions by ISO 6947.
+    ("\"0.035 in\"", "\"0.9 mm\""),
+    ("\"0.045 in\"", "\"1.2 mm\""),
+    ("\"2F\"", "\"PB\""),
+    ("\"5G\"", "\"PH\""),
+    ("\"1G, turned\"", "\"PA, turned\""),
     ("[\"2 off 3 x 3 x 1/4 tube, 48 in\"]", "[\"2 off 80 x 80 x 6 tube, 1200 mm\"]"),
 ];
 
@@ -179,16 +185,16 @@ fn example_in(example: &str, units: Units) -> String {
     if let Some((_, metric)) = WORDS.iter().find(|(inch, _)| units == Units::Metric && example == *inch) {
         return (*metric).to_owned();
     }
-    rewritten(example, units, |style, _| style.as_example())
+    rewritten(example, units, |_, value, text| metric::example(value, text))
 }
 
 /// A line in the units the file wants. What it says agrees with other lines: nothing
 /// is rounded away.
 pub(super) fn in_units(line: &str, units: Units) -> String {
-    rewritten(line, units, Style::fine_enough)
+    rewritten(line, units, |style, value, _| (style.fine_enough(value), value))
 }
 
-fn rewritten(example: &str, units: Units, digits: fn(Style, Quantity) -> Style) -> String {
+fn rewritten(example: &str, units: Units, digits: fn(Style, Quantity, &str) -> (Style, Quantity)) -> String {
     if units == Units::Inch {
         return example.to_owned();
     }
@@ -205,8 +211,9 @@ fn rewritten(example: &str, units: Units, digits: fn(Style, Quantity) -> Style) 
     };
     let convert = |text: &str| {
         let (style, value) = quantity_of(text, apart)?;
+        let (style, value) = digits(style, value, text);
         // A file is typed with the minus sign of a keyboard.
-        Some(toward(digits(style, value)).si(value).replace('\u{2212}', "-"))
+        Some(toward(style).si(value).replace('\u{2212}', "-"))
     };
     let mut parts: Vec<String> = example.split('"').map(str::to_owned).collect();
     for part in parts.iter_mut().skip(1).step_by(2) {

@@ -150,7 +150,7 @@ fn tyres(axle: &Axle, report: &mut Report) {
 }
 
 /// Procedures that weld new pads to the tube.
-const NEW_PADS: &[&str] = &["spring-over", "housing-rotation", "trailer-springs"];
+pub(super) const NEW_PADS: &[&str] = &["spring-over", "housing-rotation", "trailer-springs"];
 /// Plate is rolled, and a saddle hollowed, by less than this share of a pad.
 const PAD_APART: f64 = 0.15;
 

@@ -85,7 +85,8 @@ fn of_its_kind(joint: &Joint, put: &impl Fn(Diagnostic, &str) -> Diagnostic, rep
         POSITIONS.contains(word) && word.chars().nth(1) == Some(other)
     };
     let wrong = words.split(|c: char| !c.is_alphanumeric()).find(coded);
-    if let Some(wrong) = wrong.filter(|_| joint.around.is_none()) {
+    // A fillet round a tube is made and tested in the positions of pipe, which all say G.
+    if let Some(wrong) = wrong.filter(|_| joint.around.is_none() || !fillet) {
         let right =
             wrong.replace(if fillet { 'g' } else { 'f' }, if fillet { "f" } else { "g" }).to_uppercase();
         let wrong = wrong.to_uppercase();

@@ -121,10 +121,11 @@ fn ends(job: &JobFile, frame: &Frame, report: &mut Report) {
     ];
     for (end, along, height, side) in rows {
         let (Some(along), Some(height)) = (along, height) else { continue };
-        // A trailer has no end of its own to say: its axle is the rear one.
+        // A trailer has no end of its own to say: its axle is the rear one, of several the
+        // last in the file.
         let of = |a: &&Axle| a.end() == Some(end) || end == End::Rear && a.trailer;
         // Tyres of both ends are of a size where one end alone is in the job.
-        let tyre = job.axle.iter().find(of).or(job.axle.first());
+        let tyre = job.axle.iter().rfind(of).or(job.axle.first());
         let tyre = tyre.and_then(|a| a.tyre.as_ref()?.radius.as_ref());
         let Some(tyre) = tyre else { continue };
         let radius = tyre.value.value.si();

@@ -7,7 +7,7 @@ use super::{at, name, words, written};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, SpringSide, Weldment};
+use crate::job::model::{Axle, Driveshaft, End, Fastener, Part, SpringSide, Weldment, Work};
 use crate::quantity::{Angle, Dimensioned, Force, Kind, Length, Quantity, Style, math, parse, show, unit};
 use crate::term::Units;
 
@@ -35,6 +35,7 @@ pub(super) fn check(job: &JobFile, report: &mut Report) {
     }
     for axle in &job.axle {
         limited(job, axle, report);
+        ground(job, axle, report);
     }
     for fastener in &job.fastener {
         tightened(fastener, report);
@@ -307,6 +308,28 @@ fn load(job: &JobFile, axle: &Axle, report: &mut Report) {
             .unless_sure(spring.sure.as_deref()),
         load,
     ));
+}
+
+/// Old welds are ground off a tube, and what is left of its wall is judged by what it was.
+fn ground(job: &JobFile, axle: &Axle, report: &mut Report) {
+    let on = |w: &&Work| w.on.iter().any(|on| on.value == axle.id.value);
+    let work = job.work.iter().filter(on).find(|w| super::axle::NEW_PADS.contains(&&*w.procedure.0));
+    let stated = axle.tube.as_ref().is_some_and(|t| t.wall.is_some());
+    let Some(work) = work.filter(|_| !stated) else { return };
+    let place = axle.tube.as_ref().map_or(&axle.id.span, |t| &t.span);
+    report.push(
+        Diagnostic::stop(
+            "J300",
+            format!(
+                "{} takes old welds off the tube of {}, and nobody stated its wall",
+                work.procedure.value, axle.id.value
+            ),
+        )
+        .at(Some(place.clone()))
+        .key(format!("{}.tube.wall", axle.id.key.trim_end_matches(".id")))
+        .expected("the nominal wall: the thinnest place under the old welds has no limit without it")
+        .example("wall = \"…\", from the maker's data or read with an ultrasonic gauge"),
+    );
 }
 
 /// What turns a knuckle sets a caster, and a caster without a limit is never right.

@@ -11,7 +11,7 @@ record! {
         optional approach_ahead: Located<Reading<Length>> => "\"24 in\"";
         /// Approach point above the ground, as found.
         optional approach_height: Located<Reading<Length>> => "\"19 in\"";
-        /// Departure point behind the rear wheel centre.
+        /// Departure point behind the rear wheel centre, of a trailer that of the last axle in the file.
         optional departure_behind: Located<Reading<Length>> => "\"36 in\"";
         /// Departure point above the ground, as found.
         optional departure_height: Located<Reading<Length>> => "\"20 in\"";

@@ -2,7 +2,7 @@
 
 use crate::file::Reading;
 use crate::file::{Date, FileName, Id, Located, OperationName, Text};
-use crate::quantity::{Acceleration, Length, Mass, Percent, Style};
+use crate::quantity::{Acceleration, Length, Mass, Percent, Style, paired};
 pub use crate::term::{Paper, Role, Units};
 use crate::{choice, record};
 
@@ -13,6 +13,15 @@ impl Units {
         match self {
             Units::Inch => style,
             Units::Metric => style.metric_first(),
+        }
+    }
+
+    /// A sentence with these units first in every value it says in two.
+    #[must_use]
+    pub fn say(self, text: &str) -> String {
+        match self {
+            Units::Inch => text.to_owned(),
+            Units::Metric => paired::metric_first(text),
         }
     }
 }

@@ -182,7 +182,7 @@ record! {
         optional tack_spacing: Located<Reading<Length>> => "\"6 in\"";
         /// How much the parts can give.
         optional restraint: Restraint => "\"medium\"";
-        /// Position: 1F to 4F, 1G to 6G, or words.
+        /// Position, as the joint lies when it is welded: fillet 1F flat, 2F horizontal, 3F vertical, 4F overhead; groove 1G to 4G alike; round a tube 1G turned under the arc, 2G tube upright, 5G tube level and fixed; or words.
         optional position: Text => "\"2F\"";
         /// How it is inspected.
         optional inspection: Text => "\"visual, dye penetrant\"";

@@ -80,6 +80,13 @@ pub(super) fn lifts(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Li
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.0.clone());
     uneven(job, axle, sheet);
+    // Axles that share the load of a trailer rise alike, and every corner with them.
+    if axle.is_trailer()
+        && job.axle.iter().filter(|a| a.is_trailer()).count() > 1
+        && let Some(own) = own_lift(axle, sheet)
+    {
+        rises(Lifts { front: own, rear: own }, &owner, sheet);
+    }
     if axle.end().is_none() || own_lift(axle, sheet).is_none() {
         return;
     }

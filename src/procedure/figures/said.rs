@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::figure::{Family, InputKind, Trouble};
 use crate::file::last;
 use crate::job::model::Units;
-use crate::quantity::{Style, parse};
+use crate::quantity::{Kind, Style, paired, parse};
 
 /// The inputs of a family with the job key each comes from.
 pub(super) struct Said<'a> {
@@ -61,13 +61,46 @@ impl Said<'_> {
         found
     }
 
-    /// A sentence with every input as the job says it.
+    /// A sentence with every input as the job says it, in the units of the job.
     pub(super) fn sentence(&self, text: &str) -> String {
-        let mut out = text.to_owned();
+        let text = &self.usual(text);
+        let mut out = text.clone();
         for (start, word) in self.inputs(text).into_iter().rev() {
             out.replace_range(start..start + word.len(), &self.name(word));
         }
-        out
+        self.say(out)
+    }
+
+    /// A text in the units of the job.
+    fn say(&self, text: String) -> String {
+        match self.units {
+            Some(units) => units.say(&text),
+            None => text,
+        }
+    }
+
+    /// Kind of an input, if it is a quantity.
+    fn kind(&self, input: &str) -> Option<Kind> {
+        match self.family.input(input)?.kind {
+            InputKind::Quantity(kind) => Some(kind),
+            _ => None,
+        }
+    }
+
+    /// A range of an input in the units of the job.
+    fn range(&self, input: &str, range: String) -> String {
+        let metric = self.units == Some(Units::Metric);
+        let kind = self.kind(input).filter(|_| metric);
+        kind.and_then(|kind| paired::range_in_metric(kind, &range)).unwrap_or(range)
+    }
+
+    /// What is usual of an input (`figure::Range::unusual`), in the units of the job.
+    fn usual(&self, text: &str) -> String {
+        const USUAL: &str = ", outside the usual ";
+        let parts = text.split_once(" is ").zip(text.split_once(USUAL));
+        let Some(((input, _), (head, tail))) = parts else { return text.to_owned() };
+        let Some((range, rest)) = tail.split_once(" (") else { return text.to_owned() };
+        format!("{head}{USUAL}{} ({rest}", self.range(input, range.to_owned()))
     }
 
     /// Advice without the ways out a job does not have: an input no key of it sets.
@@ -88,8 +121,7 @@ impl Said<'_> {
             let begin = start + word.len() + " = \"".len();
             let value = text.get(start + word.len()..begin).filter(|between| *between == " = \"");
             let value = value.and_then(|_| text.get(begin..)?.split('"').next());
-            let kind = self.family.input(word).map(|input| input.kind);
-            let (Some(value), Some(InputKind::Quantity(kind))) = (value, kind) else { continue };
+            let (Some(value), Some(kind)) = (value, self.kind(word)) else { continue };
             let Ok(read) = parse::measured(kind, value) else { continue };
             let style = Style::of(kind).metric_first().fine_enough(read.value);
             out.replace_range(begin..begin + value.len(), &style.shop(read.value));
@@ -104,7 +136,8 @@ impl Said<'_> {
                 Trouble::Impossible { why: self.sentence(&why), hint: self.advice(&hint) }
             }
             Trouble::OutOfRange { input, given, range, source } => {
-                Trouble::OutOfRange { input: self.name(&input), given, range, source }
+                let range = self.range(&input, range);
+                Trouble::OutOfRange { input: self.name(&input), given: self.say(given), range, source }
             }
             Trouble::Unknown { input, given, choices } => {
                 Trouble::Unknown { input: self.name(&input), given, choices }
@@ -121,6 +154,7 @@ impl Said<'_> {
 mod tests {
     use super::*;
     use crate::figure::registry;
+    use crate::source::Source;
 
     #[test]
     fn an_input_is_said_by_its_key_and_a_way_out_nobody_has_is_left_out() {
@@ -139,5 +173,21 @@ mod tests {
         let metric = Said { family, keys: &keys, units: Some(Units::Metric) };
         assert_eq!(metric.advice("spacing = \"4 in\""), "tack_spacing = \"101.6 mm\"");
         assert_eq!(said.advice("spacing = \"4 in\""), "tack_spacing = \"4 in\"");
+        let usual = "spacing is 9 in (229 mm), outside the usual 1 to 8 in (common practice): check.";
+        let turned =
+            "spacing is 229 mm (9 in), outside the usual 25.4 mm to 203 mm (common practice): check.";
+        assert_eq!(metric.sentence(usual), turned);
+        assert_eq!(said.sentence(usual), usual);
+        let out = |said: &Said<'_>| {
+            said.trouble(Trouble::OutOfRange {
+                input: "spacing".to_owned(),
+                given: "90 in (2286 mm)".to_owned(),
+                range: "0.5 to 48 in".to_owned(),
+                source: Source::practice("a test"),
+            })
+            .to_string()
+        };
+        assert!(out(&metric).contains("is 2286 mm (90 in), outside 12.7 mm to 1219 mm"), "{}", out(&metric));
+        assert!(out(&said).contains("is 90 in (2286 mm), outside 0.5 to 48 in"), "{}", out(&said));
     }
 }

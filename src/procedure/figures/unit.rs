@@ -95,7 +95,10 @@ fn clearance(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
         ];
         sheet.run(owner, &inputs, &names);
     }
-    if !axle.is_front() && frame.departure_behind.is_some() {
+    // Of several axles of a trailer the last in the job is the rearmost: the tail drags behind it.
+    let last = job.axle.iter().rfind(|a| a.is_trailer());
+    let rearmost = !axle.is_trailer() || last.is_none_or(|last| last.id.value == axle.id.value);
+    if !axle.is_front() && rearmost && frame.departure_behind.is_some() {
         let mut inputs = start();
         inputs
             .with(

@@ -7,7 +7,7 @@ use crate::job::model::{Axle, Component, Units};
 use crate::plan;
 use crate::procedure::catalogue;
 use crate::procedure::figures::Owner;
-use crate::quantity::show::{ANGLE, LENGTH};
+use crate::quantity::show::{ANGLE, LENGTH, RULE};
 use crate::quantity::{Angle, Dimensioned, unit};
 
 /// Readings on either side of the expected one, in steps of half a degree.
@@ -45,6 +45,7 @@ fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
     let arcs = readings.iter().map(|r| scribe_mark::arc(od, target - *r));
     // What is subtracted from is shown as it was stated, and so is what is left.
     let angle = ANGLE.fine_enough(target.into());
+    let rule = planned.job.job.units.first(RULE);
     let plain = |text: String| text.trim_end_matches(" in").trim_end_matches(" mm").to_owned();
     Some(LookUp {
         title: format!(
@@ -62,7 +63,7 @@ fn knuckle_rotation(planned: &Subject<'_>, axle: &Axle) -> Option<LookUp> {
             },
             LookUpRow {
                 head: format!("arc on {}, {}", length.shop(od.into()), if metric { "mm" } else { "in" }),
-                cells: arcs.map(|a| plain(length.shop(a.into()))).collect(),
+                cells: arcs.map(|a| plain(rule.shop(a.into()))).collect(),
             },
         ],
         note: Some(format!(

@@ -4,7 +4,7 @@ use super::super::document::Captioned;
 use super::super::end_view;
 use super::super::sketch::{self, Sketch, Values};
 use super::Subject;
-use crate::job::model::Axle;
+use crate::job::model::{Axle, Verb};
 use crate::plan;
 use crate::procedure::catalogue::{Called, component, side};
 use crate::procedure::figures::{Owner, Side};
@@ -16,7 +16,12 @@ use crate::term::Units;
 /// left out where a number is what they are for.
 pub(super) fn beside(planned: &Subject<'_>, operation: &plan::Operation) -> Vec<Captioned> {
     let axle = planned.job.axle.iter().find(|a| operation.on.iter().any(|c| c.id == *a.id.0));
-    let values = axle.map(|axle| values(planned, axle)).unwrap_or_default();
+    let mut values = axle.map(|axle| values(planned, axle)).unwrap_or_default();
+    // Who turns it is shown where it comes to, who records it how it was.
+    if let Some(axle) = axle.filter(|_| operation.verb == Verb::Rotate) {
+        let owner = Owner::Component(axle.id.0.clone());
+        values.pinion = planned.figures.quantity(&owner, component::pinion_target);
+    }
     let wanted = operation.drawings.iter().filter(|s| values.tell(**s));
     wanted.map(|one| with_other_side(planned, axle, *one, sketch::draw(*one, &values))).collect()
 }
