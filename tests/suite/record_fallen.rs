@@ -140,6 +140,7 @@ fn it_is_named_at_entry_by_status_on_the_record_and_by_verify() {
         "TW-2041",
         "F1",
         "use as is",
+        "--words-stand",
         "--by",
         "LO",
         "--reason",

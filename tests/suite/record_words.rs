@@ -79,7 +79,7 @@ fn a_word_beside_what_was_found_later_is_in_question() {
     assert_eq!(open(&words(9), &all), Vec::<String>::new(), "an old plan is kept by the rules of its day");
     // The unit goes only then, and the way out is both: read again, or a lead's word.
     let go = |log: &[Entry]| work(&plan, log, "12:00", "beside");
-    code(go(&all), "L308", "work at 40");
+    code(go(&all), "L308", "operation 40 must wait");
     code(go(&all), "L308", "tackwright measure T-1 10.frame");
     code(go(&all), "L308", "tackwright dispose T-1 F1 \"use as is\" --words-stand --corrects 7 --by LO");
     // Read again after it, one by one.

@@ -201,7 +201,7 @@ fn the_truck_is_closed_from_status_and_sheets_in_at_most_forty_commands() {
     assert!(said.contains("closed"), "{said}");
     // What was taken in says by whom and from which file, and the file is kept.
     let log = truck.bench.text("travelers/TW-2041/log.jsonl");
-    let taken = log.lines().filter(|l| l.contains("\"taken_in\":{\"by\":\"WO\"")).count();
+    let taken = log.lines().filter(|l| l.contains("\"taken_in\":{\"by\":\"LO\"")).count();
     assert!(taken > 250, "{taken}");
     let kept = std::fs::read_dir(truck.bench.path("travelers/TW-2041/taken-in")).unwrap().count();
     assert_eq!(kept, 4);
