@@ -6,7 +6,7 @@ use super::followed::{Followed, Sense, Stands, outside};
 use super::frozen::{Choice, Derived, Frozen, GATED_SINCE, Name, Operation, Reading};
 use super::paper_name::{EXPECTED, has_a_digit, names_paper};
 use super::rules::{refuse, short};
-use super::state::{Mark, State};
+use super::state::{Found, Mark, State};
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Kind, Quantity, Style};
 use crate::term::{Does, Judged, Method, Side, Take, Verdict};
@@ -265,6 +265,20 @@ impl State {
     /// Whether a rule is broken by the readings as they are.
     pub(super) fn breaks_now(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>) -> bool {
         self.told(plan, operation, rule, u64::MAX).is_some()
+    }
+
+    /// Rules between readings that were broken when a condition was found at one of them, with
+    /// what was read, in words.
+    #[must_use]
+    pub fn broken_at(&self, plan: &Frozen, found: &Found) -> Vec<String> {
+        let own = |n: &Name| n.operation == found.key && Some(&n.reading) == found.reading.as_ref();
+        let mut all = Vec::new();
+        for operation in plan.operations.iter().filter(|_| found.reading.is_some()) {
+            for rule in rules(plan, operation).iter().filter(|rule| rule.of.iter().any(own)) {
+                all.extend(self.told(plan, operation, rule, found.mark.n).map(|stop| stop.words));
+            }
+        }
+        all
     }
 
     /// Whether a rule was broken, and is not any more by what was read again.

@@ -33,6 +33,12 @@ pub(super) const TURNED: &str = "Reading outside its limit, corrected";
 pub(super) const OWN_PROCEDURES: &str = "Procedures of the shop's own";
 /// Kind of a correction of a reading that a broken rule looked at.
 pub(super) const STOPPED: &str = "Reading under a stop rule, corrected";
+/// Kind of a rule between readings, or of a word, that stops the work.
+pub(super) const STOP_RULE: &str = "Stop rule";
+/// Kind of a signature somebody else saw on paper.
+const SEEN: &str = "Signed on paper";
+/// Kind of a print at full size whose bars are not true.
+const VOID: &str = "Print void";
 /// Kind of a test by somebody who is not certified for it.
 pub(super) const TESTER: &str = "Tester without a certificate";
 /// Kind of what was not written down as it was done.
@@ -61,10 +67,12 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(own_procedures(document));
     rows.extend(waived_testers(facts));
     rows.extend(no_pin(facts));
+    rows.extend(seen_on_paper(facts));
     rows.extend(other_pin(facts));
     rows.extend(hardly_true(facts));
     rows.extend(makers_figures(document, facts));
     rows.extend(unmeasured_sheets(facts));
+    rows.extend(void_prints(facts));
     rows.extend(other_times(facts));
     rows.extend(corrected(facts));
     rows.sort_by_key(|r| !r.open);
@@ -98,6 +106,40 @@ fn unmeasured_sheets(facts: &Facts<'_>) -> Option<Exception> {
         reason: "Whoever marked by one of these prints did so without proof of its scale; the readings show what came of it.".to_owned(),
         ..Exception::default()
     })
+}
+
+/// Sheets at full size an operation works by and whose bars were last measured untrue.
+fn void_prints(facts: &Facts<'_>) -> Vec<Exception> {
+    let used = facts.plan.sheets.iter().filter(|sheet| !sheet.operations.is_empty());
+    let void = |sheet: &Sheet| {
+        let (bars, mark) = facts.state.bars_of(sheet).filter(|(b, _)| !b.verdict.is(Verdict::Conform))?;
+        Some(Exception {
+            kind: VOID.to_owned(),
+            place: format!("{} ({}); {}, entry {}", sheet.title, sheet.name, who(mark), mark.n),
+            what: format!("{}.", sentence(&bars.words())),
+            reason: "No other print of it was measured true: what was marked by it rests on the readings.".to_owned(),
+            ..Exception::default()
+        })
+    };
+    used.filter_map(void).collect()
+}
+
+/// Signatures on paper that somebody else saw there and entered: no PIN was given.
+fn seen_on_paper(facts: &Facts<'_>) -> Vec<Exception> {
+    let mut rows = Vec::new();
+    for (operation, point) in points(facts) {
+        for signed in facts.state.signatures(&operation.key, &point.slot) {
+            let Some(seen) = &signed.seen_by else { continue };
+            rows.push(Exception {
+                kind: SEEN.to_owned(),
+                place: format!("{}; entry {}", place(operation), signed.mark.n),
+                what: format!("{} by {}: {}.", point.number, who(&signed.mark), signed.how),
+                reason: format!("The word of {} ({}) for it; the signer gave no PIN.", seen.name, seen.id),
+                ..Exception::default()
+            });
+        }
+    }
+    rows
 }
 
 pub(super) fn who(mark: &Mark) -> String {
@@ -277,7 +319,7 @@ fn departures(facts: &Facts<'_>) -> Vec<Exception> {
                 let word =
                     if measured.verdict.is(Verdict::NotProven) { "not proven inside" } else { "outside" };
                 rows.push(Exception {
-                    kind: if stops { "Stop rule" } else { "Reading outside its limit" }.to_owned(),
+                    kind: if stops { STOP_RULE } else { "Reading outside its limit" }.to_owned(),
                     place: format!(
                         "{}; {}, {}, entry {}",
                         place(operation),
@@ -305,8 +347,25 @@ fn departures(facts: &Facts<'_>) -> Vec<Exception> {
     rows
 }
 
-/// Rules between readings that are broken and that nobody has decided.
+/// Rules between readings that are broken and that nobody has decided, and those a lead
+/// decided, with what was read.
 fn stop_rules(facts: &Facts<'_>) -> Vec<Exception> {
+    let decided = facts.state.founds.iter().flat_map(|found| {
+        let at = facts.plan.operations.iter().find(|o| o.key == found.key);
+        let by = found.disposition.as_ref();
+        let broken = facts.state.broken_at(facts.plan, found);
+        broken.into_iter().filter_map(move |words| {
+            let ((what, _, mark), operation) = (by?, at?);
+            Some(Exception {
+                kind: STOP_RULE.to_owned(),
+                place: place(operation),
+                what: format!("{}.", sentence(&words)),
+                reason: format!("decided with {}: {what}.", found.number),
+                decided: who(mark),
+                ..Exception::default()
+            })
+        })
+    });
     let of = |operation: &Operation| {
         let number = place(operation);
         facts
@@ -314,7 +373,7 @@ fn stop_rules(facts: &Facts<'_>) -> Vec<Exception> {
             .stops(facts.plan, operation)
             .into_iter()
             .map(move |stop| Exception {
-                kind: "Stop rule".to_owned(),
+                kind: STOP_RULE.to_owned(),
                 place: number.clone(),
                 what: stop.words,
                 reason: "NOT DECIDED.".to_owned(),
@@ -323,7 +382,7 @@ fn stop_rules(facts: &Facts<'_>) -> Vec<Exception> {
             })
             .collect::<Vec<_>>()
     };
-    facts.plan.operations.iter().flat_map(of).collect()
+    facts.plan.operations.iter().flat_map(of).chain(decided).collect()
 }
 
 fn points<'a>(facts: &Facts<'a>) -> impl Iterator<Item = (&'a Operation, &'a Point)> {
@@ -551,11 +610,26 @@ fn corrected(facts: &Facts<'_>) -> Vec<Exception> {
         Some(Exception {
             kind: kind.to_owned(),
             place: format!("entry {}, {}", entry.n, moment(&entry.at)),
-            what: turned.or(stopped).unwrap_or_else(|| format!("Replaces entry {}.", correction.entry)),
+            what: turned.or(stopped).unwrap_or_else(|| replaced(facts, entry, correction.entry)),
             reason: correction.reason.clone(),
             decided: format!("{} ({}, {})", entry.by.name, entry.by.id, entry.by.role),
             ..Exception::default()
         })
     };
     facts.entries.iter().filter_map(one).collect()
+}
+
+/// What took the place of an entry, with both values where it was a reading.
+fn replaced(facts: &Facts<'_>, entry: &Entry, n: u64) -> String {
+    let old = facts.entries.iter().find(|e| e.n == n).map(|e| &e.what);
+    match (old, &entry.what) {
+        (Some(Action::Measure { reading: old }), Action::Measure { reading: new }) => format!(
+            "Replaces entry {n}: {}.{} was {}, and is {}.",
+            old.operation.number, old.reading, old.text, new.text
+        ),
+        (Some(Action::Measure { reading: old }), _) => {
+            format!("Takes back entry {n}: {}.{}, {}.", old.operation.number, old.reading, old.text)
+        }
+        _ => format!("Replaces entry {n}."),
+    }
 }
