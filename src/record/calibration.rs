@@ -128,13 +128,18 @@ pub(super) fn beside(
     Beside::Same
 }
 
+/// An instrument and the day of its calibration.
+type Calibration = (String, Option<String>);
+
+/// What entries said of one calibration: its last day, and the largest uncertainty told by the
+/// instrument alone, with the value it was told at.
+type Told = (Option<String>, Option<(f64, f64)>);
+
 /// What entries said of their instruments so far: one calibration has one last day and one
 /// uncertainty, also where the paper was issued without the row.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Said {
-    /// By instrument and day of calibration: its last day, and the largest uncertainty told
-    /// by the instrument alone, with the value it was told at.
-    of: BTreeMap<(String, Option<String>), (Option<String>, Option<(f64, f64)>)>,
+    of: BTreeMap<Calibration, Told>,
 }
 
 impl Said {

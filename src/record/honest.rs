@@ -136,6 +136,9 @@ impl State {
         if both.is_some_and(|old| self.slipped(old)) {
             self.slips.insert(entry.n);
         }
+        // A slip of the pen says again what was seen then.
+        let first = both.map(|old| self.first_read.get(&old.n).copied().unwrap_or(old.n));
+        self.first_read.extend(first.map(|first| (entry.n, first)));
     }
 
     /// Whether a reading did not conform as an entry has it, or as it was before slips of the

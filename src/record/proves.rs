@@ -49,9 +49,11 @@ pub(super) fn proves(instrument: &Instrument, limits: Limits, value: Option<Quan
         return Proves::Well;
     }
     let guard = 2.0 * spread.at(value.unwrap_or(0.0));
-    match () {
-        () if guard <= WELL * room * ROOM => Proves::Well,
-        () if guard <= room * ROOM => Proves::There,
-        () => Proves::Never,
+    if guard <= WELL * room * ROOM {
+        Proves::Well
+    } else if guard <= room * ROOM {
+        Proves::There
+    } else {
+        Proves::Never
     }
 }

@@ -42,22 +42,24 @@ impl Questioned<'_> {
     }
 }
 
-/// Whether a word was chosen before something was found, by its entry or by its time: what is
-/// entered later of an earlier look says nothing of what was found.
-fn before(word: &Mark, found: &Found) -> bool {
-    let earlier = || {
-        let times = word.time().zip(found.mark.time());
-        times.is_some_and(|(word, found)| found - word >= TimeDelta::minutes(SLACK))
-    };
-    word.n < found.mark.n || earlier()
-}
-
 /// Whether a condition speaks of a reading at its operation.
 fn about(found: &Found, reading: &Reading) -> bool {
     found.reading.as_ref().is_none_or(|id| *id == reading.id)
 }
 
 impl State {
+    /// Whether a word was chosen before something was found, by its entry or by its time: what
+    /// is entered later of an earlier look, or put right as a slip of the pen, says nothing of
+    /// what was found.
+    fn chosen_before(&self, word: &Mark, found: &Found) -> bool {
+        let first = self.first_read.get(&word.n).copied().unwrap_or(word.n);
+        let earlier = || {
+            let times = word.time().zip(found.mark.time());
+            times.is_some_and(|(word, found)| found - word >= TimeDelta::minutes(SLACK))
+        };
+        first < found.mark.n || earlier()
+    }
+
     /// Conditions found at an operation, oldest first.
     fn found_at(&self, key: &str) -> impl DoubleEndedIterator<Item = &Found> {
         let places = self.found_at.get(key).map_or(&[][..], Vec::as_slice);
@@ -82,7 +84,7 @@ impl State {
         let operation = plan.operations.iter().find(|o| o.key == found.key && !o.deferred);
         let words = operation.into_iter().flat_map(|o| self.words_at(o).map(move |word| (o, word)));
         words
-            .filter(|(_, (reading, _, mark))| about(found, reading) && before(mark, found))
+            .filter(|(_, (reading, _, mark))| about(found, reading) && self.chosen_before(mark, found))
             .map(|(operation, (reading, measured, _))| Questioned { operation, reading, measured, found })
             .collect()
     }
@@ -99,7 +101,8 @@ impl State {
         words
             .filter_map(|(operation, (reading, measured, mark))| {
                 // A word read again after the last needs no look at those before.
-                let mut later = self.found_at(&operation.key).rev().take_while(|f| before(mark, f));
+                let mut later =
+                    self.found_at(&operation.key).rev().take_while(|f| self.chosen_before(mark, f));
                 let found = later.find(|f| about(f, reading) && !f.words_stand)?;
                 Some(Questioned { operation, reading, measured, found })
             })

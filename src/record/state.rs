@@ -58,6 +58,8 @@ pub struct State {
     pub(super) bad: BTreeMap<(String, String), BTreeSet<u64>>,
     /// Entries that put right a reading which did not conform, or what put it right before.
     pub(super) slips: BTreeSet<u64>,
+    /// Of entries that put a reading right, the one that took it first.
+    pub(super) first_read: BTreeMap<u64, u64>,
     /// Rules between readings that are followed entry by entry; mostly none.
     pub(super) followed: Followed,
 }

@@ -81,6 +81,10 @@ impl<'a> People<'a> {
     }
 }
 
+/// Who had an instrument in hand first in a minute, at which operation, and whether another
+/// one was told.
+type Hand<'a> = (usize, &'a By, &'a Operation, bool);
+
 /// The instrument of a reading that one alone can have in hand: none where the paper asks for
 /// one a shop has several of.
 fn single<'a>(operation: &Operation, entry: &'a Entry) -> Option<&'a str> {
@@ -101,7 +105,7 @@ fn in_two_hands(
 ) -> Vec<Remark> {
     let mut people = People::default();
     // Who had it first in that minute, and whether it was told.
-    let mut minutes: BTreeMap<(i64, &str), (usize, &By, &Operation, bool)> = BTreeMap::new();
+    let mut minutes: BTreeMap<(i64, &str), Hand<'_>> = BTreeMap::new();
     let mut found = Vec::new();
     for entry in entries.iter().filter(|e| e.stated() && !voided.contains(&e.n)) {
         let Action::Measure { reading } = &entry.what else { continue };

@@ -2,7 +2,7 @@
 //! read again, or a lead says that it stands. A plan is read by a second person.
 
 use tackwright::app::record::verify::{Holds, verify};
-use tackwright::record::entry::{Action, Entry};
+use tackwright::record::entry::{Action, Correction, Entry};
 use tackwright::record::fallen::fallen;
 use tackwright::record::frozen::{Choice, Frozen, RULES, Reading};
 use tackwright::record::state::fold;
@@ -81,7 +81,7 @@ fn a_word_beside_what_was_found_later_is_in_question() {
     let go = |log: &[Entry]| work(&plan, log, "12:00", "beside");
     code(go(&all), "L308", "operation 40 must wait");
     code(go(&all), "L308", "tackwright measure T-1 10.frame");
-    code(go(&all), "L308", "tackwright dispose T-1 F1 \"use as is\" --words-stand --corrects 7 --by LO");
+    code(go(&all), "L308", "--words-stand --corrects 7 --by LO");
     // Read again after it, one by one.
     let again = with(all.clone(), [said(8, "09:20", "fit", "frame", "sound")]);
     assert_eq!(open(&plan, &again).len(), 1);
@@ -94,6 +94,15 @@ fn a_word_beside_what_was_found_later_is_in_question() {
         [said(8, "08:20", "fit", "frame", "sound"), said(9, "09:20", "fit", "gear", "sound")],
     );
     assert_eq!(open(&plan, &late).len(), 1);
+    // A slip of the pen, or one after the other, says again what was seen then.
+    let slip = |n: u64, of: u64| Entry {
+        corrects: Some(Correction { entry: of, reason: "wrong box".to_owned() }),
+        ..said(n, "09:20", "fit", "frame", "sound")
+    };
+    assert_eq!(open(&plan, &with(all.clone(), [slip(8, 3)])).len(), 2);
+    assert_eq!(open(&plan, &with(all.clone(), [slip(8, 3), slip(9, 8)])).len(), 2);
+    let looked = with(all.clone(), [said(8, "09:20", "fit", "frame", "sound"), slip(9, 8)]);
+    assert_eq!(open(&plan, &looked).len(), 1);
     // A lead says that they stand.
     let mut stand = decided(8, "09:30", "use as is");
     if let Action::Disposition { words_stand, .. } = &mut stand.what {

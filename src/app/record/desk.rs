@@ -391,9 +391,7 @@ impl Desk {
         }
         let told = hours::remarks(&self.plan, &self.entries);
         appended.warnings.extend(
-            told.into_iter()
-                .filter(|r| r.n == appended.n)
-                .map(|r| format!("Is the time right? {}.", r.words)),
+            told.into_iter().filter(|r| r.n == appended.n).map(|r| format!("Can that be? {}.", r.words)),
         );
         appended.warnings.extend(self.unproved(&new.what));
         let late = self.entries.last().and_then(|entry| calibration::late(&self.plan, entry));
