@@ -4,12 +4,14 @@ pub mod check;
 mod followed;
 pub mod measured;
 pub mod model;
+mod said;
 mod same;
 pub mod schema;
 mod stated;
 
 pub use followed::Judge;
 pub use model::JobFile;
+pub use said::Said;
 pub use same::same_work;
 pub use stated::stated;
 

@@ -19,6 +19,7 @@ pub mod calibration;
 pub mod change;
 mod cooling;
 mod corrected;
+mod edition;
 mod ended;
 pub mod entry;
 pub mod expected;

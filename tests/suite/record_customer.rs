@@ -141,7 +141,7 @@ fn all_conform_is_said_only_when_nothing_stands_against_it() {
                 }
                 // Everybody who signs had a PIN when it was issued.
                 Action::Issued { issue } | Action::Revised { issue, .. } => {
-                    let all = ["LO", "IO", "CR", "WO", "WT"].map(|id| (id.to_owned(), "0".repeat(64)));
+                    let all = ["LO", "LT", "IO", "CR", "WO", "WT"].map(|id| (id.to_owned(), "0".repeat(64)));
                     issue.pins.extend(all);
                     // Another lead issued it than read it.
                     (entry.by.id, entry.by.name) = ("LT".to_owned(), "Lead Two".to_owned());

@@ -273,7 +273,15 @@ pub fn who_allows(
         _ => match register.people.iter().find(|p| lead(p) && p.pin.is_some()) {
             // The first PIN of a book is a lead's, set by whoever holds the book: all
             // later ones rest on it.
-            None if lead(&person) => Ok(None),
+            None if lead(&person) => match tries::ever_set(host, book)? {
+                None => Ok(None),
+                Some(had) => Err(refused(
+                    Diagnostic::error("L168", format!("{had} had a PIN of this shop, and the book has none"))
+                        .rule("the first PIN of a book is a lead's, every other one is set by their leave")
+                        .expected("the shop book with its PINs: put the newest good copy of it back")
+                        .help("a shop that begins anew keeps its book in a folder of its own, with travelers of its own"),
+                )),
+            },
             None => Err(refused(
                 Diagnostic::error("L168", format!("no lead has a PIN yet, and {id} is no lead"))
                     .rule("the first PIN of a book is a lead's, every other one is set by their leave")

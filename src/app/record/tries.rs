@@ -230,6 +230,26 @@ impl Tries {
     }
 }
 
+/// Somebody whose PIN was set, by the file of tries beside a book or the journal of the
+/// travelers there; none where nobody's was.
+///
+/// # Errors
+/// If either can't be read.
+pub(super) fn ever_set(host: &dyn RecordHost, book: &Path) -> Result<Option<String>, Failure> {
+    let path = book.with_file_name(FILE);
+    let counted = Counted::beside(host, book)?;
+    if !host.exists(&path) {
+        return Ok(counted.set.first().cloned());
+    }
+    let text = host.read(&path).map_err(|e| system(&path, e))?;
+    let noted = text.lines().filter_map(|line| serde_json::from_str::<Try>(line).ok());
+    Ok(noted
+        .filter(|one| one.set.is_some())
+        .map(|one| one.id)
+        .next()
+        .or_else(|| counted.set.first().cloned()))
+}
+
 /// Writes down that a PIN was set, by whose leave. A new one begins without wrong tries;
 /// those of the old one stay.
 ///

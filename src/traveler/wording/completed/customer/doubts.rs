@@ -4,10 +4,9 @@ use std::collections::BTreeSet;
 
 use super::super::super::super::document::{Exception, Section, Waiver};
 use super::super::Facts;
-use super::exceptions::{
-    CORRECTED, FOUND, HARDLY_TRUE, LATER, NOT_MEASURED, OWN_PROCEDURES, PIN_ELSEWHERE, STOPPED, TESTER,
-    TURNED,
-};
+use super::corrected::{CORRECTED, STOPPED, TURNED};
+use super::exceptions::{FOUND, HARDLY_TRUE, LATER, OWN_PROCEDURES, PIN_ELSEWHERE, SEEN, TESTER};
+use super::prints::{NOT_MEASURED, VOID};
 use super::{decision, sentence};
 use crate::record::entry::Measured;
 use crate::term::{Verdict, counted};
@@ -29,6 +28,8 @@ const TOLD: &[&str] = &[
     TESTER,
     TURNED,
     STOPPED,
+    SEEN,
+    VOID,
 ];
 
 /// Those that speak against nothing: how the log was kept, told in section 4.
@@ -166,6 +167,8 @@ fn of_who_made_entries(exceptions: &Section<Exception>) -> Vec<String> {
         ),
         any("Entered without", "entries were made without the shop book"),
         any(HARDLY_TRUE, "times are stated that can hardly be true"),
+        any(SEEN, "signatures on paper were entered by the word of somebody who saw them"),
+        any(VOID, "a print at full size was not true to scale"),
     ]
     .into_iter()
     .flatten()

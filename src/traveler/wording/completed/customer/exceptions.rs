@@ -4,14 +4,15 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Document, Exception, Section};
 use super::super::{Facts, day, moment};
+use super::corrected::corrected;
+use super::prints::{unmeasured_sheets, void_prints};
 use super::{Taken, figure_read, photo, rested, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
 use crate::record::entry::{Action, WITHOUT_BOOK};
 use crate::record::fallen::Fallen;
-use crate::record::frozen::{Operation, Point, Sheet};
-use crate::record::honest::{all_stopped, turned};
+use crate::record::frozen::{Operation, Point};
 use crate::record::hours;
 use crate::record::identified::{by_pin, not_borne_out};
 use crate::record::moved::Lost;
@@ -23,22 +24,12 @@ use crate::term::{Does, Verdict, counted};
 
 /// Kind of a found condition, before its number.
 pub(super) const FOUND: &str = "Found condition";
-/// Kind of a print at full size whose bars nobody measured.
-pub(super) const NOT_MEASURED: &str = "Print not measured";
-/// Kind of an entry that took the place of another.
-pub(super) const CORRECTED: &str = "Entry corrected";
-/// Kind of a correction that took a verdict away that kept holds shut.
-pub(super) const TURNED: &str = "Reading outside its limit, corrected";
 /// Kind of procedures that do not ship with the program.
 pub(super) const OWN_PROCEDURES: &str = "Procedures of the shop's own";
-/// Kind of a correction of a reading that a broken rule looked at.
-pub(super) const STOPPED: &str = "Reading under a stop rule, corrected";
 /// Kind of a rule between readings, or of a word, that stops the work.
 pub(super) const STOP_RULE: &str = "Stop rule";
 /// Kind of a signature somebody else saw on paper.
-const SEEN: &str = "Signed on paper";
-/// Kind of a print at full size whose bars are not true.
-const VOID: &str = "Print void";
+pub(super) const SEEN: &str = "Signed on paper";
 /// Kind of a test by somebody who is not certified for it.
 pub(super) const TESTER: &str = "Tester without a certificate";
 /// Kind of what was not written down as it was done.
@@ -87,41 +78,6 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
             .then("Everything that did not go as planned, or that you take on trust; what is open stands first.")],
     };
     Section { notes, rows }
-}
-
-/// Sheets at full size an operation works by and whose bars nobody measured: if one was
-/// used, nothing proves its marks.
-pub(super) fn unmeasured<'a>(facts: &'a Facts<'_>) -> impl Iterator<Item = &'a Sheet> {
-    let used = facts.plan.sheets.iter().filter(|sheet| !sheet.operations.is_empty());
-    used.filter(|sheet| facts.state.bars_of(sheet).is_none())
-}
-
-fn unmeasured_sheets(facts: &Facts<'_>) -> Option<Exception> {
-    let all: Vec<String> =
-        unmeasured(facts).map(|sheet| format!("{} ({})", sheet.title, sheet.name)).collect();
-    (!all.is_empty()).then(|| Exception {
-        kind: NOT_MEASURED.to_owned(),
-        place: counted(all.len(), "sheet at full size", "sheets at full size"),
-        what: format!("The 100 mm bars were never measured: {}.", all.join("; ")),
-        reason: "Whoever marked by one of these prints did so without proof of its scale; the readings show what came of it.".to_owned(),
-        ..Exception::default()
-    })
-}
-
-/// Sheets at full size an operation works by and whose bars were last measured untrue.
-fn void_prints(facts: &Facts<'_>) -> Vec<Exception> {
-    let used = facts.plan.sheets.iter().filter(|sheet| !sheet.operations.is_empty());
-    let void = |sheet: &Sheet| {
-        let (bars, mark) = facts.state.bars_of(sheet).filter(|(b, _)| !b.verdict.is(Verdict::Conform))?;
-        Some(Exception {
-            kind: VOID.to_owned(),
-            place: format!("{} ({}); {}, entry {}", sheet.title, sheet.name, who(mark), mark.n),
-            what: format!("{}.", sentence(&bars.words())),
-            reason: "No other print of it was measured true: what was marked by it rests on the readings.".to_owned(),
-            ..Exception::default()
-        })
-    };
-    used.filter_map(void).collect()
 }
 
 /// Signatures on paper that somebody else saw there and entered: no PIN was given.
@@ -592,44 +548,4 @@ fn other_times(facts: &Facts<'_>) -> Vec<Exception> {
         });
     }
     rows
-}
-
-/// Entries that took the place of others.
-fn corrected(facts: &Facts<'_>) -> Vec<Exception> {
-    let stopped = all_stopped(facts.plan, facts.entries);
-    let one = |entry: &Entry| {
-        let correction = entry.corrects.as_ref()?;
-        let turned = turned(facts.entries, entry);
-        let stopped = stopped.get(&entry.n).map(|all| format!("{}.", all.join("; ")));
-        let kind = match (&turned, &stopped) {
-            (Some(_), _) => TURNED,
-            (None, Some(_)) => STOPPED,
-            (None, None) => CORRECTED,
-        };
-        let turned = turned.map(|turned| format!("{}.", turned.words()));
-        Some(Exception {
-            kind: kind.to_owned(),
-            place: format!("entry {}, {}", entry.n, moment(&entry.at)),
-            what: turned.or(stopped).unwrap_or_else(|| replaced(facts, entry, correction.entry)),
-            reason: correction.reason.clone(),
-            decided: format!("{} ({}, {})", entry.by.name, entry.by.id, entry.by.role),
-            ..Exception::default()
-        })
-    };
-    facts.entries.iter().filter_map(one).collect()
-}
-
-/// What took the place of an entry, with both values where it was a reading.
-fn replaced(facts: &Facts<'_>, entry: &Entry, n: u64) -> String {
-    let old = facts.entries.iter().find(|e| e.n == n).map(|e| &e.what);
-    match (old, &entry.what) {
-        (Some(Action::Measure { reading: old }), Action::Measure { reading: new }) => format!(
-            "Replaces entry {n}: {}.{} was {}, and is {}.",
-            old.operation.number, old.reading, old.text, new.text
-        ),
-        (Some(Action::Measure { reading: old }), _) => {
-            format!("Takes back entry {n}: {}.{}, {}.", old.operation.number, old.reading, old.text)
-        }
-        _ => format!("Replaces entry {n}."),
-    }
 }

@@ -5,10 +5,12 @@
 
 mod approval;
 mod bars;
+mod corrected;
 mod doubts;
 mod exceptions;
 mod outcome;
 mod parts;
+mod prints;
 mod proof;
 mod rested;
 mod summary;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Document, Fact, Instrument, Proof, Section};
 use super::super::{Facts, day, sheets, signing};
-use super::exceptions;
+use super::prints;
 use crate::plan::Words;
 use crate::record::calibration;
 use crate::record::entry::{Measured, entry};
@@ -35,7 +35,7 @@ pub(super) fn proof(document: &Document, facts: &Facts<'_>) -> Proof {
         // The same count as among the exceptions; what no operation works by is no doubt.
         let measured = facts.plan.sheets.iter().filter(|s| facts.state.bars_of(s).is_some());
         let mut all: Vec<String> = measured.map(|s| facts.state.sheet(s)).collect();
-        let open = exceptions::unmeasured(facts).count();
+        let open = prints::unmeasured(facts).count();
         let spare = facts.plan.sheets.len() - all.len() - open;
         if open > 0 {
             let prints = counted(open, "sheet in use", "sheets in use");

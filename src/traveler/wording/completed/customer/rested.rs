@@ -48,8 +48,11 @@ fn own_plans(facts: &Facts<'_>) -> Vec<Exception> {
     all.map(|(operation, point, signed)| Exception {
         kind: NO_SECOND.to_owned(),
         place: format!("{}; {}, entry {}", place(operation), day(&signed.mark.at), signed.mark.n),
-        what: format!("{} was signed by {}, who issued the paper.", point.number, who(&signed.mark)),
-        reason: "The shop book knew nobody else who might review it that day.".to_owned(),
+        what: format!(
+            "{} was signed by {}, who issued the paper: the shop book knew nobody else who might.",
+            point.number,
+            who(&signed.mark)
+        ),
         ..Exception::default()
     })
     .collect()
