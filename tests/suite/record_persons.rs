@@ -354,3 +354,42 @@ fn status_names_late_entries_and_what_waits_for_a_lead() {
     let said = bench.yes(&["status", "TW-2041"]).out;
     assert!(said.contains("nothing else is missing, a lead signs it"), "{said}");
 }
+
+#[test]
+fn a_pin_taken_out_of_a_copy_of_the_book_is_not_set_as_the_first_one() {
+    let bench = Bench::new();
+    assert_eq!(bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n").code, 0);
+    assert_eq!(bench.typed(&["issue", "job.toml", "--pin-stdin"], "4711\n").code, 0);
+    let bare: Vec<String> =
+        bench.text("shop.toml").lines().filter(|l| !l.starts_with("pin")).map(str::to_owned).collect();
+    bench.write("copy.toml", bare.join("\n"));
+    let first = ["key", "pin", "LO", "--shop", "copy.toml", "--pin-stdin"];
+    no(&bench.typed(&first, "0000\n"), "LO had a PIN of this shop");
+    assert!(!bench.text("copy.toml").contains("pin ="));
+    // With the file of tries gone the journal of the travelers may still know it; a shop that
+    // begins anew elsewhere is not asked.
+    std::fs::create_dir(bench.path("anew")).unwrap();
+    bench.write("anew/shop.toml", bare.join("\n"));
+    let anew = ["key", "pin", "LO", "--shop", "anew/shop.toml", "--pin-stdin"];
+    let said = bench.typed(&anew, "0000\n");
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+}
+
+#[test]
+fn a_revision_makes_no_other_unit_of_what_was_worked_on() {
+    let bench = Bench::issued();
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
+    let revise = ["revise", "job.toml", "--by", "LO", "--reason", "as it is called now"];
+    let job = bench.text("job.toml");
+    for (from, to, part) in [
+        ("asset UV-7-114", "asset UV-9-999", "the unit is \"asset UV-9-999\""),
+        ("invented = true", "invented = false", "the job was invented"),
+    ] {
+        bench.write("job.toml", job.replace(from, to));
+        let before = bench.everything();
+        no(&bench.run(&revise), part);
+        no(&bench.run(&revise), "L323");
+        assert_eq!(bench.everything(), before, "{part}: something was written");
+        bench.write("job.toml", &job);
+    }
+}
