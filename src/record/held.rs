@@ -205,7 +205,7 @@ impl<'a> Scene<'a> {
     /// What is to be reworked or repaired by what a lead decided, and was not shown put right
     /// since.
     pub fn not_put_right(&self) -> impl Iterator<Item = Undecided> {
-        self.to_put_right().map(|(_, one)| one).chain(self.questioned())
+        self.awaits_proof().map(|(_, one)| one).chain(self.questioned())
     }
 
     /// As [`Scene::not_put_right`], where no revision brought the work for it in: nothing is
@@ -215,11 +215,11 @@ impl<'a> Scene<'a> {
         if self.plan.rules < GATED_SINCE {
             return Vec::new();
         }
-        let left = self.to_put_right().filter(|(found, _)| self.state.work_for(self.plan, found).is_empty());
+        let left = self.awaits_proof().filter(|(found, _)| self.state.work_for(self.plan, found).is_empty());
         left.map(|(_, one)| one).collect()
     }
 
-    fn to_put_right(&self) -> impl Iterator<Item = (&'a Found, Undecided)> {
+    fn awaits_proof(&self) -> impl Iterator<Item = (&'a Found, Undecided)> {
         let since = self.plan.rules >= PUT_RIGHT_SINCE;
         let shown = self.plan.rules >= SHOWN_SINCE;
         let not_shown = self.state.not_shown(self.plan).filter(move |_| shown);
