@@ -562,6 +562,14 @@ impl Ask {
     }
 }
 
+/// Whether an instrument measures what a reading is about at all: a clamp meter reads no
+/// bend. What its row does not say is not held against it.
+pub(super) fn measures(instrument: &Instrument, planned: &Reading) -> bool {
+    let asked = planned.instrument.as_deref().unwrap_or_default().to_lowercase();
+    let ask = Ask { asked, limits: planned.limits, value: None, text: String::new() };
+    instrument.kind.is_none_or(|kind| ask.fits(instrument, kind))
+}
+
 /// Temperatures and their differences are read with the same instruments.
 fn level(kind: Kind) -> Kind {
     if kind == Kind::TemperatureRise { Kind::Temperature } else { kind }

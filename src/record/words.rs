@@ -2,6 +2,7 @@
 
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
+use crate::term::PRINTED;
 use crate::term::empty::{gives_no_reason, says_nothing};
 use crate::term::unseen::hidden;
 
@@ -28,6 +29,23 @@ pub fn say(text: &str, what: &str, example: &str) -> Result<(), Diagnostic> {
     )
     .expected(EXPECTED)
     .example(example))
+}
+
+/// As [`say`], for what is printed whole: what is cut off a page is not read in ten years.
+///
+/// # Errors
+/// If they say nothing, or more than a page has room for.
+pub fn say_whole(text: &str, what: &str, example: &str) -> Result<(), Diagnostic> {
+    let length = text.chars().count();
+    if length <= PRINTED {
+        return say(text, what, example);
+    }
+    Err(refuse(
+        "L155",
+        "words that somebody answers for are printed whole",
+        format!("{what}: {length} characters, and the pages print {PRINTED}"),
+        "say what matters in a few sentences; a longer report is named by its number and kept with the record",
+    ))
 }
 
 /// What is wrong with the words of a box; none if they say something.

@@ -42,7 +42,7 @@ const PROSE: &[&str] = &[
     "read",
 ];
 /// Most characters of a sentence or paragraph.
-const PROSE_LIMIT: usize = 1200;
+const PROSE_LIMIT: usize = crate::term::PRINTED;
 /// Most characters of anything else.
 const LIMIT: usize = 160;
 /// Most characters of what stands in a narrow cell or at the head of a page.

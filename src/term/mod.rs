@@ -59,6 +59,9 @@ pub mod odometer;
 mod sketch;
 pub mod unseen;
 
+/// Most characters of a sentence or paragraph that is printed whole.
+pub const PRINTED: usize = 1200;
+
 /// What the id of a box begins with where what the figures wanted settled is written down.
 pub const SETTLED: &str = "settled-";
 

@@ -393,3 +393,11 @@ fn a_revision_makes_no_other_unit_of_what_was_worked_on() {
         bench.write("job.toml", &job);
     }
 }
+
+#[test]
+fn what_was_found_is_printed_whole() {
+    let bench = Bench::issued();
+    let long = "old weld at the left rail, ".repeat(60);
+    no(&bench.run(&["found", "TW-2041", "20", &long, "--by", "WO"]), "the pages print 1200");
+    bench.yes(&["found", "TW-2041", "20", &long[..1100], "--by", "WO"]);
+}

@@ -161,6 +161,7 @@ fn verify_holds_an_entry_against_the_row_of_its_tool() {
             },
             "finer steps than TP-2 had",
         ),
+        (&|r: &mut Json| r["tool"] = "CM-1".into(), "CM-1 (clamp meter) does not measure that"),
     ] {
         let verdict = with(change);
         assert!(says(&verdict, part), "{part}: {verdict:#?}");

@@ -15,7 +15,7 @@ use crate::record::identified::by_pin;
 use crate::record::log::Appended;
 use crate::record::place::{INITIALS, Place};
 use crate::record::question::{self, Questioned, WORDS_STAND};
-use crate::record::words::{nothing_read, say};
+use crate::record::words::{nothing_read, say_whole};
 use crate::term::Disposition;
 
 /// The entry that is replaced, and why.
@@ -324,7 +324,7 @@ pub fn found(
     };
     let person = scene.person(&actor.id).map_err(refused)?;
     scene.was_read(operation, reading).map_err(refused)?;
-    say(text, "what was found", "\"crack at the toe of the left pad\"").map_err(refused)?;
+    say_whole(text, "what was found", "\"crack at the toe of the left pad\"").map_err(refused)?;
     // What is found at a dated follow-up is decided and entered here.
     if desk.state.closed.is_some() && !operation.deferred {
         return Err(refused(
@@ -412,7 +412,7 @@ pub fn dispose(
     scene.may_decide(open, disposition).map_err(refused)?;
     scene.answers_for(open, disposition, reason).map_err(refused)?;
     scene.decided_after(open).map_err(refused)?;
-    say(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"")
+    say_whole(reason, "a disposition needs a reason", "--reason \"cut out, weld, penetrant test\"")
         .map_err(refused)?;
     if let (Some((was, _, mark)), None) = (&open.disposition, &corrects) {
         return Err(refused(

@@ -5,6 +5,7 @@ use super::{Again, wrong};
 use crate::diagnostic::Diagnostic;
 use crate::record::calibration::{self, Beside, beside};
 use crate::record::entry::Measured;
+use crate::record::fitness::measures;
 use crate::record::frozen::{Frozen, Operation};
 use crate::record::people::Instrument;
 
@@ -42,6 +43,10 @@ impl Again<'_> {
             && let Some(why) = self.said.take(reading)
         {
             return wrong(format!("{place}: {why}"));
+        }
+        let planned = operation.readings().find(|r| r.id == reading.reading);
+        if let Some(row) = row.as_ref().filter(|row| planned.is_some_and(|r| !measures(row, r))) {
+            return wrong(format!("{place}: {tool} ({}) does not measure that", row.title));
         }
         let told = match row.map(|row| beside(&row, reading, scene.day, scene.issued_on())) {
             Some(Beside::Against(why)) => return wrong(format!("{place}: {why}")),

@@ -99,8 +99,8 @@ impl Again<'_> {
         let operation = made.operation(&reading.operation)?;
         self.tell(made, surely::told(scene, operation, reading));
         let planned = read_well(scene, operation, reading)?;
-        self.tooled(made, operation, reading)?;
         self.asked(made, operation, planned, reading)?;
+        self.tooled(made, operation, reading)?;
         let step = operation.step_of(&reading.reading);
         let by = step.and_then(|s| s.by.as_deref());
         scene.read_knowing(person, operation, &reading.reading, by, &self.open)?;
