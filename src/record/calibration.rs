@@ -228,9 +228,10 @@ impl Scene<'_> {
         found.calibrated.filter(|day| self.plan.rules >= SINCE && *day > self.day)
     }
 
-    /// Whether the book's row of an instrument can be gone by.
+    /// Whether the book's row of an instrument can be gone by; on the first of all days
+    /// ([`Scene::takes_none`]) no calibration is asked for.
     pub(super) fn row_stands(&self, found: &Instrument) -> bool {
-        self.grown(found).is_empty() && self.not_yet(found).is_none()
+        self.day == NaiveDate::MIN || self.grown(found).is_empty() && self.not_yet(found).is_none()
     }
 
     /// As [`Self::row_stands`]; `others` says what to measure with instead.

@@ -319,14 +319,16 @@ fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
         "[[person]]\nid = \"LT\"\nname = \"Lead Two\"\nrole = [\"lead\"]\n\n[[person]]\nid = \"WO\"",
     );
     bench.no(&[&sign[..], &["--signer", "WO", "--by", "LT"]].concat(), "rule: role");
-    let said = bench.yes(&[&sign[..], &["--signer", "LO", "--by", "LT"]].concat());
-    assert!(said.out.contains("signed on paper, page 3, by Lead One (LO)"), "{}", said.out);
+    // Whoever issued the plan is not its second reader, on paper either.
+    bench.no(&[&sign[..], &["--signer", "LO", "--by", "LT"]].concat(), "L306");
+    let said = bench.yes(&[&sign[..], &["--signer", "LT", "--by", "LO"]].concat());
+    assert!(said.out.contains("signed on paper, page 3, by Lead Two (LT)"), "{}", said.out);
     let log = bench.text("travelers/TW-2041/log.jsonl");
     assert!(log.contains("\"act\":\"seen-on-paper\""), "{log}");
     let row = status(&bench, &["--operation", "10"]);
     let signed = boxed(&row, "receive:!after.1/1/mark");
-    assert_eq!(signed["done"]["by"], "LO");
-    assert!(signed["done"]["value"].as_str().unwrap().contains("seen there by Lead Two (LT)"), "{signed:#}");
+    assert_eq!(signed["done"]["by"], "LT");
+    assert!(signed["done"]["value"].as_str().unwrap().contains("seen there by Lead One (LO)"), "{signed:#}");
     // It stands for the signature: work goes on.
     bench.yes(&["measure", "TW-2041", "20.frame", "1", "--by", "LO"]);
     // `verify` goes through it by the same rules, and tells one a lead gave himself.
