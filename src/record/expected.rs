@@ -114,6 +114,35 @@ pub fn unlike(read: Quantity, other: Quantity) -> Option<String> {
     if kind.has_a_size() && large { off(kind, value, other, signed) } else { None }
 }
 
+/// Share of the larger one by which two values of one thing may differ before their units
+/// are looked at: what is read in inches on one side and in centimetres on the other is 2.54
+/// times off.
+const AGREE: f64 = 0.2;
+
+/// As [`unlike`], of values as they were written: in another unit, and no match, long before
+/// one is [`TIMES`] the other.
+#[must_use]
+pub fn unlike_as_written(read: (Quantity, &str), other: (Quantity, &str)) -> Option<String> {
+    let in_other_units = || {
+        let (own, beside) = (unit_of(read.1), unit_of(other.1));
+        let (value, of) = (read.0.si(), other.0.si());
+        let most = value.abs().max(of.abs());
+        let large = most >= least(read.0.kind(), FLAT, SMALL);
+        let measured = matches!(read.0.kind(), Kind::Length | Kind::Force | Kind::Torque);
+        let apart = (value - of).abs() > AGREE * most;
+        (measured && large && apart && !own.is_empty() && !beside.is_empty() && own != beside)
+            .then(|| "is in another unit than".to_owned())
+    };
+    unlike(read.0, other.0).or_else(in_other_units)
+}
+
+/// The unit a value was written in: what stands behind its last digit.
+fn unit_of(text: &str) -> &str {
+    let text = text.trim();
+    let end = text.rfind(|c: char| c.is_ascii_digit()).map_or(0, |at| at + 1);
+    text.get(end..).unwrap_or_default().trim_matches([' ', '.', '-'])
+}
+
 /// What an angle or a length must be at least to be compared.
 const fn least(kind: Kind, angle: f64, length: f64) -> f64 {
     match kind {

@@ -28,7 +28,7 @@ fn unlike(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Optio
     let read = value(reading)?;
     agree::beside(scene.plan, operation, planned).into_iter().find_map(|(name, words)| {
         let (other, _) = scene.state.reading(&name.operation, &name.reading)?;
-        let why = expected::unlike(read, value(other)?)?;
+        let why = expected::unlike_as_written((read, &reading.text), (value(other)?, &other.text))?;
         Some(format!(
             "{}.{} is {}: it {why} {words}, {}.{} with {}, and was entered all the same",
             operation.number, reading.reading, reading.text, other.operation.number, name.reading, other.text

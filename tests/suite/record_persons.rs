@@ -401,3 +401,17 @@ fn what_was_found_is_printed_whole() {
     no(&bench.run(&["found", "TW-2041", "20", &long, "--by", "WO"]), "the pages print 1200");
     bench.yes(&["found", "TW-2041", "20", &long[..1100], "--by", "WO"]);
 }
+
+#[test]
+fn centimetres_beside_inches_are_asked_back() {
+    let bench = Bench::issued();
+    let place = bench.fill_before("wheelbase-right");
+    let left = place.replace("right", "left");
+    bench.yes(&["measure", "TW-2041", &left, "117-1/2 in", "--by", "WO", "--with", "TP-2", "--again"]);
+    let read = |text: &'static str| ["measure", "TW-2041", &*place, text, "--by", "WO", "--with", "TP-2"];
+    no(&bench.run(&read("117.5 cm")), "is in another unit than the other side");
+    // The same length in another unit is no slip; and who is sure says so.
+    bench.yes(&read("298.5 cm"));
+    let sure = [&read("117.5 cm")[..], &["--again", "--sure"]].concat();
+    bench.yes(&sure);
+}

@@ -25,7 +25,7 @@ pub(super) fn beside_what_was_read(
     unit_seen::same(desk, operation, reading, &ask.text)
         .map_err(|p| refused(p.help(surely(desk, ask, actor))))?;
     let Some(read) = taken.read else { return Ok(()) };
-    like(desk, operation, reading, read, ask.corrects.as_ref())
+    like(desk, operation, reading, (read, &ask.text), ask.corrects.as_ref())
         .and_then(|()| desk.scene(actor).since_arc(operation, reading, read))
         .and_then(|()| hours::watched(&desk.plan, &desk.entries, &reading.id, read, &actor.at))
         .map_err(|p| refused(p.help(surely(desk, ask, actor))))
@@ -57,7 +57,7 @@ fn like(
     desk: &Desk,
     operation: &Operation,
     reading: &Reading,
-    read: Quantity,
+    (read, text): (Quantity, &str),
     corrects: Option<&Correction>,
 ) -> Result<(), Diagnostic> {
     for (name, words) in agree::beside(&desk.plan, operation, reading) {
@@ -67,7 +67,8 @@ fn like(
             continue;
         }
         let other = recompute::number(measured).map(|(value, _)| Quantity::from_si(read.kind(), value));
-        let Some(why) = other.and_then(|other| expected::unlike(read, other)) else { continue };
+        let beside = |other| expected::unlike_as_written((read, text), (other, &measured.text));
+        let Some(why) = other.and_then(beside) else { continue };
         let number = &desk.plan.number;
         let place = format!("{}.{}", measured.operation.number, name.reading);
         let who = if measured.verdict.decided() { "another person than " } else { "" };
