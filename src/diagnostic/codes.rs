@@ -361,6 +361,7 @@ pub const CODES: &[Code] = &[
     own("L322", "a condition found at a reading that is not entered"),
     own("L323", "a revision makes another job of what was signed for"),
     own("L324", "a safety reading that fails, let be as it is by no paper"),
+    own("L325", "a void print under a hold"),
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),

@@ -2,7 +2,7 @@
 //! released on marks made by one.
 
 use super::entry::Bars;
-use super::frozen::{Frozen, Operation, Point, PointKind, Sheet};
+use super::frozen::{Frozen, GATED_SINCE, Operation, Point, PointKind, Sheet};
 use super::rules::{Scene, refuse};
 use super::state::{Mark, State};
 use crate::diagnostic::Diagnostic;
@@ -186,5 +186,44 @@ impl State {
                 format!("{} ({}, entry {})", bars.words(), mark.by.name, mark.n)
             })
         })
+    }
+}
+
+impl Scene<'_> {
+    /// Whether no print that was measured untrue is what marks under a point were made by: a
+    /// good print is measured, or a lead decides about what it marked.
+    ///
+    /// # Errors
+    /// With the sheet, and both ways out.
+    pub(super) fn prints_true(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
+        if self.plan.rules < GATED_SINCE || self.state.bars.is_empty() {
+            return Ok(());
+        }
+        let under = self.plan.under(operation, point);
+        let mut used =
+            self.plan.sheets.iter().filter(|s| s.operations.iter().any(|key| under.contains(key.as_str())));
+        let void = used.find_map(|sheet| {
+            let (bars, mark) = self.state.bars.iter().rev().find(|(bars, _)| bars.name == sheet.name)?;
+            let decided =
+                self.state.founds.iter().any(|f| {
+                    sheet.operations.contains(&f.key) && f.disposition.is_some() && f.mark.n > mark.n
+                });
+            (!bars.verdict.is(Verdict::Conform) && !decided).then_some((sheet, bars, mark))
+        });
+        let Some((sheet, bars, mark)) = void else { return Ok(()) };
+        let (number, lead) = (&self.plan.number, self.by("lead", |_| true));
+        let at = sheet.operations.iter().find_map(|key| self.plan.keyed(key)).map_or(0, |o| o.number);
+        Err(refuse(
+            "L325",
+            "a void print shuts the hold behind what it marks",
+            format!("{} stays shut: {} (entry {})", point.number, bars.words(), mark.n),
+            format!(
+                "print the sheet at 100 % and measure its bars: tackwright bars {number} {} --across VALUE --along VALUE --by ID",
+                sheet.mark()
+            ),
+        )
+        .help(format!(
+            "if it was used, a lead decides about what it marked: tackwright found {number} {at} \"…\" --by ID, then dispose, by {lead}"
+        )))
     }
 }

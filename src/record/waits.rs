@@ -95,6 +95,7 @@ impl Scene<'_> {
             self.founds_closed(operation, &shut)?;
             self.proven(operation, &shut, after)?;
             self.none_left(operation, point)?;
+            self.prints_true(operation, point)?;
             self.put_right(operation, &shut)?;
         }
         Ok(())

@@ -4,9 +4,9 @@
 use tackwright::diagnostic::Diagnostic;
 use tackwright::quantity::{Kind, Quantity};
 use tackwright::record::Entry;
-use tackwright::record::entry::{Action, Correction, Issue, Reopened};
-use tackwright::record::frozen::{Frozen, Limits, RULES};
-use tackwright::term::{Disposition, Judged, Level};
+use tackwright::record::entry::{Action, Bars, Correction, Issue, Reopened};
+use tackwright::record::frozen::{Frozen, Limits, RULES, Sheet};
+use tackwright::term::{Disposition, Judged, Level, Verdict};
 
 use super::record_fallen::holds;
 use super::record_gates::{code, entry, read, tick};
@@ -262,4 +262,41 @@ fn a_revision_for_a_condition_does_work_on_it() {
     };
     assert_eq!(work("beside"), Vec::<String>::new());
     assert_eq!(work("fit"), ["fit"]);
+}
+
+#[test]
+fn a_void_print_shuts_the_hold_behind_what_it_marks() {
+    let mut plan = of_today(holds());
+    plan.sheets = vec![Sheet {
+        name: "strip".to_owned(),
+        title: "Wrap strip".to_owned(),
+        digest: "0ea2964b6".repeat(4),
+        operations: vec!["fit".to_owned()],
+    }];
+    let measured = |n: u64, time: &str, across: &str, verdict: Verdict| {
+        let bars = Bars {
+            across: across.to_owned(),
+            along: "0.1".to_owned(),
+            sheet: "0ea2964b6".repeat(4),
+            name: "strip".to_owned(),
+            text: format!("{across} m, 0.1 m"),
+            verdict: Judged::Decided(verdict),
+        };
+        entry(n, time, "LO", Action::Bars { bars })
+    };
+    let mut log = welded();
+    log.truncate(2);
+    log.push(entry(3, "08:10", "F1", tick("fit", None)));
+    release(&plan, &log).unwrap();
+    let void = then(log.clone(), [measured(4, "08:20", "0.097", Verdict::NotConform)]);
+    code(release(&plan, &void), "L325", "H0 stays shut");
+    code(release(&plan, &void), "L325", "tackwright bars T-1 0ea2964b6");
+    release(&Frozen { rules: BEFORE, ..plan.clone() }, &void).unwrap();
+    // Another print, measured true; or a lead decided about what was marked.
+    release(&plan, &then(void.clone(), [measured(5, "08:30", "0.1", Verdict::Conform)])).unwrap();
+    let found = then(void, [found(5, "08:30", "fit", None), decided(6, "08:40", "use as is")]);
+    release(&plan, &found).unwrap();
+    // What no operation under the hold marks by is nothing to it.
+    plan.sheets[0].operations = vec!["beside".to_owned()];
+    release(&plan, &then(log, [measured(4, "08:20", "0.097", Verdict::NotConform)])).unwrap();
 }
