@@ -267,7 +267,9 @@ proptest! {
             for one in &offered {
                 prop_assert!(parse::measured(kind, one).is_ok(), "{}: {}", text, one);
                 // Behind "about" a fraction is worked out as well.
-                let worked = worked || text.contains('/') && !text.contains('.') && one.contains('.');
+                let parts = text.starts_with(['~', '+']) && one.contains('/');
+                let worked =
+                    worked || text.contains('/') && !text.contains('.') && (one.contains('.') || parts);
                 let own = digits(one);
                 prop_assert!(worked || one.contains(" ft ") || digits(&text).contains(&own), "{}: {}", text, one);
             }
