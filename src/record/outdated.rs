@@ -45,8 +45,8 @@ impl Outdated {
 }
 
 /// The last bars that were measured of a sheet, of whichever print.
-fn last<'a>(state: &'a State, name: &str) -> Option<&'a Bars> {
-    state.bars.iter().rev().map(|(bars, _)| bars).find(|bars| bars.name == name)
+fn last<'a>(state: &'a State, name: &str) -> Option<&'a (Bars, Mark)> {
+    state.bars.iter().rev().find(|(bars, _)| bars.name == name)
 }
 
 /// Digests of the prints of a sheet that serve: as it is drawn now, and as it was
@@ -63,14 +63,14 @@ pub fn outdated(plan: &Frozen, state: &State, redrawn: &[Redrawn]) -> Vec<Outdat
     let of = |sheet: &Sheet| {
         let serving = serving(sheet, redrawn);
         let last = last(state, &sheet.name);
-        let printed = last.map_or(sheet.digest.as_str(), |bars| bars.sheet.as_str());
+        let printed = last.map_or(sheet.digest.as_str(), |(bars, _)| bars.sheet.as_str());
         if serving.contains(&printed) {
             return None;
         }
         Some(Outdated {
             sheet: Sheet { digest: printed.to_owned(), ..sheet.clone() },
             now: (*serving.first()?).to_owned(),
-            used: last.is_some_and(|bars| bars.verdict.is(Verdict::Conform)),
+            used: last.is_some_and(|(bars, _)| bars.verdict.is(Verdict::Conform)),
         })
     };
     plan.sheets.iter().filter_map(of).collect()
@@ -82,7 +82,7 @@ pub fn outdated(plan: &Frozen, state: &State, redrawn: &[Redrawn]) -> Vec<Outdat
 pub fn in_force(plan: &Frozen, state: &State, redrawn: &[Redrawn]) -> Vec<Sheet> {
     let of = |sheet: &Sheet| {
         let serving = serving(sheet, redrawn);
-        let printed = last(state, &sheet.name).map(|bars| bars.sheet.as_str());
+        let printed = last(state, &sheet.name).map(|(bars, _)| bars.sheet.as_str());
         let digest = printed.filter(|p| serving.contains(p)).or(serving.first().copied());
         Sheet { digest: digest.unwrap_or(&sheet.digest).to_owned(), ..sheet.clone() }
     };
@@ -203,7 +203,7 @@ impl Scene<'_> {
         let mut used =
             self.plan.sheets.iter().filter(|s| s.operations.iter().any(|key| under.contains(key.as_str())));
         let void = used.find_map(|sheet| {
-            let (bars, mark) = self.state.bars.iter().rev().find(|(bars, _)| bars.name == sheet.name)?;
+            let (bars, mark) = last(self.state, &sheet.name)?;
             let decided =
                 self.state.founds.iter().any(|f| {
                     sheet.operations.contains(&f.key) && f.disposition.is_some() && f.mark.n > mark.n
