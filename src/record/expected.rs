@@ -120,7 +120,7 @@ pub fn unlike(read: Quantity, other: Quantity) -> Option<String> {
 const AGREE: f64 = 0.2;
 
 /// As [`unlike`], of values as they were written: in another unit, and no match, long before
-/// one is [`TIMES`] the other.
+/// one is `TIMES` the other.
 #[must_use]
 pub fn unlike_as_written(read: (Quantity, &str), other: (Quantity, &str)) -> Option<String> {
     let in_other_units = || {
