@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
+use super::arcs::arcs;
 use super::entry::SLACK;
 use super::frozen::{Operation, Reading};
 use super::hours::heats;
@@ -27,21 +28,12 @@ impl<'a> Scene<'a> {
     /// When the last arc at one of these joints was out at the earliest, and where: what
     /// was taken in without a time of its own says nothing of it.
     fn last_arc(&self, joints: &[String]) -> Option<(DateTime<FixedOffset>, &'a Operation)> {
-        let hot = |o: &&Operation| heats(o) && o.joints.iter().any(|j| joints.contains(j));
-        let marks = |o: &'a Operation| {
-            // Initials are given at the end of a station, not of an arc.
-            let step = (o.key.clone(), 1)..=(o.key.clone(), u32::MAX);
-            let ticks = self.state.ticks.range(step).map(|(_, mark)| mark);
-            // What itself waits for the weld to cool is no arc.
-            let welded = o.readings().filter(|r| r.after_arc.is_none());
-            let read = welded.flat_map(|r| self.state.all_readings(&o.key, &r.id));
-            ticks
-                .chain(read.map(|(_, mark)| mark))
-                .filter(|mark| !mark.timeless)
-                .filter_map(move |mark| Some((mark.time()?, o)))
-                .collect::<Vec<_>>()
+        let own = |o: &&Operation| o.joints.iter().any(|j| joints.contains(j));
+        let timed = |o: &'a Operation| {
+            let stated = arcs(self.plan.rules, self.state, o).filter(|mark| !mark.timeless);
+            stated.filter_map(move |mark| Some((mark.time()?, o)))
         };
-        self.plan.operations.iter().filter(hot).flat_map(marks).max_by_key(|(at, _)| *at)
+        self.plan.operations.iter().filter(own).flat_map(timed).max_by_key(|(at, _)| *at)
     }
 
     /// Whether an operation that accepts welds is worked when they can be cold.

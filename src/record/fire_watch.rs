@@ -22,7 +22,11 @@ const SHIFT: i64 = 12;
 
 /// Watches that ended before the last arc of their day, with none after it: whatever the log
 /// says first, nobody watched what burned later.
-pub(super) fn too_early(operations: &BTreeMap<&str, &Operation>, entries: &[Entry]) -> Vec<Remark> {
+pub(super) fn too_early(
+    operations: &BTreeMap<&str, &Operation>,
+    plan: &Frozen,
+    entries: &[Entry],
+) -> Vec<Remark> {
     let voided: BTreeSet<u64> = entries.iter().filter_map(|e| e.corrects.as_ref().map(|c| c.entry)).collect();
     let (mut watches, mut arcs) = (Vec::new(), BTreeMap::new());
     for entry in entries.iter().filter(|e| !voided.contains(&e.n)) {
@@ -36,7 +40,7 @@ pub(super) fn too_early(operations: &BTreeMap<&str, &Operation>, entries: &[Entr
             Action::Tick { operation, .. } => &operation.key,
             _ => continue,
         };
-        if operations.get(key.as_str()).is_some_and(|o| burned(o, &entry.what)) {
+        if operations.get(key.as_str()).is_some_and(|o| burned(plan.rules, o, &entry.what)) {
             let last = arcs.entry(at.date_naive()).or_insert(at);
             *last = at.max(*last);
         }
@@ -118,7 +122,7 @@ pub(super) fn remarks(
             let from = at - TimeDelta::hours(SHIFT);
             opened.range(from..=at + TimeDelta::minutes(SLACK)).next_back()
         };
-        if !burned(operation, &entry.what) {
+        if !burned(plan.rules, operation, &entry.what) {
             continue;
         }
         let own = watched().filter(|(_, card)| strict && on_watch(card, &entry.by));

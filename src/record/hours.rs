@@ -48,14 +48,13 @@ pub fn heats(operation: &Operation) -> bool {
 }
 
 /// Whether an entry at an operation was made while an arc burned there, or right after: not
-/// initials, which are given at the end of a station, nor what waits itself for the weld to
-/// cool.
-pub(super) fn burned(operation: &Operation, what: &Action) -> bool {
+/// initials, which are given at the end of a station, nor what is not read at the arc.
+pub(super) fn burned(rules: u32, operation: &Operation, what: &Action) -> bool {
     heats(operation)
         && match what {
             Action::Tick { step, .. } => step.is_some() || !operation.levelled(),
             Action::Measure { reading } => {
-                operation.readings().find(|r| r.id == reading.reading).is_none_or(|r| r.after_arc.is_none())
+                operation.readings().find(|r| r.id == reading.reading).is_none_or(|r| r.at_the_arc(rules))
             }
             _ => false,
         }
@@ -79,7 +78,7 @@ pub fn watched(
     }
     let hot = |e: &&Entry| {
         let Some(key) = key(e) else { return false };
-        plan.keyed(key).is_some_and(|o| burned(o, &e.what))
+        plan.keyed(key).is_some_and(|o| burned(plan.rules, o, &e.what))
     };
     let last = entries
         .iter()
@@ -179,7 +178,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
             }
         }
         let reads = matches!(&entry.what, Action::Measure { .. });
-        if burned(operation, &entry.what) {
+        if burned(plan.rules, operation, &entry.what) {
             arc = arc.max(Some(at));
             for joint in operation.joints.iter().filter(|_| reads) {
                 let last = hot.entry(joint).or_insert(at);
@@ -220,7 +219,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
         }
     }
     found.extend(fire_watch::remarks(&operations, plan, entries));
-    found.extend(fire_watch::too_early(&operations, entries));
+    found.extend(fire_watch::too_early(&operations, plan, entries));
     found.extend(two_places::remarks(&operations, plan, entries));
     found.sort_by_key(|remark| remark.n);
     found

@@ -12,6 +12,7 @@
 
 mod accepted;
 pub mod agree;
+pub mod arcs;
 mod as_found;
 mod before;
 pub mod boxes;

@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Captioned, Change, Fact, FoundPhoto};
+use crate::form::BoxName;
 use crate::plan::Words;
 use crate::traveler::drawing::Drawing;
 
@@ -118,8 +119,11 @@ pub struct OutcomeRow {
     pub verdict: String,
     /// Whether it is outside, or not read.
     pub bad: bool,
-    /// Operation it was read in; the typesetter adds its page.
+    /// Operation it was read in.
     pub operation: Option<u32>,
+    /// Box it stands in; the typesetter adds its page, or that of its operation.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<BoxName>,
 }
 
 /// A line of bars: left and right, or one.
@@ -240,8 +244,11 @@ pub struct Approved {
     pub at: String,
     /// Whether it is open or went on with nobody there.
     pub bad: bool,
-    /// Operation it stands at; the typesetter adds its page.
+    /// Operation it stands at.
     pub operation: u32,
+    /// Box of its first mark; the typesetter adds its page, or that of its operation.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<BoxName>,
 }
 
 /// Somebody who signed.

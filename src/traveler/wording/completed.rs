@@ -9,7 +9,7 @@ mod customer;
 mod sheets;
 pub mod signing;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::document::{
     Document, Filled, Geometry, Head, Operation, Reading, RecordEntry, RecordSheet, Signature,
@@ -17,6 +17,7 @@ use super::super::document::{
 use crate::plan::Words;
 use crate::procedure::figures::JobFigures;
 use crate::record::Entry;
+use crate::record::arcs::arcs;
 use crate::record::entry::{Action, Measured, WITHOUT_BOOK};
 use crate::record::fallen::Fallen;
 use crate::record::frozen::{self, Frozen};
@@ -118,6 +119,20 @@ pub fn complete(mut document: Document, facts: &Facts<'_>) -> Document {
 /// Date of a time in the log.
 fn day(at: &str) -> String {
     at.chars().take(10).collect()
+}
+
+/// The days on which a person's arcs burned at these operations: `2026-03-10`, or the first
+/// and the last; none where nothing says so.
+fn welded_on<'a>(
+    facts: &Facts<'a>,
+    operations: impl IntoIterator<Item = &'a frozen::Operation>,
+    person: &str,
+) -> Option<String> {
+    let burned = |o: &'a frozen::Operation| arcs(facts.plan.rules, facts.state, o);
+    let own = operations.into_iter().flat_map(burned).filter(|mark| mark.by.id == person && !mark.timeless);
+    let days: BTreeSet<String> = own.map(|mark| day(&mark.at)).collect();
+    let (first, last) = (days.first()?, days.last()?);
+    Some(if first == last { first.clone() } else { format!("{first} to {last}") })
 }
 
 fn who(mark: &Mark) -> String {

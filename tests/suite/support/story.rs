@@ -294,7 +294,10 @@ impl Shop {
                 if shift(&reading) && self.given.contains_key(&(key, id)) {
                     continue;
                 }
-                if heats {
+                // A lot, a blanket laid on: words are written when there is time.
+                let at_the_arc = reading["after_arc"].is_null() && !reading["limits"].is_null();
+                self.burns = heats && (at_the_arc || !hot);
+                if self.burns {
                     self.open_card();
                     self.heat = Some(self.now);
                 }
@@ -305,7 +308,7 @@ impl Shop {
                 let text = self.text(operation, reading);
                 self.read(operation, reading, &text, by);
                 // The blanket comes off when the arc has long been out.
-                if hot && reading["after_arc"].is_null() {
+                if hot && at_the_arc {
                     self.arc = Some(self.now);
                 }
             }

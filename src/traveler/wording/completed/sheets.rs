@@ -2,7 +2,7 @@
 
 use super::super::super::document::{Change, Document, Fact, Filled, FoundPhoto, PhotoSheet};
 use super::super::sheets::FIRST;
-use super::{Facts, day, tick, value};
+use super::{Facts, day, tick, value, welded_on};
 use crate::plan::Words;
 
 /// Drawings again from measured values; the table stands on the customer's pages.
@@ -38,7 +38,11 @@ pub(super) fn welds(document: &mut Document, facts: &Facts<'_>) {
             .filter(|o| o.acts.iter().any(|a| a == "arc"))
             .flat_map(|o| o.steps.iter().filter_map(|s| facts.state.tick(&o.key, s.number)))
             .last()
-            .map(tick);
+            .map(|mark| {
+                let arcs = on().filter(|o| o.acts.iter().any(|a| a == "arc"));
+                let days = welded_on(facts, arcs, &mark.by.id);
+                days.map_or_else(|| tick(mark), |days| Filled::new(mark.by.id.clone()).by(days))
+            });
         let reading = |ids: &[&str]| {
             on().flat_map(|o| {
                 ids.iter().filter_map(move |id| {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::super::super::super::document::{Approval, Approved, Document, Signatory};
 use super::super::{Facts, day};
 use super::{sentence, taken};
+use crate::form::{BoxName, Part, Written};
 use crate::plan::Words;
 use crate::record::identified::by_pin;
 use crate::record::state::Signed;
@@ -121,6 +122,10 @@ fn rows(facts: &Facts<'_>) -> Vec<Approved> {
                 at: signed.last().map_or_else(String::new, |s| day(&s.mark.at)),
                 bad: fallen || !open.is_empty() || signed.iter().any(|s| s.waived),
                 operation: operation.number,
+                place: Some(BoxName {
+                    operation: operation.key.clone(),
+                    part: Part::Point(point.slot.clone(), 1, Written::Mark),
+                }),
             });
         }
     }

@@ -20,6 +20,7 @@ mod welds;
 use super::super::super::document::{CustomerPages, Document, FoundPhoto};
 use super::{Facts, day};
 use crate::figure::Figure;
+use crate::form::{BoxName, Part};
 use crate::procedure::figures::Owner;
 use crate::quantity::Kind;
 use crate::record::entry::{Measured, Photo};
@@ -56,6 +57,11 @@ struct Taken<'a> {
 }
 
 impl Taken<'_> {
+    /// Box it stands in.
+    fn place(&self) -> BoxName {
+        BoxName { operation: self.operation.key.clone(), part: Part::Reading(self.reading.id.clone()) }
+    }
+
     /// The id without its side or joint.
     fn stem(&self) -> &str {
         stem(&self.reading.id)

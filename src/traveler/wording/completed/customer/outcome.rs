@@ -181,6 +181,7 @@ fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &
         verdict: words,
         bad,
         operation: left.map(|t| t.operation.number).or_else(|| after.last().map(|(o, _)| o.number)),
+        place: left.map(|t| t.place()),
     }
 }
 
@@ -256,6 +257,7 @@ pub(super) fn section(facts: &Facts<'_>) -> Section<OutcomeRow> {
                 verdict: words,
                 bad,
                 operation: Some(taken.operation.number),
+                place: Some(taken.place()),
                 ..OutcomeRow::default()
             }
         }));

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::super::super::super::document::{Document, Fact, Section, WeldCard, WeldDone};
-use super::super::{Facts, day};
+use super::super::{Facts, day, welded_on};
 use super::{Taken, sentence, taken, verdict};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style};
@@ -220,7 +220,9 @@ fn welder(on: &[&Operation], facts: &Facts<'_>, bad: &mut bool) -> Fact {
     for mark in &marks {
         let rests_on =
             if mark.rests_on.is_empty() { "no test stated".to_owned() } else { mark.rests_on.join(", ") };
-        let text = format!("{} ({}), {}: {rests_on}", mark.by.name, mark.by.id, day(&mark.at));
+        let arcs = on.iter().copied().filter(|o| o.acts.iter().any(|a| a == "arc"));
+        let days = welded_on(facts, arcs, &mark.by.id).unwrap_or_else(|| day(&mark.at));
+        let text = format!("{} ({}), {days}: {rests_on}", mark.by.name, mark.by.id);
         // Somebody without a test who also did it with one is named once.
         let known = marks.iter().any(|m| m.by.id == mark.by.id && !m.rests_on.is_empty());
         if !(mark.rests_on.is_empty() && known) {
