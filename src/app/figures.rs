@@ -26,7 +26,7 @@ pub const FIRST: &[&str] = &[
     component::stability_after.name(),
     component::wind_up_change.name(),
     component::spring_rate_after.name(),
-    component::critical_speed.name(),
+    component::highest_speed.name(),
     component::joint_residual.name(),
     joint::size.name(),
     joint::preheat.name(),

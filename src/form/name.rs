@@ -155,16 +155,18 @@ impl FromStr for BoxName {
         if operation.is_empty() || part.is_empty() {
             return Err(no());
         }
-        let part = match part.split_at(1) {
-            ("#", number) => Part::Step(number.parse().ok().filter(|n| *n > 0).ok_or_else(no)?),
-            ("@", role) if !role.is_empty() => Part::Initials(role.to_owned()),
-            ("!", rest) => {
+        // By characters: a name typed at a keyboard begins with any.
+        let mut rest = part.chars();
+        let part = match (rest.next().unwrap_or_default(), rest.as_str()) {
+            ('#', number) => Part::Step(number.parse().ok().filter(|n| *n > 0).ok_or_else(no)?),
+            ('@', role) if !role.is_empty() => Part::Initials(role.to_owned()),
+            ('!', rest) => {
                 let (rest, field) = rest.rsplit_once('/').ok_or_else(no)?;
                 let (slot, signer) = rest.rsplit_once('/').ok_or_else(no)?;
                 let field = Written::ALL.iter().find(|(_, word)| *word == field).ok_or_else(no)?.0;
                 Part::Point(slot.to_owned(), signer.parse().ok().filter(|n| *n > 0).ok_or_else(no)?, field)
             }
-            ("@", _) => return Err(no()),
+            ('@', _) => return Err(no()),
             _ => Part::Reading(part.to_owned()),
         };
         Ok(Self { operation: operation.to_owned(), part })

@@ -369,8 +369,8 @@ impl List<'_> {
         ];
         let angles = [self.said(shaft.joint_axle.as_ref()), self.said(shaft.joint_case.as_ref())];
         [
-            self.row(&owner, limits, &["joint_rating", "critical_speed", "phase_limit", "runout_limit"]),
-            self.row(&owner, sizes, &["critical_speed", "shaft_change"]),
+            self.row(&owner, limits, &["joint_rating", "highest_speed", "phase_limit", "runout_limit"]),
+            self.row(&owner, sizes, &["highest_speed", "shaft_change"]),
             self.row(&owner, slip, &["slip_stroke", "slip_engagement", "engagement_droop"]),
             self.row(&owner, angles, &["joint_residual"]),
         ]

@@ -2,7 +2,7 @@
 
 use minijinja::value::Value;
 
-use super::aim::{Place, aim, amount, kind};
+use super::aim::{Named, Place, aim, amount, kind};
 use super::basis::Basis;
 use super::model::{Choice, Derived, LookUp, LotAsk, Near, Reading, Repeat, Step};
 use super::resolver::{Resolver, subject};
@@ -13,7 +13,7 @@ use crate::job::model::{Component, Fastener, Joint as JobJoint, Safety, Verb};
 use crate::procedure::figures::{Context, Owner};
 use crate::procedure::file::{CautionRow, ChoiceRow, DerivedRow, Each, OperationRow, ReadingRow, StepRow};
 use crate::procedure::selected::Selected;
-use crate::quantity::{Kind, Quantity, parse};
+use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Does, Level, Method, Moment, SETTLED, Side};
 
@@ -25,6 +25,8 @@ struct Time<'a> {
     suffix: String,
     label: String,
     context: Context,
+    /// Hours from the last arc to its test, as the job asks; the longest of its joints.
+    delay: Option<f64>,
 }
 
 /// An operation of the library with the joints and fasteners it works on.
@@ -189,6 +191,8 @@ impl<'a> Resolver<'a> {
             component: Owner::Component(component.to_owned()),
             units: job.job.units,
         };
+        let delay = |j: &&JobJoint| j.inspection.as_ref().and_then(|asked| Method::hours_after(&asked.0));
+        let longest = block.joints.iter().filter_map(delay).max_by(f64::total_cmp);
         match each {
             None => vec![Time {
                 of: Repeat::Once(first.to_owned()),
@@ -196,6 +200,7 @@ impl<'a> Resolver<'a> {
                 suffix: String::new(),
                 label: String::new(),
                 context: context.clone(),
+                delay: longest,
             }],
             Some(Each::Side) => {
                 let mut all = Vec::new();
@@ -218,6 +223,7 @@ impl<'a> Resolver<'a> {
                             suffix,
                             label,
                             context: own,
+                            delay: longest,
                         });
                     }
                 }
@@ -236,6 +242,7 @@ impl<'a> Resolver<'a> {
                         suffix: id.clone(),
                         label: id,
                         context: own,
+                        delay: delay(&j),
                     }
                 })
                 .collect(),
@@ -252,6 +259,7 @@ impl<'a> Resolver<'a> {
                         suffix: id.clone(),
                         label: id,
                         context: own,
+                        delay: None,
                     }
                 })
                 .collect(),
@@ -289,7 +297,19 @@ impl<'a> Resolver<'a> {
             label = format!("{label}, {}", time.label);
             mark = row.each.map(|_| time.label.clone());
         }
-        let aim = aim(row, &time.place, &mut self.report);
+        let since_arc = row.since_arc.unwrap_or(false);
+        let mut aim = aim(row, &time.place, &mut self.report);
+        // What the job asks later than the procedure is done later.
+        if let (true, Some(aim), Some(hours)) = (since_arc, &mut aim, time.delay) {
+            let asked = Quantity::from_si(Kind::Number, hours);
+            if aim.least.and_then(Named::known).is_none_or(|least| least.si() < hours) {
+                aim.least = Some(Named::Known(asked, Style::of(Kind::Number)));
+            }
+        }
+        let tests = row.choices.iter().any(|c| c.test.is_some());
+        let delay = time.delay.filter(|_| tests).map(|h| Quantity::from_si(Kind::Time, h * 3600.0));
+        let own = row.after_arc.as_ref().and_then(|t| parse::maybe(Kind::Time, &t.value));
+        let after_arc = own.into_iter().chain(delay).max_by(|a, b| a.si().total_cmp(&b.si()));
         let apart = row.apart.as_ref().and_then(|t| amount(t, row.kind, &time.place, &mut self.report));
         let near = row.near.as_ref().and_then(|near| {
             Some(Near {
@@ -319,8 +339,8 @@ impl<'a> Resolver<'a> {
             not_below: row.not_below.iter().map(|name| named(&name.value, &time.suffix)).collect(),
             expected: row.replaces.as_ref().and_then(|name| self.stated(&name.value, &time.of)),
             usual: usual(row),
-            after_arc: row.after_arc.as_ref().and_then(|t| parse::maybe(Kind::Time, &t.value)),
-            since_arc: row.since_arc.unwrap_or(false),
+            after_arc,
+            since_arc,
             never_negative: aim.is_some() && !row.signed() && (row.signed.is_some() || !planned),
         }
     }

@@ -199,7 +199,7 @@ catalogue! {
         shaft_extended: Length, "shaft length at full droop";
         slip_stroke: Length, "slip stroke needed";
         slip_engagement: Length, "spline engagement at full droop, at least";
-        critical_speed: RotationSpeed, "critical speed of the shaft";
+        highest_speed: RotationSpeed, "highest speed to run the shaft at, below its critical one";
         joint_residual: Angle, "residual joint angle of the shaft";
         runout_limit: Length, "shaft runout, at most";
         phase_limit: Angle, "yokes in phase within";

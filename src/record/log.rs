@@ -233,6 +233,10 @@ impl<S: Store> Log<S> {
             let part = New { corrects, what, ..new.clone() };
             let entry = part.entry(tail.entries + 1, tail.hash.clone());
             let (line, hash) = entry.line().map_err(|e| LogError::Damaged(entry.n, e))?;
+            // What could not be read again would be the end of the log.
+            Entry::read(line.trim_ascii_end()).map_err(|e| {
+                LogError::Io(io::Error::other(format!("nothing was written: {}", e.at("the new line"))))
+            })?;
             bytes.extend_from_slice(&line);
             tail = Tail { entries: entry.n, hash, at: Some(new.at) };
             written.push(entry);

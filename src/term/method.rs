@@ -69,6 +69,26 @@ impl Method {
         Self::ALL.into_iter().filter(named).collect()
     }
 
+    /// Hours after the weld at which a text asks for its test, `magnetic particle after 48 h`:
+    /// the longest it names; none where it names none.
+    #[must_use]
+    pub fn hours_after(text: &str) -> Option<f64> {
+        let text = text.to_lowercase();
+        let words: Vec<&str> = text.split(|c: char| !(c.is_alphanumeric() || c == '.')).collect();
+        let parts = words.iter().map(|w| w.split_at(w.find(|c: char| c.is_alphabetic()).unwrap_or(w.len())));
+        let parts: Vec<&str> =
+            parts.flat_map(|(number, unit)| [number, unit]).filter(|p| !p.is_empty()).collect();
+        let hours = parts.iter().zip(parts.iter().skip(1)).filter_map(|(number, unit)| {
+            let one = match unit.trim_end_matches(['s', '.']) {
+                "h" | "hr" | "hour" => 1.0,
+                "d" | "day" => 24.0,
+                _ => return None,
+            };
+            Some(number.trim_end_matches('.').parse::<f64>().ok()? * one)
+        });
+        hours.max_by(f64::total_cmp)
+    }
+
     /// Words of several, joined.
     #[must_use]
     pub fn list(methods: &[Self]) -> String {

@@ -271,7 +271,7 @@ pub(super) const SHAFT: &[(&[&str], &[&str])] = &[
     (figures![shaft_compressed, slip_stroke], &["compressed"]),
     (figures![shaft_extended, slip_stroke], &["extended"]),
     (figures![slip_engagement], &["spline", "length", "engagement", "bump_room", "joint_rating"]),
-    (figures![critical_speed], &["od", "wall", "speed"]),
+    (figures![highest_speed], &["od", "wall", "speed"]),
     (figures![joint_residual], &["speed"]),
     (figures![phase_limit], &["phase", "runout"]),
 ];

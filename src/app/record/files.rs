@@ -4,10 +4,11 @@ use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset, Local, LocalResult, NaiveDateTime, Utc};
+use chrono::{DateTime, Datelike, FixedOffset, Local, LocalResult, NaiveDateTime, Utc};
 
 use crate::app::host::settle;
 use crate::app::{Host, System};
+use crate::diagnostic::Diagnostic;
 use crate::record::Store;
 
 /// What the record's use cases need besides plain text files.
@@ -54,8 +55,25 @@ pub trait RecordHost: Host {
 
 /// The time that stands in for the clock, if one is set.
 fn fixed() -> Option<DateTime<Utc>> {
-    let set = std::env::var("SOURCE_DATE_EPOCH").ok()?;
-    DateTime::<Utc>::from_timestamp(set.trim().parse().ok()?, 0)
+    read(&std::env::var("SOURCE_DATE_EPOCH").ok()?)
+}
+
+/// Seconds since 1970, up to the end of the year 9999: a log has years of four digits.
+fn read(seconds: &str) -> Option<DateTime<Utc>> {
+    DateTime::<Utc>::from_timestamp(seconds.trim().parse().ok()?, 0)
+        .filter(|at| (1970..=9999).contains(&at.year()))
+}
+
+/// What is set in place of the clock and is no time, so that the clock is not taken instead
+/// without a word; none if all is well.
+#[must_use]
+pub fn no_clock() -> Option<Diagnostic> {
+    let set = std::env::var("SOURCE_DATE_EPOCH").ok().filter(|set| read(set).is_none())?;
+    Some(
+        Diagnostic::error("L309", format!("SOURCE_DATE_EPOCH is \"{set}\", and that is no time"))
+            .expected("seconds since 1970-01-01, of a day before the year 10000")
+            .help("unset SOURCE_DATE_EPOCH: the machine's own clock counts then"),
+    )
 }
 
 impl RecordHost for System {

@@ -30,6 +30,10 @@ use crate::app::System;
 
 /// Runs the parsed command.
 pub(super) fn run(cli: &Cli) -> Ending {
+    if let Some(problem) = crate::app::record::files::no_clock() {
+        terminal::problem(&problem);
+        return Ending::Refused;
+    }
     match &cli.command {
         Command::New(args) => new::run(&System, args),
         Command::Check(args) => check::run(&System, args),

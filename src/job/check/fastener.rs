@@ -88,6 +88,20 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
             let other = Side::BOTH.into_iter().find(|s| *s != known).unwrap_or(known);
             let other_there = called.contains(&Some(other));
             let sure = same.iter().find_map(|f| f.sure.as_deref());
+            // One U-bolt lets the spring swing on its seat.
+            let nuts: Option<u32> = same.iter().map(|f| f.count).sum();
+            if let (Some(nuts @ 1..OF_A_SPRING), Some(first)) = (nuts.filter(|n| n % 2 == 0), same.first()) {
+                let nuts = counted(usize::try_from(nuts).unwrap_or(usize::MAX), "nut", "nuts");
+                let what = format!("{nuts} hold the {known} spring of {}: that is one U-bolt", axle.id.value);
+                report.push(put(
+                    Diagnostic::stop("J145", what)
+                        .expected("two U-bolts or more on a spring, two nuts each")
+                        .example(format!("count = {OF_A_SPRING}"))
+                        .unless_sure(sure),
+                    first,
+                    "count",
+                ));
+            }
             match same.as_slice() {
                 [_, second, ..] if !other_there => report.push(put(
                     Diagnostic::stop(

@@ -60,7 +60,7 @@ pub(super) fn compute(shaft: &Driveshaft, sheet: &mut JobFigures) {
         None => inputs.with(CriticalSpeed::length, key("length"), longest),
     };
     inputs.with(CriticalSpeed::speed, key("speed"), shaft.speed.as_ref());
-    sheet.run(&owner, &inputs, &[to(CriticalSpeedAnswer::safe_speed, component::critical_speed)]);
+    sheet.run(&owner, &inputs, &[to(CriticalSpeedAnswer::safe_speed, component::highest_speed)]);
     joints(shaft, &owner, axle.as_ref(), sheet);
     slip(shaft, &owner, &key, sheet);
     rating(shaft, &owner, axle.as_ref(), sheet);

@@ -60,7 +60,7 @@ pub(super) fn welds(document: &mut Document, facts: &Facts<'_>) {
             .flat_map(|o| o.after.iter().filter_map(|p| facts.state.signatures(&o.key, &p.slot).last()))
             .last()
             .map(|s| Filled::new(s.mark.by.id.clone()).by(day(&s.mark.at)));
-        let dye = reading(&["dye", "visual"]);
+        let dye = reading(&["visual", "cracks"]);
         for (label, by) in [("welded by", welder), ("accepted by", accepted)] {
             if let Some(by) = by {
                 card.facts.push(Fact::new(
