@@ -264,6 +264,58 @@ fn a_revision_for_a_condition_does_work_on_it() {
     assert_eq!(work("fit"), ["fit"]);
 }
 
+/// A number in a reason is only words: what a revision brings in under it mends what was found
+/// where it is done there, and changes it.
+#[test]
+fn what_a_revision_brings_in_mends_where_and_what_it_is() {
+    let bring = |found_key: &str, key: &str, verb: &str, acts: &[&str], joints: &[&str]| {
+        let mut plan = of_today(holds());
+        let mut at = plan.operations[1].clone();
+        at.key = found_key.to_owned();
+        let mut new = plan.operations[3].clone();
+        (new.key, new.verb) = (key.to_owned(), verb.to_owned());
+        new.acts = acts.iter().map(|a| (*a).to_owned()).collect();
+        new.joints = joints.iter().map(|j| (*j).to_owned()).collect();
+        plan.operations.extend([at, new]);
+        let mut log = vec![super::record_gates::issued("LO")];
+        let mut filed = found(2, "08:30", "fit", None);
+        if let Action::Found { operation, .. } = &mut filed.what {
+            operation.key = found_key.to_owned();
+        }
+        log.extend([filed, decided(3, "08:40", "repair")]);
+        let what = Action::Revised {
+            from: "A".to_owned(),
+            issue: Issue { number: "T-1".to_owned(), revision: "B".to_owned(), ..Issue::default() },
+            kept: plan.operations.iter().map(|o| o.key.clone()).filter(|k| k != key).collect(),
+            reason: "F1: weld it out".to_owned(),
+            removed: Vec::new(),
+            reopened: Vec::new(),
+        };
+        log.push(entry(4, "09:00", "LO", what));
+        let state = tackwright::record::state::fold(&log);
+        let work = state.work_for(&plan, &state.founds[0]).len();
+        let old = Frozen { rules: BEFORE, ..plan.clone() };
+        assert_eq!(state.work_for(&old, &state.founds[0]).len(), 1, "{key}: older logs go on as they were");
+        assert_eq!(state.named_in_vain(&plan).len(), 1 - work, "{key}");
+        work
+    };
+    // Found at a weld of the front axle.
+    for (key, verb, acts, joints, mends) in [
+        ("front/weld-out", "weld", &["arc"][..], &[][..], 1),
+        ("front/other", "weld", &["arc"], &["J1"], 1),
+        ("weld-out", "cut", &["grind", "cut-permanent"], &[], 1),
+        // Another component, and what leaves the weld as it is.
+        ("rear/weld-out", "weld", &["arc"], &[], 0),
+        ("front/nuts", "torque", &["torque"], &[], 0),
+        ("front/look", "inspect", &[], &[], 0),
+        ("wash", "protect", &[], &[], 0),
+    ] {
+        assert_eq!(bring("front/pads", key, verb, acts, joints), mends, "{key} {verb}");
+    }
+    // The same joint is the same place, whatever its operation is called.
+    assert_eq!(bring("front/pads", "rear/pads", "weld", &["arc"], &["J1"]), 1);
+}
+
 #[test]
 fn a_void_print_shuts_the_hold_behind_what_it_marks() {
     let mut plan = of_today(holds());
