@@ -365,6 +365,7 @@ pub const CODES: &[Code] = &[
     own("L326", "a revision brings in people or roles no shop book gives"),
     own("L327", "a PIN is set by the shop's root key where somebody else can"),
     own("L328", "the passphrase of the shop's root key was tried too often"),
+    own("L329", "a PIN is to be set by a root the shop book does not name"),
     own("L401", "a revision was issued before its boxes had names"),
     own("L402", "a file is no fill-in copy of this traveler"),
     own("L403", "a fill-in copy is not as it was given out"),

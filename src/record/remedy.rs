@@ -1,6 +1,7 @@
 //! Which work can put right what was found: a number in the reason of a revision is only words,
 //! and work at another place, or of a kind that mends nothing, mends nothing under any number.
 
+use super::before::component;
 use super::frozen::{Frozen, Operation};
 use super::state::Found;
 
@@ -12,16 +13,21 @@ const METAL: &[&str] = &["arc", "tack", "heat", "grind", "cut-permanent"];
 /// Acts that change what is bolted.
 const BOLTED: &[&str] = &["loosen", "torque"];
 
-/// The component of an operation; none for one of the unit as a whole.
-fn component(key: &str) -> Option<&str> {
-    key.split_once('/').map(|(component, _)| component)
-}
-
 fn share(one: &[String], other: &[String]) -> bool {
     one.iter().any(|id| other.contains(id))
 }
 
 impl Operation {
+    /// Whether it changes what it is done on: who does it again, does again what rests on it.
+    pub(super) fn works(&self) -> bool {
+        CHANGES.contains(&self.verb.as_str()) || self.does(METAL) || self.does(BOLTED)
+    }
+
+    /// Whether it changes metal: what was gauged there before is covered, or gone.
+    pub(super) fn works_metal(&self) -> bool {
+        self.does(METAL)
+    }
+
     fn does(&self, acts: &[&str]) -> bool {
         self.acts.iter().any(|act| acts.contains(&act.as_str()))
     }
@@ -49,12 +55,10 @@ pub(super) fn can_mend(plan: &Frozen, found: &Found, operation: &Operation) -> b
     if !is_there(plan, found, operation) {
         return false;
     }
-    let changes =
-        CHANGES.contains(&operation.verb.as_str()) || operation.does(METAL) || operation.does(BOLTED);
     match plan.keyed(&found.key) {
         Some(at) if operation.key == at.key || operation.on_same_part(at) => true,
         Some(at) if !at.joints.is_empty() => operation.does(METAL),
         Some(at) if !at.fasteners.is_empty() => operation.does(METAL) || operation.does(BOLTED),
-        _ => changes,
+        _ => operation.works(),
     }
 }

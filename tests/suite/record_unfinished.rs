@@ -352,3 +352,56 @@ fn a_void_print_shuts_the_hold_behind_what_it_marks() {
     plan.sheets[0].operations = vec!["beside".to_owned()];
     release(&plan, &then(log, [measured(4, "08:20", "0.097", Verdict::NotConform)])).unwrap();
 }
+
+/// What is only read or signed anew starts nothing again that rests on no value of it.
+#[test]
+fn a_review_that_changes_starts_no_weld_again() {
+    use tackwright::record::change::compare;
+    use tackwright::record::frozen::{Name, Near};
+    let base = || {
+        let mut plan = of_today(holds());
+        let mut review = plan.operations[3].clone();
+        (review.key, review.title, review.number) = ("review".to_owned(), "Review the preheat".to_owned(), 5);
+        review.steps[0].readings[0].limits = None;
+        plan.operations.insert(0, review);
+        for (key, on) in [("fit", "review"), ("weld", "fit"), ("weld", "review"), ("accept", "weld")] {
+            let one = plan.operations.iter_mut().find(|o| o.key == key).unwrap();
+            one.builds_on.push(on.to_owned());
+        }
+        plan
+    };
+    let again = |new: &Frozen| {
+        let change = compare(&base(), new);
+        change.reopened.into_iter().map(|r| (r.key, r.why)).collect::<Vec<_>>()
+    };
+    let keys = |new: &Frozen| again(new).into_iter().map(|(key, _)| key).collect::<Vec<_>>();
+    let mut new = base();
+    new.operations[0].steps[0].text = "preheat 250 degF by the sheet".to_owned();
+    assert_eq!(keys(&new), ["review"]);
+    assert_eq!(keys(&Frozen { rules: BEFORE, ..new.clone() }), ["review", "fit", "weld", "accept"]);
+    // What is held against a value of it does, and what was made on that in its turn.
+    let to = Name { operation: "review".to_owned(), reading: "length".to_owned() };
+    let within = tackwright::quantity::Quantity::from_si(tackwright::quantity::Kind::Angle, 0.01);
+    let weld = new.operations.iter().position(|o| o.key == "weld").unwrap();
+    let mut near = base();
+    near.operations[0].steps[0].text = "preheat 250 degF by the sheet".to_owned();
+    near.operations[weld].steps[0].readings[0].near = Some(Near { to, within });
+    let mut was = base();
+    was.operations[weld] = near.operations[weld].clone();
+    let change = compare(&was, &near);
+    let why: Vec<(&str, &str)> = change.reopened.iter().map(|r| (&*r.key, &*r.why)).collect();
+    assert_eq!(why.iter().map(|(key, _)| *key).collect::<Vec<_>>(), ["review", "weld", "accept"]);
+    assert!(why[1].1.starts_with("it is held against what is read at \"Review the preheat\""), "{why:?}");
+    assert!(why[2].1.starts_with("it builds on"), "{why:?}");
+    // What is gauged anew can't be under a weld that is there.
+    let mut gauged = base();
+    let fit = gauged.operations.iter().position(|o| o.key == "fit").unwrap();
+    gauged.operations[fit].steps[0].text = "gap no wider than 1/16 in".to_owned();
+    gauged.operations[fit].steps[0].readings[0].instrument = Some("taper gauge".to_owned());
+    let found = again(&gauged);
+    assert!(found[1].0 == "weld" && found[1].1.starts_with("it covers what is gauged at"), "{found:?}");
+    // A weld that changes is made again, with all that was made on it.
+    let mut other = base();
+    other.operations[weld].steps[0].text = "weld it otherwise".to_owned();
+    assert_eq!(keys(&other), ["weld", "accept"]);
+}

@@ -187,7 +187,7 @@ pub fn holds_root(
     let files = Files::with_root(book, root_key);
     let root = root_of(host, book)?.ok_or_else(|| {
         refused(
-            Diagnostic::error("L188", format!("{} names no root of a key of the shop", book.display())).help(
+            Diagnostic::error("L329", format!("{} names no root of a key of the shop", book.display())).help(
                 "without one nobody but a lead sets a PIN: tackwright key new makes one, before it is needed",
             ),
         )
