@@ -1,4 +1,5 @@
-//! An accepted joint that is worked on is accepted anew.
+//! An accepted joint that is worked on is accepted anew; a unit at which something was found
+//! after it was received is received anew.
 
 use chrono::TimeDelta;
 
@@ -37,6 +38,10 @@ impl State {
 
     /// The last that touched what a signature accepted, after it.
     fn touched(&self, operation: &Operation, point: &Point, signed: &Signed) -> Option<Reopening> {
+        if let Some(found) = self.found_since(point, signed) {
+            let words = format!("{} was found after it (entry {})", found.number, found.mark.n);
+            return Some(Reopening { n: found.mark.n, words });
+        }
         if point.worked_by.is_empty() && point.concerns.is_empty() {
             return None;
         }
@@ -81,6 +86,10 @@ impl State {
     /// worked on again, and count for it no longer.
     #[must_use]
     pub fn outdated(&self, operation: &Operation, point: &Point) -> Vec<String> {
+        // What the unit was handed over with is told anew, not read anew.
+        if !point.receives.is_empty() {
+            return Vec::new();
+        }
         let Some(since) = self.reopened(operation, point) else { return Vec::new() };
         operation
             .readings()

@@ -2,6 +2,7 @@
 
 use chrono::TimeDelta;
 
+use super::before::component;
 use super::entry::SLACK;
 use super::frozen::{GATED_SINCE, Operation};
 use super::rules::{Scene, refuse};
@@ -46,7 +47,6 @@ impl Scene<'_> {
     /// Operations of the plan that change what is seen at one: itself and those after it, or
     /// those before it where none is left after it.
     fn changed_by(&self, operation: &Operation) -> Vec<&Operation> {
-        let component = |key: &str| key.split_once('/').map(|(component, _)| component.to_owned());
         let own = component(&operation.key);
         // A photo of the unit shows all of it.
         let here = |o: &&Operation| own.is_none() || component(&o.key) == own;

@@ -4,6 +4,11 @@ use std::collections::BTreeSet;
 
 use super::frozen::{Frozen, Operation, Point};
 
+/// The component of an operation, by its key; none for one of the unit as a whole.
+pub(super) fn component(key: &str) -> Option<&str> {
+    key.split_once('/').map(|(component, _)| component)
+}
+
 impl Frozen {
     /// Whether it was frozen under rules that are counted.
     #[must_use]

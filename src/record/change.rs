@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::agree::Stop;
+use super::agree::{Stop, rules};
 use super::entry::Reopened;
-use super::frozen::{DROPPED_SINCE, Frozen, Name, Operation, Reading};
+use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, Reading};
 use super::state::State;
 use crate::term::{Judged, Verdict};
 
@@ -21,18 +21,45 @@ pub struct Change {
     pub removed: Vec<String>,
 }
 
-/// Compares two plans. What builds on a changed or new operation starts again
-/// too.
+/// An operation that is new or starts again.
+struct Touched<'a> {
+    operation: &'a Operation,
+    /// Whether something is done again, there or before it: what was made on that is made
+    /// again. What is only looked at again leaves it as it is.
+    done_again: bool,
+}
+
+impl Touched<'_> {
+    /// Why what builds on it starts again; none where it rests on nothing that moved: it is
+    /// neither held against what is read there, nor covers what is gauged there.
+    fn passes_to(&self, new: &Frozen, operation: &Operation) -> Option<String> {
+        let (key, title) = (&self.operation.key, &self.operation.title);
+        let named = || rules(new, operation).iter().any(|rule| rule.of.iter().any(|n| n.operation == *key));
+        let gauged = || self.operation.readings().any(|r| r.asked() && r.instrument.is_some());
+        if self.done_again || new.rules < GATED_SINCE {
+            Some(format!("it builds on \"{title}\", which changed"))
+        } else if named() {
+            Some(format!("it is held against what is read at \"{title}\", which changed"))
+        } else if operation.works_metal() && gauged() {
+            Some(format!("it covers what is gauged at \"{title}\", which changed"))
+        } else {
+            None
+        }
+    }
+}
+
+/// Compares two plans. What is made on a changed or new operation starts again too; where that
+/// is only read or signed, what rests on a value of it does.
 #[must_use]
 pub fn compare(old: &Frozen, new: &Frozen) -> Change {
     let before: BTreeMap<&str, &Operation> = old.operations.iter().map(|o| (o.key.as_str(), o)).collect();
     let mut change = Change::default();
-    let mut touched: BTreeMap<&str, &str> = BTreeMap::new();
+    let mut touched: BTreeMap<&str, Touched<'_>> = BTreeMap::new();
     for operation in &new.operations {
         let why = match before.get(operation.key.as_str()) {
             None => {
                 change.added.push(operation.key.clone());
-                touched.insert(&operation.key, &operation.title);
+                touched.insert(&operation.key, Touched { operation, done_again: true });
                 continue;
             }
             // What was issued before there were levels did not lose them.
@@ -40,16 +67,23 @@ pub fn compare(old: &Frozen, new: &Frozen) -> Change {
             Some(was) if old.rules >= CARDS => differences(&must_fill(was), &must_fill(operation)),
             Some(was) => differences(was, operation),
         };
-        let cause = operation.builds_on.iter().find_map(|k| touched.get(k.as_str()));
-        let why = match (why, cause) {
-            (Some(why), _) => why,
-            (None, Some(cause)) => format!("it builds on \"{cause}\", which changed"),
+        let mut causes: Vec<(&Touched<'_>, String)> = operation
+            .builds_on
+            .iter()
+            .filter_map(|key| touched.get(key.as_str()))
+            .filter_map(|cause| Some((cause, cause.passes_to(new, operation)?)))
+            .collect();
+        causes.sort_by_key(|(cause, _)| !cause.done_again);
+        let again = causes.first().is_some_and(|(cause, _)| cause.done_again);
+        let why = match (why, causes.into_iter().next()) {
+            (Some(why), _) | (None, Some((_, why))) => why,
             (None, None) => {
                 change.kept.push(operation.key.clone());
                 continue;
             }
         };
-        touched.insert(&operation.key, &operation.title);
+        let done_again = again || operation.works();
+        touched.insert(&operation.key, Touched { operation, done_again });
         change.reopened.push(Reopened { key: operation.key.clone(), why });
     }
     let now: BTreeSet<&str> = new.operations.iter().map(|o| o.key.as_str()).collect();

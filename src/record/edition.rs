@@ -49,7 +49,9 @@
 /// something that was done; a photo as found is taken before the work at its place begins;
 /// an instrument gets better by a calibration alone; a word beside what was found later is read
 /// again, or a lead lets it stand; a void print shuts the hold behind what it marks; words
-/// written at a weld, a lot, are no arc.
+/// written at a weld, a lot, are no arc; the unit is received anew where something was found
+/// after it that safety hangs on; a revision puts right what its work can put right, and starts
+/// nothing again that rests on no value that moved.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from

@@ -2,6 +2,7 @@
 //! height as found of a unit taken apart. Such a reading says nothing of what was there, and
 //! would prove whatever it is wanted for.
 
+use super::before::component;
 use super::frozen::{GATED_SINCE, Operation, Reading};
 use super::rules::{Scene, refuse};
 use super::state::Mark;
@@ -19,8 +20,7 @@ fn acts(operation: &Operation, which: &[&str]) -> bool {
 
 /// Whether two operations work on one part of the unit: `front/read-walls`, `front/cut-knuckles`.
 fn same_part(one: &Operation, other: &Operation) -> bool {
-    let part = |o: &'_ Operation| o.key.split_once('/').map(|(part, _)| part.to_owned());
-    part(one).is_some_and(|own| part(other) == Some(own))
+    component(&one.key).is_some_and(|own| component(&other.key) == Some(own))
 }
 
 impl Scene<'_> {

@@ -371,6 +371,11 @@ pub struct Point {
     /// is reworked or repaired after it was signed takes the acceptance away.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub concerns: Vec<String>,
+    /// Where the customer signs that the unit was received: keys of the operations safety
+    /// hangs on. What is found there after it was signed has it received anew. None anywhere
+    /// else, and in plans from before it was asked for.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub receives: Vec<String>,
 }
 
 impl Step {
@@ -505,6 +510,7 @@ impl Operation {
             point.rests_on.clear();
             point.worked_by.clear();
             point.concerns.clear();
+            point.receives.clear();
         }
         for reading in plain.steps.iter_mut().flat_map(|s| &mut s.readings) {
             reading.typed_anyhow();

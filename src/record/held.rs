@@ -260,7 +260,7 @@ impl<'a> Scene<'a> {
     /// How the work that puts something right is brought in.
     fn brings_work(&self, found: &Found) -> String {
         format!(
-            "put the work with its inspection into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"",
+            "put the work that mends it there (cut, weld, fit, torque …) with its inspection into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"",
             self.by("lead", |_| true),
             found.number
         )

@@ -11,6 +11,9 @@ pub const BY_PIN: &str = "pin";
 pub const BY_ID: &str = "not by PIN: the book has none";
 /// What is added where the PIN was set after the traveler was issued.
 pub const SET_LATER: &str = "set after the issue";
+/// What is added where the holder of the shop's root key set it, before the first digits of that
+/// root.
+pub const BY_ROOT: &str = "the holder of the shop's root key";
 /// What is added where the hash in the book is not the one that was set last.
 pub const NOT_SET: &str = "written into the book by hand";
 /// What is added where the record and its journal know another PIN of the person.

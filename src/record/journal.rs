@@ -49,7 +49,18 @@ pub fn pin_of(id: &str) -> String {
 /// Whose PIN that was set a note is about; none if it is about anything else.
 #[must_use]
 pub fn pin_holder(about: &str) -> Option<&str> {
-    about.strip_prefix(PIN).filter(|id| !id.ends_with(TRIES))
+    about.strip_prefix(PIN).filter(|id| !id.ends_with(TRIES) && !id.ends_with(RESET))
+}
+
+/// What stands behind a person's id where a note is about a PIN that the holder of the shop's
+/// root key set.
+const RESET: &str = "/reset";
+
+/// Names in the journal that a PIN was set by the holder of the shop's root key. Its note has
+/// no entries; its head is the SHA-256 of the root's certificate.
+#[must_use]
+pub fn reset_of(id: &str) -> String {
+    format!("{PIN}{id}{RESET}")
 }
 
 /// What stands behind a person's id where a note is about tries of the PIN: no id has a

@@ -4,7 +4,7 @@
 //! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
 //! entries, [`rules`] decides what may be entered next, [`fitness`] whether people,
 //! instruments and lots are fit on the day, [`held`] what is not decided and what waits for it, [`fallen`] which signed points no longer hold,
-//! [`honest`] what would make a yes of a no, [`expected`] readings far from what the plan expects, [`place`] what a person types for a
+//! [`honest`] what would make a yes of a no, [`let_be`] what stands by a decision or on somebody's word, [`received`] what came after the customer signed, [`expected`] readings far from what the plan expects, [`place`] what a person types for a
 //! place of the plan, [`change`] compares two
 //! revisions, [`moved`] judges again what was read when the plan moves, [`outdated`] tells sheets that it moved, [`journal`] is what
 //! stands outside the log and tells of lost lines. Everything binds to stored data and digests, never to the code
@@ -37,6 +37,7 @@ pub mod identified;
 mod initials;
 pub mod journal;
 mod kept;
+pub mod let_be;
 pub mod line;
 mod lines;
 pub mod log;
@@ -51,7 +52,9 @@ pub mod place;
 mod proves;
 mod put_right;
 pub mod question;
+pub mod received;
 mod released;
+mod remedy;
 pub mod replay;
 pub mod reviewed;
 pub mod rules;

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::agree::rules;
 use super::entry::Measured;
 use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, Reading};
+use super::remedy::{can_mend, is_there};
 use super::rules::Scene;
 use super::state::{Found, Mark, State, bad};
 use crate::term::{Disposition, Verdict};
@@ -26,7 +27,8 @@ fn names(text: &str, found: &Found) -> bool {
 
 impl State {
     /// Operations that revisions brought in for a found condition, by the reason they were
-    /// issued for; those they started again where they brought none in.
+    /// issued for, and that can put it right; those they started again where they brought none
+    /// in.
     #[must_use]
     pub fn work_for<'a>(&self, plan: &'a Frozen, found: &Found) -> Vec<&'a Operation> {
         let mut brought: Vec<&Operation> = Vec::new();
@@ -51,6 +53,14 @@ impl State {
                     again.push(operation);
                 }
             }
+        }
+        // What was brought in under its number, and can't mend it, is no work on it; what
+        // looks at it behind the work that can is part of that.
+        if plan.rules >= GATED_SINCE && !brought.iter().any(|o| can_mend(plan, found, o)) {
+            brought.clear();
+        }
+        if plan.rules >= GATED_SINCE {
+            brought.retain(|o| is_there(plan, found, o));
         }
         if !brought.is_empty() {
             return brought;
@@ -190,6 +200,18 @@ impl State {
             let later = plan.operations.iter().any(|o| o.key == found.key && o.deferred);
             (!later && self.shown_right(plan, found).is_empty()).then_some((found, *what))
         })
+    }
+}
+
+impl State {
+    /// Found conditions that are to be put right, that the reason of the last revision names,
+    /// and that nothing it brought in or started again can put right.
+    #[must_use]
+    pub fn named_in_vain(&self, plan: &Frozen) -> Vec<&Found> {
+        let Some(last) = self.revisions.last() else { return Vec::new() };
+        let to_do = |f: &&Found| f.disposition.as_ref().is_some_and(|(what, ..)| what.puts_right());
+        let all = self.founds.iter().filter(to_do).filter(|f| names(&last.reason, f));
+        all.filter(|f| self.work_for(plan, f).is_empty()).collect()
     }
 }
 

@@ -11,7 +11,7 @@ use tackwright::record::line::NO_ENTRY;
 use tackwright::record::log::{New, Told, check};
 use tackwright::record::moved::AsPrinted;
 use tackwright::record::replay::replay;
-use tackwright::record::{Frozen, state};
+use tackwright::record::{Entry, Frozen, state};
 
 /// The sample of a completed record, every page made again.
 #[divan::bench(sample_count = 10, sample_size = 1)]
@@ -54,25 +54,72 @@ fn long_log(bencher: Bencher<'_, '_>) {
     });
 }
 
+/// The log of the sample with 100,000 entries more of the kinds a shop writes: readings taken
+/// again, now and then something found and decided. In release, with the memory it takes:
+/// `/usr/bin/time -v cargo bench --bench travelers -- long_record`; wanted are 1 s and 300 MiB.
+#[divan::bench(sample_count = 3, sample_size = 1)]
+fn long_record_of_all_kinds(bencher: Bencher<'_, '_>) {
+    let (plans, log) = sample_with(|entries| {
+        let again = of_kind(entries, |what| matches!(what, Action::Measure { .. }));
+        let found = of_kind(entries, |what| matches!(what, Action::Found { .. }));
+        let decided = of_kind(entries, |what| matches!(what, Action::Disposition { .. }));
+        let (first, last) = (found.first().expect("a find"), decided.first().expect("a decision"));
+        let one = |(place, entry): (usize, &Entry)| {
+            let mut entry = entry.clone();
+            let number = format!("F{}", 1000 + place / FOUND);
+            match place % FOUND {
+                0 => {
+                    entry = first.clone();
+                    if let Action::Found { found, photos, .. } = &mut entry.what {
+                        (*found, *photos) = (number, Vec::new());
+                    }
+                }
+                1 => {
+                    entry = last.clone();
+                    if let Action::Disposition { found, .. } = &mut entry.what {
+                        *found = number;
+                    }
+                }
+                _ => {}
+            }
+            entry
+        };
+        again.iter().cycle().take(100_000).enumerate().map(one).collect()
+    });
+    go_through(bencher, &plans, &log);
+}
+
+/// One of so many entries is a condition that was found.
+const FOUND: usize = 200;
+
+fn of_kind(entries: &[Entry], kind: impl Fn(&Action) -> bool) -> Vec<Entry> {
+    entries.iter().filter(|e| kind(&e.what)).cloned().collect()
+}
+
 /// The log of the sample with 100,000 entries more, each a reading of it taken again, checked
 /// line by line, folded and gone through by the rules.
 #[divan::bench(sample_count = 3, sample_size = 1)]
 fn long_record(bencher: Bencher<'_, '_>) {
+    let (plans, log) = sample_with(|entries| {
+        let again = of_kind(entries, |what| matches!(what, Action::Measure { .. }));
+        again.iter().cycle().take(100_000).cloned().collect()
+    });
+    go_through(bencher, &plans, &log);
+}
+
+/// The frozen plans of the sample, and its log up to its close with more entries behind it.
+fn sample_with(more: impl Fn(&[Entry]) -> Vec<Entry>) -> (Vec<Frozen>, Vec<u8>) {
     let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs/TW-2041-completed.pdf");
     let bytes = std::fs::read(sample).expect("the sample");
     let (parts, ..) = Parts::of(pdf::attachments(&bytes).expect("attachments"));
     let read = |files: &std::collections::BTreeMap<String, Vec<u8>>| {
         Frozen::read(files.get("plan.json").expect("a plan")).expect("a plan")
     };
-    let plans: Vec<Frozen> =
-        parts.earlier.values().map(|r| read(&r.files)).chain([read(&parts.files)]).collect();
-    let plans: Vec<&Frozen> = plans.iter().collect();
+    let plans = parts.earlier.values().map(|r| read(&r.files)).chain([read(&parts.files)]).collect();
     let mut entries = check(&parts.log).entries;
     let end = entries.iter().position(|e| matches!(e.what, Action::Closed { .. })).expect("it is closed");
     entries.truncate(end);
-    let again: Vec<_> =
-        entries.iter().filter(|e| matches!(e.what, Action::Measure { .. })).cloned().collect();
-    entries.extend(again.iter().cycle().take(100_000).cloned());
+    entries.extend(more(&entries));
     let (mut log, mut prev) = (Vec::new(), NO_ENTRY.to_owned());
     for (mut entry, n) in entries.into_iter().zip(1..) {
         (entry.n, entry.prev) = (n, prev);
@@ -80,8 +127,14 @@ fn long_record(bencher: Bencher<'_, '_>) {
         log.extend_from_slice(&line);
         prev = hash;
     }
+    (plans, log)
+}
+
+/// A log checked line by line, folded and gone through by the rules.
+fn go_through(bencher: Bencher<'_, '_>, plans: &[Frozen], log: &[u8]) {
+    let plans: Vec<&Frozen> = plans.iter().collect();
     bencher.bench_local(|| {
-        let chain = check(&log);
+        let chain = check(log);
         let state = state::fold(&chain.entries);
         assert!(chain.damage.is_none() && state.entries > 100_000);
         replay(&plans, &chain.entries, &AsPrinted)

@@ -92,6 +92,7 @@ mod record_log;
 mod record_own_work;
 mod record_pairs;
 mod record_persons;
+mod record_received;
 mod record_released;
 mod record_rules;
 mod record_slips;

@@ -212,6 +212,12 @@ fn the_first_line_names_whose_key_it_is() {
         let closed = Verdict { record: true, by_rules: true, closed: true, looked, ..Verdict::default() };
         let verdict = Verdict { sealed, demonstration, by_named, ..closed };
         assert_eq!((verdict.holds(), verdict.accepted()), (holds, accepted));
+        assert_eq!(verdict.sentence(), holds.sentence());
+        // What was let be stands in the same line, and changes nothing else.
+        let let_be = vec!["F1 at operation 10: left as it is".to_owned(); 2];
+        let with = Verdict { let_be, ..verdict.clone() };
+        assert!(with.sentence().starts_with("COMPLETE WITH 2 MATTERS LET BE, "), "{}", with.sentence());
+        assert_eq!((with.holds(), with.accepted()), (holds, accepted));
         assert_eq!(Verdict { unsealed: true, ..verdict }.accepted(), unsealed, "{holds:?}");
     }
 }

@@ -303,6 +303,9 @@ fn exceptions_name_who_decided_and_what_shows_the_repair() {
     let wrench =
         told.exceptions.rows.iter().find(|r| r.what.contains("pulled before the stages were done")).unwrap();
     assert!(wrench.proof.contains("read again") && wrench.proof.contains("conforms"), "{wrench:#?}");
+    // What was outside and read again since does not simply conform.
+    let again = told.torques.rows.iter().filter(|r| r.verdict.starts_with("conforms; OUTSIDE before: "));
+    assert!(again.count() == 1, "{:#?}", told.torques.rows);
     let waived = exceptions(&told, "Nobody came to witness");
     assert!(waived.len() == 1 && waived[0].reason.contains("called by telephone"), "{waived:#?}");
     let people: Vec<&str> = exceptions(&told, "Signed without").iter().map(|r| r.place.as_str()).collect();

@@ -221,18 +221,34 @@ fn corrected_late(n: u64) -> Vec<Entry> {
     log
 }
 
+/// Conditions found beside the work, each decided as soon as it is found: as it is, or to be
+/// put right.
+fn found_often(n: u64) -> Vec<Entry> {
+    let mut log = repeats(n);
+    for (number, at) in (3..log.len()).step_by(4).enumerate() {
+        let n = log[at - 1].n;
+        log[at - 1] = found(n, number, SIDES[number % 2]);
+        log[at] = decided(n + 1, number);
+        if let (Action::Disposition { disposition, .. }, 0) = (&mut log[at].what, number % 3) {
+            *disposition = Disposition::Rework;
+        }
+    }
+    log
+}
+
 /// A log of so many entries.
 type Grows = fn(u64) -> Vec<Entry>;
 
 #[test]
 fn eight_times_the_entries_take_eight_times_as_long() {
     let plan = plan();
-    let kinds: [(&str, Grows); 5] = [
+    let kinds: [(&str, Grows); 6] = [
         ("repeated", repeats),
         ("apart", apart),
         ("not conforming", departed),
         ("corrected", corrected),
         ("corrected late", corrected_late),
+        ("found", found_often),
     ];
     for (kind, log) in kinds {
         let took = |n: u64| {

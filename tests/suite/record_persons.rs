@@ -262,7 +262,60 @@ fn a_job_that_names_its_own_lead_is_not_revised_by_them() {
     let own = "\n[[person]]\nid = \"X9\"\nname = \"Stranger Nine\"\nrole = [\"lead\"]\n";
     bench.write("job.toml", format!("{job}{own}"));
     bench.no(&["revise", "job.toml", "--by", "X9", "--reason", "mine"], "nobody has the id \"X9\"");
-    bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "a new lead, whom LO knows"]);
+    // Nor by who is one: whoever may release stands in the book.
+    let revise = ["revise", "job.toml", "--by", "LO", "--reason", "a new lead, whom LO knows"];
+    bench.no(&revise, "Stranger Nine (X9) is lead in the job, and shop.toml has nobody of that id");
+    bench.no(&revise, "L326");
+    // A role beside those the book gives is no less.
+    let more = job.replace("role = [\"welder\", \"fitter\"]", "role = [\"welder\", \"inspector\"]");
+    bench.write("job.toml", more);
+    bench.no(&revise, "Welder One (WO) is inspector in the job, and is not by shop.toml");
+    bench.write("job.toml", format!("{job}{own}"));
+    let book = bench.text("shop.toml");
+    bench.write("shop.toml", format!("{book}{own}"));
+    bench.yes(&revise);
+    // What the books say otherwise is told of those who acted.
+    bench.yes(&["found", "TW-2041", "10", "crack at the left pad", "--by", "X9"]);
+    bench.yes(&["complete", "TW-2041", "--by", "LO"]);
+    let verdict = bench.json(&["verify", "travelers/TW-2041/TW-2041-completed.pdf", "--json"]);
+    let told = "Stranger Nine (X9) stands in the shop book of rev B, and not in that of rev A";
+    assert!(verdict["remarks"].to_string().contains(told), "{verdict:#}");
+}
+
+/// With a book of the shop's own a job names no more than customers: others do nothing.
+#[test]
+fn a_job_beside_a_book_makes_nobody_an_inspector() {
+    let bench = Bench::new();
+    let job = bench.text("job.toml");
+    let person = |id: &str, role: &str| {
+        format!("\n[[person]]\nid = \"{id}\"\nname = \"Stranger {id}\"\nrole = [\"{role}\"]\n")
+    };
+    bench.write("job.toml", format!("{job}{}{}", person("X9", "inspector"), person("X8", "customer")));
+    bench.yes(&["issue", "job.toml", "--by", "LO"]);
+    let found = |by: &'static str| ["found", "TW-2041", "10", "crack at the left pad", "--by", by];
+    bench.no(&found("X9"), "nobody has the id \"X9\"");
+    bench.yes(&found("X8"));
+}
+
+/// A certificate that ends later than the issue knew, under the same words, is told.
+#[test]
+fn a_certificate_that_ends_later_than_it_did_is_told() {
+    let bench = Bench::issued();
+    let book = bench.text("shop.toml");
+    let line = book.lines().find(|l| l.starts_with("certificate_until")).unwrap().to_owned();
+    bench.edit("shop.toml", &line, "certificate_until = 2031-01-31");
+    bench.edit("job.toml", "shackle_new = \"4-1/4 in\"", "shackle_new = \"4-1/2 in\"");
+    bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "longer shackle, asked for by phone"]);
+    bench.yes(&["found", "TW-2041", "10", "crack at the left pad", "--by", "IO"]);
+    bench.yes(&["complete", "TW-2041", "--by", "LO"]);
+    let verdict = bench.json(&["verify", "travelers/TW-2041/TW-2041-completed.pdf", "--json"]);
+    let remarks = verdict["remarks"].to_string();
+    for part in ["Inspector One (IO): ", "is good until 2031-01-31 by the shop book of rev B, and was until"]
+    {
+        assert!(remarks.contains(part), "{part}: {verdict:#}");
+    }
+    let pages = crate::support::pdf::pages(&bench.read("travelers/TW-2041/TW-2041-completed.pdf"));
+    assert!(pages.iter().any(|page| page.text().contains("Shopbookchanged")));
 }
 
 /// A PIN that was set when the work went on, or written into the book by hand, is told
@@ -414,4 +467,55 @@ fn centimetres_beside_inches_are_asked_back() {
     bench.yes(&read("298.5 cm"));
     let sure = [&read("117.5 cm")[..], &["--again", "--sure"]].concat();
     bench.yes(&sure);
+}
+
+/// Twenty wrong tries of the only lead do not end the shop: whoever holds the passphrase of
+/// the root's key sets another PIN, and everything signed by it says so.
+#[test]
+fn the_root_key_lets_the_only_lead_in_again() {
+    let mut bench = Bench::new();
+    assert_eq!(bench.typed(&["key", "new", "--passphrase-fd", "0"], "old iron gate\n").code, 0);
+    assert_eq!(bench.typed(&["key", "pin", "LO", "--pin-stdin"], "4711\n").code, 0);
+    assert_eq!(bench.typed(&["issue", "job.toml", "--by", "LO", "--pin-stdin"], "4711\n").code, 0);
+    let reset = ["key", "reset", "LO", "--pin-stdin", "--passphrase-fd", "0"];
+    no(&bench.typed(&reset, "2222\nold iron gate\n"), "is not locked");
+    bench.yes(&["found", "TW-2041", "10", "crack at the left pad", "--by", "WO"]);
+    let decide = ["dispose", "TW-2041", "F1", "use as is", "--reason", "old", "--by", "LO", "--pin-stdin"];
+    // As the tries of a clock that was moved on stand there: deriving a key takes long.
+    let wrong = |bench: &Bench, id: &str, times: usize| {
+        let line = format!("{{\"at\":\"2026-03-02T13:00:00+00:00\",\"id\":\"{id}\",\"right\":false}}\n");
+        bench.write("pin-tries.jsonl", bench.text("pin-tries.jsonl") + &line.repeat(times));
+    };
+    wrong(&bench, "LO", 20);
+    no(&bench.typed(&decide, "4711\n"), "tackwright key reset LO");
+    no(&bench.typed(&["key", "reset", "WO", "--pin-stdin", "--passphrase-fd", "0"], "1\n"), "L327");
+    // A passphrase is no more to be guessed than a PIN; to give none is no try, and takes none
+    // of them back.
+    let book = bench.text("shop.toml");
+    wrong(&bench, "/root-key", 19);
+    no(&bench.typed(&reset, "2222\n"), "L186");
+    no(&bench.typed(&reset, "2222\nguessed wrongly\n"), "L187");
+    no(&bench.typed(&reset, "2222\nold iron gate\n"), "was wrong 20 times");
+    bench.now += 23 * 3600;
+    no(&bench.typed(&reset, "2222\nold iron gate\n"), "L328");
+    assert_eq!(bench.text("shop.toml"), book);
+    bench.now += 2 * 3600;
+    let said = bench.typed(&reset, "2222\nold iron gate\n");
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    assert!(bench.text("travelers/journal.jsonl").contains("pin/LO/reset"));
+    assert!(bench.text("pin-tries.jsonl").lines().last().unwrap().contains("\"by\":\"/root-key/"));
+    no(&bench.typed(&decide, "4711\n"), "that is not the PIN");
+    assert_eq!(bench.typed(&decide, "2222\n").code, 0);
+    let how = last(&bench)["identified"].as_str().unwrap().to_owned();
+    assert!(how.contains("set after the issue"), "{how}");
+    assert!(how.contains("by the holder of the shop's root key"), "{how}");
+    // The note is no traveler and no person's PIN.
+    let said = bench.yes(&["status"]);
+    assert!(!said.out.contains("LO/reset"), "{}", said.out);
+    // Where another lead can let them in, the key does not.
+    let other = "\n[[person]]\nid = \"L2\"\nname = \"Lead Two\"\nrole = [\"lead\"]\n";
+    bench.write("shop.toml", format!("{}{other}", bench.text("shop.toml")));
+    assert_eq!(bench.typed(&["key", "pin", "L2", "--by", "LO", "--pin-stdin"], "2222\n3333\n").code, 0);
+    wrong(&bench, "LO", 20);
+    no(&bench.typed(&reset, "4444\nold iron gate\n"), "tackwright key pin LO --by L2");
 }

@@ -264,6 +264,58 @@ fn a_revision_for_a_condition_does_work_on_it() {
     assert_eq!(work("fit"), ["fit"]);
 }
 
+/// A number in a reason is only words: what a revision brings in under it mends what was found
+/// where it is done there, and changes it.
+#[test]
+fn what_a_revision_brings_in_mends_where_and_what_it_is() {
+    let bring = |found_key: &str, key: &str, verb: &str, acts: &[&str], joints: &[&str]| {
+        let mut plan = of_today(holds());
+        let mut at = plan.operations[1].clone();
+        at.key = found_key.to_owned();
+        let mut new = plan.operations[3].clone();
+        (new.key, new.verb) = (key.to_owned(), verb.to_owned());
+        new.acts = acts.iter().map(|a| (*a).to_owned()).collect();
+        new.joints = joints.iter().map(|j| (*j).to_owned()).collect();
+        plan.operations.extend([at, new]);
+        let mut log = vec![super::record_gates::issued("LO")];
+        let mut filed = found(2, "08:30", "fit", None);
+        if let Action::Found { operation, .. } = &mut filed.what {
+            operation.key = found_key.to_owned();
+        }
+        log.extend([filed, decided(3, "08:40", "repair")]);
+        let what = Action::Revised {
+            from: "A".to_owned(),
+            issue: Issue { number: "T-1".to_owned(), revision: "B".to_owned(), ..Issue::default() },
+            kept: plan.operations.iter().map(|o| o.key.clone()).filter(|k| k != key).collect(),
+            reason: "F1: weld it out".to_owned(),
+            removed: Vec::new(),
+            reopened: Vec::new(),
+        };
+        log.push(entry(4, "09:00", "LO", what));
+        let state = tackwright::record::state::fold(&log);
+        let work = state.work_for(&plan, &state.founds[0]).len();
+        let old = Frozen { rules: BEFORE, ..plan.clone() };
+        assert_eq!(state.work_for(&old, &state.founds[0]).len(), 1, "{key}: older logs go on as they were");
+        assert_eq!(state.named_in_vain(&plan).len(), 1 - work, "{key}");
+        work
+    };
+    // Found at a weld of the front axle.
+    for (key, verb, acts, joints, mends) in [
+        ("front/weld-out", "weld", &["arc"][..], &[][..], 1),
+        ("front/other", "weld", &["arc"], &["J1"], 1),
+        ("weld-out", "cut", &["grind", "cut-permanent"], &[], 1),
+        // Another component, and what leaves the weld as it is.
+        ("rear/weld-out", "weld", &["arc"], &[], 0),
+        ("front/nuts", "torque", &["torque"], &[], 0),
+        ("front/look", "inspect", &[], &[], 0),
+        ("wash", "protect", &[], &[], 0),
+    ] {
+        assert_eq!(bring("front/pads", key, verb, acts, joints), mends, "{key} {verb}");
+    }
+    // The same joint is the same place, whatever its operation is called.
+    assert_eq!(bring("front/pads", "rear/pads", "weld", &["arc"], &["J1"]), 1);
+}
+
 #[test]
 fn a_void_print_shuts_the_hold_behind_what_it_marks() {
     let mut plan = of_today(holds());
@@ -299,4 +351,57 @@ fn a_void_print_shuts_the_hold_behind_what_it_marks() {
     // What no operation under the hold marks by is nothing to it.
     plan.sheets[0].operations = vec!["beside".to_owned()];
     release(&plan, &then(log, [measured(4, "08:20", "0.097", Verdict::NotConform)])).unwrap();
+}
+
+/// What is only read or signed anew starts nothing again that rests on no value of it.
+#[test]
+fn a_review_that_changes_starts_no_weld_again() {
+    use tackwright::record::change::compare;
+    use tackwright::record::frozen::{Name, Near};
+    let base = || {
+        let mut plan = of_today(holds());
+        let mut review = plan.operations[3].clone();
+        (review.key, review.title, review.number) = ("review".to_owned(), "Review the preheat".to_owned(), 5);
+        review.steps[0].readings[0].limits = None;
+        plan.operations.insert(0, review);
+        for (key, on) in [("fit", "review"), ("weld", "fit"), ("weld", "review"), ("accept", "weld")] {
+            let one = plan.operations.iter_mut().find(|o| o.key == key).unwrap();
+            one.builds_on.push(on.to_owned());
+        }
+        plan
+    };
+    let again = |new: &Frozen| {
+        let change = compare(&base(), new);
+        change.reopened.into_iter().map(|r| (r.key, r.why)).collect::<Vec<_>>()
+    };
+    let keys = |new: &Frozen| again(new).into_iter().map(|(key, _)| key).collect::<Vec<_>>();
+    let mut new = base();
+    new.operations[0].steps[0].text = "preheat 250 degF by the sheet".to_owned();
+    assert_eq!(keys(&new), ["review"]);
+    assert_eq!(keys(&Frozen { rules: BEFORE, ..new.clone() }), ["review", "fit", "weld", "accept"]);
+    // What is held against a value of it does, and what was made on that in its turn.
+    let to = Name { operation: "review".to_owned(), reading: "length".to_owned() };
+    let within = tackwright::quantity::Quantity::from_si(tackwright::quantity::Kind::Angle, 0.01);
+    let weld = new.operations.iter().position(|o| o.key == "weld").unwrap();
+    let mut near = base();
+    near.operations[0].steps[0].text = "preheat 250 degF by the sheet".to_owned();
+    near.operations[weld].steps[0].readings[0].near = Some(Near { to, within });
+    let mut was = base();
+    was.operations[weld] = near.operations[weld].clone();
+    let change = compare(&was, &near);
+    let why: Vec<(&str, &str)> = change.reopened.iter().map(|r| (&*r.key, &*r.why)).collect();
+    assert_eq!(why.iter().map(|(key, _)| *key).collect::<Vec<_>>(), ["review", "weld", "accept"]);
+    assert!(why[1].1.starts_with("it is held against what is read at \"Review the preheat\""), "{why:?}");
+    assert!(why[2].1.starts_with("it builds on"), "{why:?}");
+    // What is gauged anew can't be under a weld that is there.
+    let mut gauged = base();
+    let fit = gauged.operations.iter().position(|o| o.key == "fit").unwrap();
+    gauged.operations[fit].steps[0].text = "gap no wider than 1/16 in".to_owned();
+    gauged.operations[fit].steps[0].readings[0].instrument = Some("taper gauge".to_owned());
+    let found = again(&gauged);
+    assert!(found[1].0 == "weld" && found[1].1.starts_with("it covers what is gauged at"), "{found:?}");
+    // A weld that changes is made again, with all that was made on it.
+    let mut other = base();
+    other.operations[weld].steps[0].text = "weld it otherwise".to_owned();
+    assert_eq!(keys(&other), ["weld", "accept"]);
 }

@@ -10,12 +10,13 @@ use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
 use super::shop_key::{Ask, Seal};
 use super::verify::{self, Holds, Trust};
-use super::{folder, recompute, refused, seal, shop_key, stands, stored, system};
+use super::{folder, recompute, refused, seal, shop_key, stands, stored, system, waivers};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
 use crate::record::Entry;
 use crate::record::entry::{Action, FollowUp};
 use crate::record::identified::by_pin;
+use crate::record::let_be;
 use crate::record::log::Appended;
 use crate::seal::identity::Identity;
 use crate::seal::pdf;
@@ -159,6 +160,9 @@ pub struct Completed {
     pub pages: usize,
     /// Whether it is signed.
     pub sealed: bool,
+    /// How much of it stands by a decision or on somebody's word alone, as the first line of
+    /// `verify` says it; none where nothing does.
+    pub let_be: Option<String>,
     /// Sentences a person should read.
     pub warnings: Vec<String>,
 }
@@ -273,7 +277,10 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
             desk.plan.number
         ));
     }
-    Ok(Completed { path, pages: rendered.pages, sealed: identity.is_some(), warnings })
+    let mut all = let_be::let_be(&desk.plan, &desk.state, &desk.entries);
+    all.extend(waivers::set_aside(parts.files.get("job.toml").map(Vec::as_slice)));
+    let let_be = (!all.is_empty()).then(|| let_be::headed(all.len()));
+    Ok(Completed { path, pages: rendered.pages, sealed: identity.is_some(), let_be, warnings })
 }
 
 /// Writes the file, and loses nothing that came after an earlier writing of it:

@@ -10,7 +10,7 @@ use super::content::{Content, EARLIER};
 use super::recompute::{self, Base, Reckoner};
 use super::seal::{self, Holder, Seal};
 use super::stored::{self, FORM};
-use super::{waivers, whole};
+use super::{shop_rows, waivers, whole};
 use crate::app::paper_set::boxes_of;
 use crate::app::plan::{Failure, Shelf};
 use crate::record::fallen::fallen;
@@ -64,6 +64,12 @@ impl Parts {
     #[must_use]
     pub fn plan(&self) -> Option<Frozen> {
         Frozen::read(self.files.get(stored::PLAN)?).ok()
+    }
+
+    /// A frozen file of a revision, by its letter; none if it is not there.
+    pub(super) fn frozen(&self, letter: &str, name: &str) -> Option<&[u8]> {
+        let files = self.earlier.get(letter).map_or(&self.files, |revision| &revision.files);
+        files.get(name).map(Vec::as_slice)
     }
 }
 
@@ -341,6 +347,7 @@ pub fn document_on(
         content: &sha256(&parts.manifest),
         log: &sha256(&parts.log),
         signer: holder.map(Holder::signer),
+        shop_rows: &shop_rows::told(|letter| parts.frozen(letter, shop_rows::ROWS), &chain.entries),
     };
     Ok(complete(blank, &facts))
 }

@@ -19,7 +19,7 @@ use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned
 use crate::diagnostic::{Diagnostic, Report, Severity};
 use crate::file::{FileName, Located};
 use crate::job::JobFile;
-use crate::job::model::{Act, End, HoldRule};
+use crate::job::model::{Act, End, HoldRule, Role, Verb};
 use crate::plan;
 use crate::quantity::Quantity;
 use crate::record::entry::{Action, By, Issue};
@@ -32,6 +32,7 @@ use crate::record::people::Signer;
 use crate::record::rules::Scene;
 use crate::record::{Frozen, Log, state};
 use crate::render::Marks;
+use crate::term::{Level, Moment};
 use crate::traveler::document::Document;
 
 /// A resolved plan as the record keeps it.
@@ -114,7 +115,23 @@ fn point(plan: &plan::Point, own: &plan::Operation, all: &[plan::Operation]) -> 
         rests_on: plan.rests_on.operations.clone(),
         worked_by: keys(&mut on.iter().filter(works)),
         concerns: keys(&mut on.iter()),
+        receives: if receives(plan, own) {
+            all.iter().filter(|o| !o.deferred && safety(o)).map(|o| o.key.clone()).collect()
+        } else {
+            Vec::new()
+        },
     }
+}
+
+/// Whether the customer signs there that the unit was received.
+fn receives(point: &plan::Point, own: &plan::Operation) -> bool {
+    let hands_over = own.lets_go || own.verb == Verb::HandOver;
+    hands_over && point.moment == Moment::After && point.roles.contains(&Role::Customer)
+}
+
+/// Whether safety hangs on a step of an operation.
+fn safety(operation: &plan::Operation) -> bool {
+    operation.steps.iter().any(|step| step.level == Level::Safety)
 }
 
 fn step(plan: &plan::Step) -> Step {

@@ -19,6 +19,7 @@ pub mod journal;
 pub mod judged;
 pub mod key;
 pub mod measure;
+pub mod next_hand;
 mod paper_kept;
 pub mod paper_review;
 pub mod paper_seen;
@@ -27,6 +28,7 @@ pub mod pdf;
 pub mod photo;
 pub mod photograph;
 pub mod pin;
+pub mod pin_reset;
 pub mod propose;
 pub mod recompute;
 pub mod register;
@@ -38,6 +40,7 @@ pub mod sheet;
 pub mod sheets;
 pub mod shelf;
 pub mod shop_key;
+mod shop_rows;
 pub mod signature;
 pub mod slip;
 pub mod stands;
@@ -90,6 +93,12 @@ pub fn words(entry: &Entry) -> String {
 #[must_use]
 pub fn short(list: &[String]) -> String {
     crate::record::rules::short(list)
+}
+
+/// How much of a record stands by a decision or on somebody's word alone: `3 matters let be`.
+#[must_use]
+pub fn headed(number: usize) -> String {
+    crate::record::let_be::headed(number)
 }
 
 /// A refusal of one problem.

@@ -16,7 +16,9 @@ use super::{journal, refused, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::record::entry::Action;
-use crate::record::identified::{BY_ID, BY_PIN, NOT_KNOWN, NOT_SET, OTHER, SET_LATER, TRIES_GONE, by_pin};
+use crate::record::identified::{
+    BY_ID, BY_PIN, BY_ROOT, NOT_KNOWN, NOT_SET, OTHER, SET_LATER, TRIES_GONE, by_pin,
+};
 use crate::record::journal::{Journal, pin_holder, pin_of};
 use crate::record::log::stamp;
 use crate::record::people::Signer;
@@ -28,12 +30,12 @@ use crate::term::counted;
 /// Shortest PIN, in characters.
 const SHORTEST: usize = 4;
 /// Wrong tries of one person before the next one has to wait.
-const TRIES: usize = 5;
+pub(super) const TRIES: usize = 5;
 /// Wrong tries after which no clock helps: only a lead's new PIN does. Whoever tries
 /// may own the clock.
-const MOST: usize = 20;
+pub(super) const MOST: usize = 20;
 /// How long, in minutes.
-const WAIT: i64 = 15;
+pub(super) const WAIT: i64 = 15;
 
 /// Where tries are counted, and by which clock.
 #[derive(Debug, Clone)]
@@ -153,6 +155,8 @@ impl Door {
             Some((_, set)) if *set != sha256(stored.as_bytes()) => after.push_str(&format!(", {NOT_SET}")),
             Some((at, _)) if self.issued.is_some_and(|issued| *at > issued) => {
                 after.push_str(&format!(", {SET_LATER}, on {}", at.format("%Y-%m-%d")));
+                let root = tries.set_by.as_deref().and_then(|by| by.strip_prefix(ROOT));
+                after.push_str(&root.map_or_else(String::new, |root| format!(", by {BY_ROOT} {root}")));
             }
             None if self.issued.is_some() && !self.known.knows_which(&person.id) => {
                 after.push_str(&format!(", {NOT_KNOWN}"));
@@ -188,6 +192,10 @@ impl Door {
                 .rule("tries of a PIN are limited")
                 .help(format!(
                     "have a lead look who tried ({path}), then set a new one: tackwright key pin {} --by LEAD",
+                    person.id
+                ))
+                .help(format!(
+                    "where no other lead has a PIN, whoever holds the passphrase of the shop's root key does: tackwright key reset {}",
                     person.id
                 )),
             );
@@ -315,6 +323,23 @@ pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leav
         let door = Door { book: Some(book.to_owned()), clock: host.now(), issued: None, known, counted };
         door.identify(allows, leave.pin.as_deref())?;
     }
+    let leave = allows.as_ref().map(|a| a.id.as_str());
+    put(host, book, id, pin, leave)?;
+    Ok(allows.is_none())
+}
+
+/// Whose leave is the shop's root key: what stands before its first digits in the file of
+/// tries. No id has a stroke in it.
+pub(super) const ROOT: &str = "/root-key/";
+
+/// Writes the hash of a PIN into the shop book, and down that it was set, by whose leave.
+pub(super) fn put(
+    host: &dyn RecordHost,
+    book: &Path,
+    id: &str,
+    pin: &str,
+    by: Option<&str>,
+) -> Result<(), Failure> {
     if pin.chars().count() < SHORTEST {
         return Err(refused(
             Diagnostic::error("L161", "the PIN is too short")
@@ -330,10 +355,9 @@ pub fn set(host: &dyn RecordHost, book: &Path, id: &str, pin: &str, leave: &Leav
     let digest = sha256(hash.to_string().as_bytes());
     // Written down first: a PIN nobody knows of is worse than a note of one that was
     // not set. A new one begins without wrong tries; those of the old one stay.
-    tries::note_set(book, &host.now(), id, &digest, allows.as_ref().map(|a| a.id.as_str()))?;
+    tries::note_set(book, &host.now(), id, &digest, by)?;
     if let Some(journal) = journal::beside(host, book) {
         journal::note(&journal, &host.now(), &pin_of(id), 0, &digest)?;
     }
-    host.write(book, text.as_bytes()).map_err(|e| system(book, e))?;
-    Ok(allows.is_none())
+    host.write(book, text.as_bytes()).map_err(|e| system(book, e))
 }

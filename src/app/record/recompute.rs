@@ -228,26 +228,35 @@ impl Base {
         &self.frozen.revision
     }
 
-    /// Whether the frozen rows of the shop book or the job know a person by id and
-    /// name; none where they know nobody at all.
+    /// People by whom an entry is held against what was frozen: id, name and role words. Of
+    /// the shop's own book where there is one; a job file is anybody's to write, and names
+    /// people only where nothing else does.
+    fn people(&self) -> Vec<(&str, &str, Vec<&'static str>)> {
+        let shop = &self.shelf.shop;
+        let book = shop.book.person.iter();
+        let book = book.map(|p| (&*p.id.value.0, &*p.name.0, p.role.iter().map(|r| r.word()).collect()));
+        let alone = !shop.demo && !shop.absent && !shop.book.person.is_empty();
+        let job = self.job.person.iter().filter(|_| !alone);
+        book.chain(job.map(|p| (&*p.id.value.0, &*p.name.0, p.role.iter().map(|r| r.word()).collect())))
+            .collect()
+    }
+
+    /// Whether the frozen rows of the shop book, or of the job without one, know a person by
+    /// id and name; none where they know nobody at all.
     #[must_use]
     pub fn knows(&self, by: &By) -> Option<bool> {
-        let (book, job) = (&self.shelf.shop.book.person, &self.job.person);
-        let in_book = book.iter().any(|p| p.id.0 == by.id && p.name.0 == by.name);
-        let in_job = job.iter().any(|p| p.id.0 == by.id && p.name.0 == by.name);
-        (!book.is_empty() || !job.is_empty()).then_some(in_book || in_job)
+        let people = self.people();
+        (!people.is_empty()).then(|| people.iter().any(|(id, name, _)| *id == by.id && *name == by.name))
     }
 
     /// Whether a person of the frozen rows acts there in the role of an entry; none where
     /// nobody there has the id and name.
     #[must_use]
     pub fn acts(&self, by: &By) -> Option<bool> {
-        let book = self.shelf.shop.book.person.iter().filter(|p| p.id.0 == by.id && p.name.0 == by.name);
-        let job = self.job.person.iter().filter(|p| p.id.0 == by.id && p.name.0 == by.name);
-        let book = book.flat_map(|p| &p.role).map(|role| role.word());
-        let mut roles = book.chain(job.flat_map(|p| &p.role).map(|role| role.word())).peekable();
-        roles.peek()?;
-        Some(roles.any(|role| role == by.role))
+        let people = self.people();
+        let mut own = people.iter().filter(|(id, name, _)| *id == by.id && *name == by.name).peekable();
+        own.peek()?;
+        Some(own.any(|(.., roles)| roles.contains(&by.role.as_str())))
     }
 
     /// Whether this version of the program plans it as it was frozen.

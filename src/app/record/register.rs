@@ -225,7 +225,13 @@ pub fn assemble(job: Option<&JobFile>, shop: Option<&ShopBook>, day: NaiveDate) 
     };
     let book = &shop.book;
     let mut people: Vec<Signer> = book.person.iter().map(book_person).collect();
-    people.extend(own.into_iter().filter(|o| book.person(&o.id).is_none()));
+    people.extend(own.into_iter().filter(|o| book.person(&o.id).is_none()).filter_map(|mut one| {
+        // A job file is anybody's to write: beside the shop's own book it names customers only.
+        if !shop.demo && !shop.absent {
+            one.roles.retain(|role| role == Role::Customer.word());
+        }
+        (!one.roles.is_empty()).then_some(one)
+    }));
     if let Some(job) = job {
         rights(&mut people, job, book, day);
     }

@@ -20,7 +20,7 @@ use crate::record::log::Appended;
 use crate::record::people::Signer;
 use crate::record::words::say;
 use crate::record::{Frozen, State};
-use crate::term::counted;
+use crate::term::{Role, counted};
 use crate::traveler::document::{self, Document};
 
 /// A revision that was issued.
@@ -85,6 +85,7 @@ pub fn revise(
     let person = lead(&desk, &loaded.job, actor)?;
     say(reason, "a revision needs a reason", "--reason \"old gusset found, F1\"").map_err(refused)?;
     open_and_its_own(&desk, job, &loaded.job).map_err(refused)?;
+    of_the_book(&loaded.job, &shelf.shop).map_err(refused)?;
     let planned = plan(&loaded, shelf)?;
     planned.ready()?;
     let mut document = compose(&planned);
@@ -142,6 +143,12 @@ pub fn revise(
         let grown = calibration::regrown(&rows(&old), &rows(&shelf.shop), issued);
         entry.warnings.extend(grown.iter().map(|words| format!("{words}. `verify` tells it.")));
     }
+    entry.warnings.extend(desk.state.named_in_vain(&fresh).into_iter().map(|found| {
+        format!(
+            "rev {revision} names {}, and brings in nothing that can put it right: work there (operation {}) that changes what was found does, with its inspection",
+            found.number, found.operation
+        )
+    }));
     supersede(host, folder, &stored, &revision)?;
     register::note(host, folder, &shelf.shop)?;
     let names = news.names();
@@ -186,6 +193,29 @@ fn open_and_its_own(desk: &Desk, path: &Path, job: &JobFile) -> Result<(), Diagn
         return Err(
             Diagnostic::error("L181", why).help("a new number is a new traveler: tackwright issue JOB")
         );
+    }
+    Ok(())
+}
+
+/// A job brings in nobody, and no role of anybody, that the shop's own book does not give: who
+/// writes the job would make the people who release it.
+fn of_the_book(job: &JobFile, shop: &ShopBook) -> Result<(), Diagnostic> {
+    if shop.demo || shop.absent {
+        return Ok(());
+    }
+    for person in &job.person {
+        let row = shop.book.person(&person.id);
+        let given = |role: &&Role| **role == Role::Customer || row.is_some_and(|row| row.role.contains(role));
+        let Some(role) = person.role.iter().find(|role| !given(role)) else { continue };
+        let (id, name, book) = (&person.id.0, &person.name.0, &shop.source.name);
+        let why = match row {
+            Some(_) => format!("{name} ({id}) is {} in the job, and is not by {book}", role.word()),
+            None => format!("{name} ({id}) is {} in the job, and {book} has nobody of that id", role.word()),
+        };
+        return Err(Diagnostic::error("L326", why)
+            .rule("who may release work stands in the shop book")
+            .expected(format!("people of {book} with the roles it gives them; customers need no row there"))
+            .help(format!("take the role out of [[person]] \"{id}\" in the job; or, if it is so, write it into {book} first: tackwright shop")));
     }
     Ok(())
 }

@@ -80,6 +80,39 @@ impl Files {
         }
     }
 
+    /// As [`Files::of`], where the root's key is kept elsewhere.
+    fn with_root(book: &Path, root_key: Option<&Path>) -> Self {
+        let mut files = Self::of(book);
+        if let Some(place) = root_key {
+            place.clone_into(&mut files.root_key);
+        }
+        files
+    }
+
+    /// The root's key, by its passphrase; it is that of the root certificate.
+    fn open_root(&self, host: &dyn RecordHost, ask: Ask<'_>) -> Result<OpenRoot, Failure> {
+        let chain = self.chain(host)?;
+        let print = identity::root(&chain).unwrap_or_default();
+        let place = chain.iter().position(|c| certificate::certificate_fingerprint(c) == print);
+        let Some((place, root)) = place.and_then(|i| Some((i, chain.get(i)?.clone()))) else {
+            return Err(refused(Diagnostic::error(
+                "L199",
+                format!(
+                    "{} has no root: a key that was brought in is renewed by who issued it",
+                    self.certificates.display()
+                ),
+            )));
+        };
+        let words = passphrase(ask, &self.root_key)?;
+        let key = Files::open(host, &self.root_key, &words)?;
+        let public = key.public().map_err(|e| problem(&self.key, &e))?;
+        if public != root.tbs_certificate.subject_public_key_info {
+            let why = Fault::new("this is not the key of the root certificate");
+            return Err(problem(&self.root_key, &why));
+        }
+        Ok(OpenRoot { chain, place, certificate: root, key, words })
+    }
+
     /// Certificates in force.
     fn chain(&self, host: &dyn RecordHost) -> Result<Vec<Certificate>, Failure> {
         let bytes = host.bytes(&self.certificates).map_err(|e| system(&self.certificates, e))?;
@@ -125,6 +158,62 @@ impl Files {
         }
         Ok(())
     }
+}
+
+/// A root whose key was opened.
+struct OpenRoot {
+    /// All certificates that are kept.
+    chain: Vec<Certificate>,
+    /// Place of the root among them.
+    place: usize,
+    certificate: Certificate,
+    key: PrivateKey,
+    /// The passphrase.
+    words: String,
+}
+
+/// Proves that somebody holds the key of the root a shop book names, by its passphrase; gives
+/// the root's SHA-256. `root_key` is where the key is, if not beside the book.
+///
+/// # Errors
+/// If the book names no root or another one, the key is not there, or the passphrase is not
+/// its own.
+pub fn holds_root(
+    host: &dyn RecordHost,
+    book: &Path,
+    root_key: Option<&Path>,
+    ask: Ask<'_>,
+) -> Result<String, Failure> {
+    let files = Files::with_root(book, root_key);
+    let root = root_of(host, book)?.ok_or_else(|| {
+        refused(
+            Diagnostic::error("L329", format!("{} names no root of a key of the shop", book.display())).help(
+                "without one nobody but a lead sets a PIN: tackwright key new makes one, before it is needed",
+            ),
+        )
+    })?;
+    let open = files.open_root(host, ask)?;
+    let found = certificate::certificate_fingerprint(&open.certificate);
+    if found != root.to_lowercase() {
+        return Err(another_root(&files, book, &root));
+    }
+    Ok(found)
+}
+
+/// The root a shop book names.
+fn root_of(host: &dyn RecordHost, book: &Path) -> Result<Option<String>, Failure> {
+    let text = host.read(book).map_err(|e| system(book, e))?;
+    let (read, _) = crate::shop::load(&book.display().to_string(), &text);
+    Ok(read.and_then(|b| b.seal).map(|s| s.value.0))
+}
+
+fn another_root(files: &Files, book: &Path, root: &str) -> Failure {
+    let (certificates, book) = (files.certificates.display(), book.display());
+    refused(
+        Diagnostic::error("L164", format!("{certificates} is not under the root that {book} names"))
+            .expected(format!("a root with the fingerprint {root}"))
+            .help("put the right files back; a record signed under another root would not fit the paper"),
+    )
 }
 
 fn done(chain: &[Certificate], written: Vec<PathBuf>, advice: Vec<String>) -> Done {
@@ -233,29 +322,10 @@ pub fn renew(
     root_key: Option<&Path>,
     ask: Ask<'_>,
 ) -> Result<Done, Failure> {
-    let mut files = Files::of(book);
-    if let Some(place) = root_key {
-        files.root_key = place.to_owned();
-    }
-    let old = files.chain(host)?;
-    let root_print = identity::root(&old).unwrap_or_default();
-    let at_root = old.iter().position(|c| certificate::certificate_fingerprint(c) == root_print);
-    let Some(old_root) = at_root.and_then(|i| old.get(i)).cloned() else {
-        return Err(refused(Diagnostic::error(
-            "L199",
-            format!(
-                "{} has no root: a key that was brought in is renewed by who issued it",
-                files.certificates.display()
-            ),
-        )));
-    };
-    let words = passphrase(ask, &files.root_key)?;
-    let old_key = Files::open(host, &files.root_key, &words)?;
+    let files = Files::with_root(book, root_key);
+    let OpenRoot { chain: old, place: at_root, certificate: old_root, key: old_key, words } =
+        files.open_root(host, ask)?;
     let failed = |e: Fault| problem(&files.key, &e);
-    let public = old_key.public().map_err(failed)?;
-    if public != old_root.tbs_certificate.subject_public_key_info {
-        return Err(problem(&files.root_key, &Fault::new("this is not the key of the root certificate")));
-    }
     let at: DateTime<Utc> = host.now().to_utc();
     let chance = chance(host);
     let demonstration = certificate::demonstration(&old_root);
@@ -267,12 +337,8 @@ pub fn renew(
     let leaf_key = PrivateKey::make(wanted.curve.kind(), &chance).map_err(failed)?;
     let old_issuer = Issuer { certificate: &old_root, key: &old_key };
     // Bonds and older roots stay, so that paper of any age leads to the new key.
-    let further: Vec<Certificate> = old
-        .iter()
-        .enumerate()
-        .filter(|(i, _)| *i > 0 && Some(*i) != at_root)
-        .map(|(_, c)| c.clone())
-        .collect();
+    let further: Vec<Certificate> =
+        old.iter().enumerate().filter(|(i, _)| *i > 0 && *i != at_root).map(|(_, c)| c.clone()).collect();
     let mut chain;
     let mut secret = None;
     if new_root {
@@ -463,9 +529,7 @@ pub fn seal(
     ask: Ask<'_>,
 ) -> Result<Seal, Failure> {
     let Some(book) = register::place(host, traveler, named) else { return Ok(Seal::None) };
-    let text = host.read(&book).map_err(|e| system(&book, e))?;
-    let (read, _) = crate::shop::load(&book.display().to_string(), &text);
-    let Some(root) = read.and_then(|b| b.seal).map(|s| s.value.0) else { return Ok(Seal::None) };
+    let Some(root) = root_of(host, &book)? else { return Ok(Seal::None) };
     let files = Files::of(&book);
     if !host.exists(&files.key) {
         return Ok(Seal::Missing(files.key));
@@ -477,18 +541,7 @@ pub fn seal(
     let chain = files.chain(host)?;
     let found = identity::root(&chain).unwrap_or_default();
     if found != root.to_lowercase() {
-        return Err(refused(
-            Diagnostic::error(
-                "L164",
-                format!(
-                    "{} is not under the root that {} names",
-                    files.certificates.display(),
-                    book.display()
-                ),
-            )
-            .expected(format!("a root with the fingerprint {root}"))
-            .help("put the right files back; a record signed under another root would not fit the paper"),
-        ));
+        return Err(another_root(&files, &book, &root));
     }
     let leaf = chain.first().map(describe);
     if let Some(leaf) = leaf.filter(|l| l.until < host.now()) {

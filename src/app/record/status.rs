@@ -2,34 +2,34 @@
 
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::NaiveDate;
 use rayon::prelude::*;
 use serde_json::{Value as Json, json};
 
 use super::barred::Barred;
-use super::boxes::{self, Sight};
 use super::desk;
 use super::files::RecordHost;
 use super::recompute::Memo;
-use super::{evidence, folder as places, journal, register, sheets, stands, stored};
+use super::{evidence, folder as places, journal, register, sheets, stands, stored, waivers};
 use crate::app::plan::Failure;
 use crate::record::agree;
-use crate::record::boxes::What;
 use crate::record::entry::Issue;
 use crate::record::fallen::{Cause, Fallen, causes, fallen};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
 use crate::record::journal::{Against, Journal};
+use crate::record::let_be::let_be;
 use crate::record::log::Chain;
 use crate::record::moved::Lost;
 use crate::record::outdated::{Redrawn, in_force, outdated};
-use crate::record::people::{Register, Signer};
+use crate::record::people::Register;
+use crate::record::received::{Received, received};
 use crate::record::rules::Scene;
 use crate::record::state::{self, State};
 use crate::record::{Entry, Frozen};
 
 /// The role that decides.
-const LEAD: &str = "lead";
+pub(super) const LEAD: &str = "lead";
 
 /// Where one traveler stands.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -56,6 +56,10 @@ pub struct Standing {
     pub overdue: Vec<String>,
     /// Date it was closed.
     pub closed: Option<String>,
+    /// What stands in it by somebody's decision or word alone, once it was closed.
+    pub let_be: Vec<String>,
+    /// What came after the customer signed that the unit was received.
+    pub received: Vec<String>,
     /// Follow-ups still open, with their dates.
     pub follow_ups: Vec<String>,
     /// How many the log has.
@@ -172,6 +176,12 @@ fn beside(
     standing.fallen = lost.into_iter().chain(down_by(&down, &standing.for_lead)).collect();
     standing.trouble.extend(bad);
     standing.left_to_do(&scene);
+    let received = received(&plan, &state, &chain.entries);
+    standing.received = received.iter().map(Received::words).collect();
+    if state.closed.is_some() {
+        standing.let_be = let_be(&plan, &state, &chain.entries);
+        standing.let_be.extend(waivers::of_issue(host, folder, issue));
+    }
     Ok(standing)
 }
 
@@ -436,92 +446,6 @@ pub fn for_lead(
     waits
 }
 
-/// Who may do the next thing, and what that is, in one line; none where the traveler is
-/// finished, or its shop book can't be read.
-///
-/// # Errors
-/// If its folder can't be read.
-pub fn next_hand(
-    host: &dyn RecordHost,
-    folder: &Path,
-    at: DateTime<FixedOffset>,
-) -> Result<Option<String>, Failure> {
-    let sight = Sight::of(host, folder, None, at)?;
-    if sight.no_book.is_some() {
-        return Ok(None);
-    }
-    let scene = sight.scene();
-    let later = sight.state.closed.is_some();
-    let operations = || sight.plan.operations.iter().filter(|o| o.deferred == later);
-    let open =
-        || operations().flat_map(Operation::boxes).filter(|asked| asked.filled(&sight.state).is_none());
-    let now = boxes::in_force(host, folder, &sight.issue, &scene, &mut Memo::default())?;
-    let Some(asked) = open().find(|asked| boxes::waits(&scene, now.as_deref(), asked).is_none()) else {
-        // What waits for nothing but time waits for no lead.
-        if let Some(why) = open().next().and_then(|asked| scene.cools(asked.operation)) {
-            return Ok(Some(format!("nobody yet: {why}")));
-        }
-        let stuck = open().next().is_some();
-        let leads = who(&sight.register.people, &|p| p.roles.iter().any(|r| r == LEAD));
-        return Ok(stuck.then(|| format!("{leads}: nothing can be entered before what waits is put right and read again, or a lead decides it")));
-    };
-    let operation = asked.operation;
-    let row = boxes::row(&scene, now.as_deref(), &asked);
-    // Others may do it as well; who has the role is named first: whoever does the work of
-    // another role may be the only one who could release it.
-    let of_role = |p: &Signer| p.roles.iter().any(|r| row.roles.contains(r));
-    // Whoever reads at a weld and may not make it would be stopped at its initials.
-    let burns = hours::heats(operation);
-    // Whoever may not write that a test is clear is not sent to it.
-    let tests = |p: &Signer| match asked.what {
-        What::Reading(_, reading) => scene.tests_there(p, operation, reading),
-        _ => true,
-    };
-    let rank = |p: &Signer| (tests(p), of_role(p), !burns || scene.may_weld(p, operation).is_ok());
-    let best = |may: &dyn Fn(&Signer) -> bool| {
-        let people = &sight.register.people;
-        let best = people.iter().filter(|p| may(p)).map(&rank).max();
-        who(people, &|p| may(p) && Some(rank(p)) == best)
-    };
-    let people = match asked.what {
-        What::Signature(point, role, _) => {
-            who(&sight.register.people, &|p| scene.sign(p, role, operation, point).is_ok())
-        }
-        What::Tick(step) | What::Reading(step, _) => {
-            let by = step.by.as_deref();
-            let may = |p: &Signer| {
-                // A second reading is another person's.
-                scene.other_person(p, operation, step, false).is_ok()
-                    && match asked.what {
-                        What::Reading(_, reading) => scene.read_by(p, operation, &reading.id, by).is_ok(),
-                        _ => scene.work_by(p, operation, true, by).is_ok(),
-                    }
-            };
-            best(&may)
-        }
-        What::Initials | What::Bars(_) => best(&|p| scene.work_by(p, operation, false, None).is_ok()),
-    };
-    let roles = if row.roles.is_empty() { String::new() } else { format!(" ({})", row.roles.join(", ")) };
-    let what = match asked.what {
-        What::Signature(..) => format!("signs {}", row.typed),
-        What::Initials => format!("initials {}", row.typed),
-        What::Tick(_) => format!("ticks {}", row.typed),
-        What::Reading(..) | What::Bars(_) => format!("{}, {}", row.typed, row.label),
-    };
-    Ok(Some(format!("{people}{roles}: {what}")))
-}
-
-/// The ids of those who may, at most four of them.
-fn who(people: &[Signer], may: &dyn Fn(&Signer) -> bool) -> String {
-    let all: Vec<&str> = people.iter().filter(|p| may(p)).map(|p| p.id.as_str()).collect();
-    match all.as_slice() {
-        [] => "nobody in the shop book".to_owned(),
-        few if few.len() <= 4 => few.join(" or "),
-        [one, two, ..] => format!("{one}, {two} and {} more", all.len() - 2),
-        [one] => (*one).to_owned(),
-    }
-}
-
 /// Where all travelers of a folder stand. One that can't be read stands in its
 /// row as trouble and hides none of the others; so does one that is gone, and
 /// the journal itself.
@@ -581,7 +505,7 @@ pub fn json(s: &Standing) -> Json {
         "operations_done": s.done.0, "operations": s.done.1,
         "next": s.next, "waits_for": s.waits_for, "must_sign": s.must_sign,
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
-        "closed": s.closed, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
+        "closed": s.closed, "let_be": s.let_be, "signed_before": s.received, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
         "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets, "for_lead": s.for_lead,
         "no_longer_holds": s.no_longer, "times_hardly_true": s.times,
     })

@@ -28,7 +28,8 @@ struct Try {
     /// Where a PIN was set: the digest of its hash.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     set: Option<String>,
-    /// The lead who allowed it; none for the first one of a book.
+    /// Who allowed it: a lead, the person with the old one, the shop's root key; none for the
+    /// first one of a book.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     by: Option<String>,
 }
@@ -143,6 +144,8 @@ pub struct Tries {
     pub cut: bool,
     /// When the PIN was set last, and the digest of its hash.
     pub set: Option<(DateTime<FixedOffset>, String)>,
+    /// Who allowed that; none for the first one of a book.
+    pub set_by: Option<String>,
     id: String,
     file: LogFile,
     /// Size of the file before this try.
@@ -160,7 +163,7 @@ impl Tries {
         let mut file = LogFile::open(&path).map_err(|e| system(&path, e))?;
         let before = end(&path, &mut file)?;
         let bytes = file.read(0, before).map_err(|e| system(&path, e))?;
-        let (mut wrong, mut set) = (Vec::new(), None);
+        let (mut wrong, mut set, mut set_by) = (Vec::new(), None, None);
         for line in bytes.split(|b| *b == b'\n') {
             let Ok(one) = serde_json::from_slice::<Try>(line) else { continue };
             let Ok(at) = DateTime::parse_from_rfc3339(&one.at) else { continue };
@@ -172,7 +175,9 @@ impl Tries {
             } else {
                 wrong.push(at);
             }
-            set = one.set.map(|digest| (at, digest)).or(set);
+            if let Some(digest) = one.set {
+                (set, set_by) = (Some((at, digest)), one.by);
+            }
         }
         let known = counted.times(id, set.as_ref().map(|(at, _)| *at));
         let gone = known.len().saturating_sub(wrong.len());
@@ -185,6 +190,7 @@ impl Tries {
             gone,
             cut,
             set,
+            set_by,
             id: id.to_owned(),
             file,
             before,
@@ -209,6 +215,15 @@ impl Tries {
     pub fn begin(&mut self, at: &DateTime<FixedOffset>) -> Result<(), Failure> {
         let line = Try::of(at, &self.id, false).line(&self.path)?;
         self.file.append(&line).map_err(|e| system(&self.path, e))
+    }
+
+    /// Takes back what [began](Self::begin): nothing was tried after all, and nothing is known
+    /// of it.
+    ///
+    /// # Errors
+    /// If the file can't be written.
+    pub fn none(&mut self) -> Result<(), Failure> {
+        self.file.cut(self.before).map_err(|e| system(&self.path, e))
     }
 
     /// Notes what came of it. A right one without wrong ones before it says nothing.

@@ -5,6 +5,7 @@ mod judged;
 mod later;
 mod outside;
 mod pages;
+mod people;
 pub(super) mod verdict;
 
 use std::collections::BTreeMap;
@@ -13,8 +14,8 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 
 pub use outside::head;
-use verdict::Maker;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
+use verdict::{Maker, TOLD};
 
 use chrono::DateTime;
 use serde_json::Value as Json;
@@ -25,7 +26,7 @@ use super::same_job;
 use super::seal::Seal;
 use super::signature::{self, Known};
 use super::whole::{self, Stated};
-use super::{freeze, pdf, stored};
+use super::{freeze, pdf, stored, waivers};
 use crate::app::figures;
 use crate::app::plan::Shelf;
 use crate::record::entry::{SLACK, WITHOUT_BOOK};
@@ -34,14 +35,13 @@ use crate::record::frozen::Unread;
 use crate::record::identified::by_pin;
 use crate::record::log;
 use crate::record::moved::{self, Reckon};
-use crate::record::{By, Entry, Frozen, State, replay, sha256, state};
-use crate::record::{hours, identified};
+use crate::record::received::received;
+use crate::record::{Entry, Frozen, State, replay, sha256, state};
+use crate::record::{hours, identified, let_be};
 use crate::term::counted;
 use crate::traveler::document::Document;
 use pages::Remade;
 
-/// Remarks of a kind that are named one by one.
-const TOLD: usize = 24;
 /// Stack of the typesetter, as the main thread's.
 const STACK: usize = 64 << 20;
 
@@ -126,8 +126,7 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
         rules(&mut verdict, maker, &plans, &chain.entries, &reckoner);
         judged::readings(&mut verdict, &chain.entries);
         no_longer(&mut verdict, plans.last.as_deref(), &state, &reckoner);
-        strangers(&mut verdict, &chain.entries, &reckoner);
-        risen(&mut verdict, &chain.entries, &reckoner);
+        people::told(&mut verdict, &parts, &chain.entries, &reckoner);
         judged::photos(&mut verdict, &parts, &state);
         let mut aside = Verdict::default();
         let signed = signature::judge(&mut aside, known);
@@ -149,6 +148,8 @@ pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
     if let Ok(document) = remade.document {
         exceptions(&mut verdict, document);
     }
+    signed_before(&mut verdict, plans.last.as_deref(), &state, &chain.entries);
+    let_be(&mut verdict, plans.last.as_deref(), &state, &chain.entries, &parts);
     outside::journal(&mut verdict, &chain, trust);
     outside::heads(&mut verdict, &chain, trust);
     outside::sources(&mut verdict, &chain.entries, trust);
@@ -299,7 +300,7 @@ fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], 
     for (n, words) in again.told.iter().take(TOLD) {
         verdict.remarks.push(format!("Entry {n}: {words}."));
     }
-    more(verdict, again.told.len(), "thing a reader should look at", "things a reader should look at");
+    verdict.more(again.told.len(), "thing a reader should look at", "things a reader should look at");
     if let Some((n, why)) = again.otherwise.first() {
         let maker = Maker::Other;
         verdict.look_again(
@@ -347,25 +348,16 @@ fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], 
     for one in times.iter().take(TOLD) {
         verdict.remarks.push(format!("A time that can hardly be true, entry {}: {}.", one.n, one.words));
     }
-    more(verdict, times.len(), "time that can hardly be true", "times that can hardly be true");
+    verdict.more(times.len(), "time that can hardly be true", "times that can hardly be true");
     for one in again.open.iter().take(TOLD) {
         verdict.remarks.push(format!("Open when it was closed: {one}."));
     }
-    more(
-        verdict,
+    verdict.more(
         again.open.len(),
         "place was open when it was closed",
         "places were open when it was closed",
     );
     verdict.open = again.open;
-}
-
-/// Says how many of a kind were not named one by one: what is told is never drowned unsaid.
-fn more(verdict: &mut Verdict, all: usize, one: &str, several: &str) {
-    if let Some(more) = all.checked_sub(TOLD).filter(|n| *n > 0) {
-        let words = counted(more, &format!("more {one}"), &format!("more {several}"));
-        verdict.remarks.push(format!("{words}: see the exceptions and the entries of the record."));
-    }
 }
 
 /// Points that were signed, and no longer hold by what was read, found or taken back since.
@@ -379,68 +371,6 @@ fn no_longer(verdict: &mut Verdict, plan: Option<&Frozen>, state: &State, reckon
     verdict.open.extend(all);
 }
 
-/// People the paper was not issued with. The shop may have taken them on since; a log
-/// that was written anew may have made them up.
-fn strangers(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
-    let mut unknown: Vec<(&By, usize)> = Vec::new();
-    let mut last: Option<&By> = None;
-    for entry in entries {
-        let by = &entry.by;
-        // The book is of the shop's people.
-        if by.role == "customer" {
-            continue;
-        }
-        if let Some((_, count)) = unknown.iter_mut().find(|(u, _)| u.id == by.id && u.name == by.name) {
-            *count += 1;
-            continue;
-        }
-        // Entries of one person follow each other.
-        if last.is_some_and(|last| last.id == by.id && last.name == by.name) {
-            continue;
-        }
-        let mut known = reckoner.bases().iter().filter_map(|base| base.knows(by)).peekable();
-        if known.peek().is_some() && !known.any(|knows| knows) {
-            unknown.push((by, 1));
-        } else {
-            last = Some(by);
-        }
-    }
-    if !unknown.is_empty() {
-        let named: Vec<String> = unknown
-            .iter()
-            .take(4)
-            .map(|(by, count)| format!("{} ({}), {}", by.name, by.id, counted(*count, "entry", "entries")))
-            .collect();
-        let more = unknown.len() - named.len();
-        let more = if more == 0 { String::new() } else { format!(" and {more} more") };
-        verdict.remarks.push(format!(
-            "The rows of the shop book frozen with the paper do not have {}{more}: ask the shop since when they work there.",
-            named.join("; ")
-        ));
-    }
-}
-
-/// Who acted in a role that the paper was issued without knowing of them: a book may be
-/// changed while the work goes on.
-fn risen(verdict: &mut Verdict, entries: &[Entry], reckoner: &Reckoner) {
-    let mut acted: BTreeMap<(&str, &str, &str), (&By, usize)> = BTreeMap::new();
-    for by in entries.iter().map(|e| &e.by).filter(|by| !by.role.is_empty()) {
-        acted.entry((&by.id, &by.name, &by.role)).or_insert((by, 0)).1 += 1;
-    }
-    for (by, count) in acted.into_values() {
-        let known: Vec<bool> = reckoner.bases().iter().filter_map(|base| base.acts(by)).collect();
-        if !known.is_empty() && !known.contains(&true) {
-            verdict.remarks.push(format!(
-                "{} ({}) acted as {} in {}, and was none when the paper was issued: ask the shop since when.",
-                by.name,
-                by.id,
-                by.role,
-                counted(count, "entry", "entries")
-            ));
-        }
-    }
-}
-
 /// Complete and unaltered is not all conform: what the first page says against it stands
 /// first here as well.
 fn exceptions(verdict: &mut Verdict, document: &Document) {
@@ -452,6 +382,24 @@ fn exceptions(verdict: &mut Verdict, document: &Document) {
     let why =
         if summary.doubts.is_empty() { String::new() } else { format!(" {}.", summary.doubts.join("; ")) };
     verdict.remarks.insert(0, format!("{}{why} Section 4 says more.", summary.status));
+}
+
+/// What stands by a decision or on somebody's word: its number goes into the first line.
+fn let_be(verdict: &mut Verdict, plan: Option<&Frozen>, state: &State, entries: &[Entry], parts: &Parts) {
+    let Some(plan) = plan else { return };
+    let mut all = let_be::let_be(plan, state, entries);
+    all.extend(waivers::set_aside(parts.files.get("job.toml").map(Vec::as_slice)));
+    let told = all.iter().take(TOLD).map(|words| format!("Let be: {words}."));
+    verdict.remarks.extend(told);
+    verdict.more(all.len(), "matter let be", "matters let be");
+    verdict.let_be = all;
+}
+
+/// What came after the customer signed that the unit was received: it is no no, and the
+/// signature does not speak of it.
+fn signed_before(verdict: &mut Verdict, plan: Option<&Frozen>, state: &State, entries: &[Entry]) {
+    let all = plan.map(|plan| received(plan, state, entries)).unwrap_or_default();
+    verdict.remarks.extend(all.iter().map(|one| format!("{}.", one.words())));
 }
 
 /// What a reader should know of how it was entered.

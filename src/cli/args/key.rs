@@ -128,6 +128,24 @@ pub enum KeyCommand {
         #[arg(long)]
         pin_stdin: bool,
     },
+    /// Set the PIN of a lead whom wrong tries locked out and no other lead can let in again, by
+    /// the passphrase of the shop's root key. Every entry signed by it says so.
+    Reset {
+        /// Id of the lead.
+        id: String,
+        /// Shop book; without it shop.toml here, or jobs/shop.toml.
+        #[arg(long, value_name = "FILE")]
+        shop: Option<PathBuf>,
+        /// Where the root's key is, if not beside the book.
+        #[arg(long, value_name = "FILE")]
+        root_key: Option<PathBuf>,
+        /// Read the new PIN from standard input.
+        #[arg(long)]
+        pin_stdin: bool,
+        /// Passphrase of the root's key.
+        #[command(flatten)]
+        passphrase: PassphraseFrom,
+    },
 }
 
 /// Arguments of `timestamp`.

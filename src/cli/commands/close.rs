@@ -41,6 +41,9 @@ fn written(done: &Completed) {
         seal_words(done.sealed),
         done.path.display()
     ));
+    if let Some(number) = &done.let_be {
+        terminal::note(format!("! It says in its first line that it has {number}: verify names each."));
+    }
     for warning in &done.warnings {
         terminal::note(format!("! {warning}"));
     }

@@ -9,7 +9,7 @@ use super::asked::{hidden, line, new_pin};
 use crate::app::plan::Failure;
 use crate::app::record::pin::{self, Leave};
 use crate::app::record::shop_key::{self, Bring, Done, Wanted};
-use crate::app::record::{RecordHost, register, timestamp};
+use crate::app::record::{RecordHost, pin_reset, register, timestamp};
 use crate::cli::args::key::{Curve, Key, KeyCommand, PassphraseFrom, Timestamp};
 use crate::cli::{Ending, terminal};
 
@@ -106,6 +106,16 @@ pub(super) fn run(host: &dyn RecordHost, args: &Key) -> Result<Ending, Failure> 
                     "! This is the first PIN of a lead in this book: every other PIN rests on it. Whoever is {id} should have typed it, and only leads should write the book."
                 ));
             }
+        }
+        KeyCommand::Reset { id, shop, root_key, pin_stdin, passphrase: from } => {
+            let book = register::usual(host, shop.as_deref())?;
+            pin_reset::needed(host, &book, id)?;
+            let new = if *pin_stdin { line() } else { new_pin(id) }.unwrap_or_default();
+            let root = pin_reset::reset(host, &book, root_key.as_deref(), (id, &new), &|| passphrase(*from))?;
+            terminal::out(format!("PIN of {id} set in {} (its hash only)", book.display()));
+            terminal::note(format!(
+                "! The root {root}… set it: the file of tries, the journal and every entry {id} signs from now on say so."
+            ));
         }
     }
     Ok(Ending::Done)

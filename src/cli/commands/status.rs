@@ -7,7 +7,7 @@ use serde_json::json;
 use crate::app::plan::Failure;
 use crate::app::record::RecordHost;
 use crate::app::record::status::{self, Standing};
-use crate::app::record::{desk, short};
+use crate::app::record::{desk, headed, next_hand, short};
 use crate::cli::args::record::Status;
 use crate::cli::{Ending, terminal};
 use crate::term::clock::told_text;
@@ -49,7 +49,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failur
     let brief = args.boxes || args.operations || args.entries || args.only.any();
     for one in &all {
         let hand = match &folder {
-            Some(folder) if !one.damaged => status::next_hand(host, folder, host.now())?,
+            Some(folder) if !one.damaged => next_hand::next_hand(host, folder, host.now())?,
             _ => None,
         };
         details(one, hand.as_deref(), brief);
@@ -65,8 +65,8 @@ fn table(all: &[Standing]) {
     for s in all {
         let state = match &s.closed {
             Some(at) => match due(s).as_slice() {
-                [] => format!("closed {}", at.get(..10).unwrap_or(at)),
-                due => format!("closed, follow-up: {}", due.join("; ")),
+                [] => format!("closed {}{}", at.get(..10).unwrap_or(at), let_be(s)),
+                due => format!("closed{}, follow-up: {}", let_be(s), due.join("; ")),
             },
             None if s.revision.is_empty() => "can't be read".to_owned(),
             None if s.next.is_none() && s.damaged => "does not stand".to_owned(),
@@ -90,6 +90,11 @@ fn table(all: &[Standing]) {
             s.number, s.revision, s.done.0, s.done.1
         ));
     }
+}
+
+/// How much of a closed traveler stands by a decision or on somebody's word alone.
+fn let_be(s: &Standing) -> String {
+    if s.let_be.is_empty() { String::new() } else { format!(", with {}", headed(s.let_be.len())) }
 }
 
 /// Follow-ups that are not late: those that are stand there already.
@@ -122,7 +127,7 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     let entries = counted(usize::try_from(s.entries).unwrap_or(usize::MAX), "entry", "entries");
     terminal::out(format!("{} of {} operations done, {entries}", s.done.0, s.done.1));
     if let Some(at) = &s.closed {
-        terminal::out(format!("closed {}", told_text(at)));
+        terminal::out(format!("closed {}{}", told_text(at), let_be(s)));
     }
     let line = |label: &str, list: &[String]| {
         for one in list {
@@ -132,6 +137,8 @@ fn details(s: &Standing, hand: Option<&str>, brief: bool) {
     // What is wrong, what waits for somebody, what can be done now, what comes then.
     line("LOG", &s.trouble);
     line("OVERDUE", &s.overdue);
+    line("let be", &s.let_be);
+    line("signed before it was known", &s.received);
     line("waits for a lead", &s.for_lead);
     line("NO LONGER HOLDS", &s.fallen);
     line("now", hand.map(str::to_owned).as_slice());

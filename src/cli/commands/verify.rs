@@ -33,7 +33,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failur
         terminal::json(&verdict.json());
         return Ok(ending);
     }
-    terminal::out(verdict.holds().sentence());
+    terminal::out(verdict.sentence());
     if !verdict.name.is_empty() {
         terminal::out(format!("Completed record {}", terminal::one_line(&verdict.name)));
     }

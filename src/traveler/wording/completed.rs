@@ -55,6 +55,8 @@ pub struct Facts<'a> {
     pub log: &'a str,
     /// Who signs for the shop; none if it has no key.
     pub signer: Option<signing::Signer<'a>>,
+    /// What the shop book said of people otherwise than before while the work went on.
+    pub shop_rows: &'a [String],
 }
 
 /// Fills the document.

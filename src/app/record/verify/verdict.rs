@@ -6,6 +6,8 @@ use serde_json::{Value as Json, json};
 
 use crate::app::record::timestamp::Stamp;
 use crate::record::journal::Journal;
+use crate::record::let_be::headed;
+use crate::term::counted;
 
 /// Who made a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -101,8 +103,14 @@ pub enum Holds {
     SealedByNamed,
 }
 
+/// Remarks of a kind that are named one by one.
+pub(super) const TOLD: usize = 24;
+
+/// How the first line begins of a record nothing is lacking in.
+const COMPLETE: &str = "COMPLETE";
+
 impl Holds {
-    /// The first line of the answer.
+    /// The first line of the answer, of a record in which nothing was let be.
     #[must_use]
     pub const fn sentence(self) -> &'static str {
         match self {
@@ -184,6 +192,8 @@ pub struct Verdict {
     pub closed: bool,
     /// What was open when it was closed.
     pub open: Vec<String>,
+    /// What stands by somebody's decision or word alone.
+    pub let_be: Vec<String>,
     /// Whether a good seal of a shop covers every byte.
     pub sealed: bool,
     /// Whether a demonstration's key sealed it.
@@ -253,6 +263,21 @@ impl Verdict {
         }
     }
 
+    /// The first line of the answer: the least of what holds, and how much of it stands by a
+    /// decision or on somebody's word alone.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let (holds, number) = (self.holds(), self.let_be.len());
+        let sentence = holds.sentence();
+        match sentence.strip_prefix(COMPLETE) {
+            Some(rest) if number > 0 => {
+                let head = headed(number).to_uppercase();
+                format!("{COMPLETE} WITH {head}{rest} What was let be is named below.")
+            }
+            _ => sentence.to_owned(),
+        }
+    }
+
     /// Whether the reader has what was asked for.
     #[must_use]
     pub fn accepted(&self) -> bool {
@@ -276,6 +301,14 @@ impl Verdict {
 
     pub(in crate::app::record) fn say(&mut self, outcome: Outcome, words: String) {
         self.looked.push(Looked { outcome, words });
+    }
+
+    /// Says how many of a kind were not named one by one: what is told is never drowned unsaid.
+    pub(super) fn more(&mut self, all: usize, one: &str, several: &str) {
+        if let Some(more) = all.checked_sub(TOLD).filter(|n| *n > 0) {
+            let words = counted(more, &format!("more {one}"), &format!("more {several}"));
+            self.remarks.push(format!("{words}: see the exceptions and the entries of the record."));
+        }
     }
 
     /// Takes in what was looked at by itself.
@@ -315,7 +348,7 @@ impl Verdict {
             Outcome::NotShown | Outcome::Demonstration => Json::Null,
         };
         json!({
-            "record": self.name, "holds": self.holds().word(), "sentence": self.holds().sentence(),
+            "record": self.name, "holds": self.holds().word(), "sentence": self.sentence(), "let_be": self.let_be,
             "accepted": self.accepted(), "whole": self.whole(), "sealed": self.sealed, "open": self.open,
             "demonstration": self.demonstration, "signers": self.signers,
             "checks": self.looked.iter().map(|l| json!({ "holds": holds(l), "words": l.words })).collect::<Vec<_>>(),

@@ -4,10 +4,13 @@ use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Approval, Approved, Document, Signatory};
 use super::super::{Facts, day};
+use super::doubts::listed;
 use super::{sentence, taken};
 use crate::form::{BoxName, Part, Written};
 use crate::plan::Words;
+use crate::record::entry::Action;
 use crate::record::identified::by_pin;
+use crate::record::received::{Received, received};
 use crate::record::state::Signed;
 use crate::term::counted;
 
@@ -42,6 +45,13 @@ pub(super) fn approval(document: &Document, facts: &Facts<'_>) -> Approval {
             }
         )));
     }
+    let received = received(facts.plan, facts.state, facts.entries);
+    notes.extend(received.iter().map(|one| {
+        Words::default()
+            .strong(format!("{}. ", one.words()))
+            .then("Whoever signed it did not know of it then: ask the shop what it means for you.")
+    }));
+    notes.extend(unproved(facts));
     if rows.is_empty() {
         notes.push(Words::plain("The plan of this job asks for no signature."));
     }
@@ -99,7 +109,39 @@ fn rules(document: &Document, facts: &Facts<'_>) -> Vec<Words> {
     notes
 }
 
+/// What was written by whoever knew an id: ticks, readings and whatever else no PIN is asked
+/// for, and by whom; none where there is nothing of the kind.
+fn unproved(facts: &Facts<'_>) -> Option<Words> {
+    let mut by: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    let (mut readings, mut ticks, mut others) = (0, 0, 0);
+    for entry in facts.entries.iter().filter(|e| !e.identified().is_some_and(by_pin)) {
+        match &entry.what {
+            Action::Measure { .. } => readings += 1,
+            Action::Tick { .. } => ticks += 1,
+            Action::TornLine { .. } => continue,
+            _ => others += 1,
+        }
+        *by.entry((&entry.by.name, &entry.by.id)).or_default() += 1;
+    }
+    let some = |n: usize, one: &str, more: &str| (n > 0).then(|| counted(n, one, more));
+    let parts = [
+        some(readings, "reading", "readings"),
+        some(ticks, "tick", "ticks"),
+        some(others, "other entry", "other entries"),
+    ];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    let people: Vec<String> = by.iter().map(|((name, id), n)| format!("{name} ({id}) {n}")).collect();
+    (!parts.is_empty()).then(|| {
+        Words::default().strong("Without a PIN. ").then(format!(
+            "{} rest on an id alone, as written down at the bench: {}.",
+            listed(&parts),
+            people.join(", ")
+        ))
+    })
+}
+
 fn rows(facts: &Facts<'_>) -> Vec<Approved> {
+    let received = received(facts.plan, facts.state, facts.entries);
     let mut rows = Vec::new();
     for operation in facts.plan.operations.iter().filter(|o| !o.deferred) {
         let sides = [("before", &operation.before), ("after", &operation.after)];
@@ -115,6 +157,9 @@ fn rows(facts: &Facts<'_>) -> Vec<Approved> {
             if fallen {
                 who.push("NO LONGER HOLDS".to_owned());
             }
+            let own =
+                |one: &&Received<'_>| one.operation.key == operation.key && one.point.slot == point.slot;
+            who.extend(received.iter().find(own).map(|_| "before what is told above".to_owned()));
             rows.push(Approved {
                 number: point.number.clone(),
                 what: format!("{moment} {}: {}", operation.number, operation.title),

@@ -176,8 +176,9 @@ fn of_who_made_entries(exceptions: &Section<Exception>) -> Vec<String> {
 }
 
 /// `A`, `A and B`, `A, B and C`.
-fn listed(all: &[&str]) -> String {
-    match all {
+pub(super) fn listed<T: AsRef<str>>(all: &[T]) -> String {
+    let all: Vec<&str> = all.iter().map(AsRef::as_ref).collect();
+    match all.as_slice() {
         [] => String::new(),
         [one] => (*one).to_owned(),
         [before @ .., last] => format!("{} and {last}", before.join(", ")),

@@ -125,12 +125,31 @@ fn decision<'a>(facts: &Facts<'a>, key: &str, id: &str, after: u64) -> Option<&'
 /// A verdict in words, and whether it speaks against the reading.
 fn verdict(facts: &Facts<'_>, taken: &Taken<'_>) -> (String, bool) {
     let word = match taken.measured.verdict {
-        v if v.is(Verdict::Conform) => return ("conforms".to_owned(), false),
+        v if v.is(Verdict::Conform) => {
+            return (
+                failed_before(facts, taken)
+                    .map_or_else(|| "conforms".to_owned(), |before| format!("conforms; {before}")),
+                false,
+            );
+        }
         v if !v.decided() => return ("recorded".to_owned(), false),
         v if v.is(Verdict::NotProven) => "not proven",
         _ => "OUTSIDE",
     };
     (outside(facts, taken, word), true)
+}
+
+/// The last reading of a place that failed before the one in force, and what a lead decided
+/// about it: what was let be and read again since does not simply conform.
+fn failed_before(facts: &Facts<'_>, taken: &Taken<'_>) -> Option<String> {
+    let (key, id) = (&taken.operation.key, &taken.reading.id);
+    let fails = |m: &Measured| m.verdict.is(Verdict::NotConform) || m.verdict.is(Verdict::NotProven);
+    let all = facts.state.all_readings(key, id).filter(|(m, mark)| fails(m) && mark.n != taken.mark.n);
+    let (measured, mark) = all.last()?;
+    let word = if measured.verdict.is(Verdict::NotProven) { "not proven" } else { "OUTSIDE" };
+    let decided = decision(facts, key, id, mark.n);
+    let by = decided.and_then(|f| f.disposition.as_ref().map(|(what, ..)| format!("{what} ({})", f.number)));
+    Some(format!("{word} before: {}", by.unwrap_or_else(|| "NOT DECIDED".to_owned())))
 }
 
 /// A word that speaks against a reading, with what a lead decided about it.

@@ -14,11 +14,20 @@ const NO_SECOND: &str = "No second person read the plan";
 /// Kind of a word that was chosen before something was found there.
 const QUESTIONED: &str = "Word in question";
 
+/// Kind of what the shop book said otherwise of people than before.
+const SHOP_BOOK: &str = "Shop book changed";
+
 /// All of it.
 pub(super) fn rows(facts: &Facts<'_>) -> Vec<Exception> {
     let mut all = questioned(facts);
     all.extend(own_plans(facts));
     all.extend(by_the_clock(facts));
+    all.extend(facts.shop_rows.iter().map(|words| Exception {
+        kind: SHOP_BOOK.to_owned(),
+        what: format!("{}.", sentence(words)),
+        reason: "The shop keeps its book, and changed it while the work went on.".to_owned(),
+        ..Exception::default()
+    }));
     all
 }
 

@@ -72,7 +72,10 @@ fn group(row: &TorqueRow, facts: &Facts<'_>, torques: &[Taken<'_>]) -> TorqueDon
                 format!("{} ({})", t.measured.text, t.reading.label.split(", ").next().unwrap_or_default())
             })
             .collect();
-        (done.verdict, done.bad) = verdict(facts, last);
+        // The worst of them speaks for all: one that fails is not told away by the next one.
+        let plain = |(words, bad): &(String, bool)| (*bad, words.contains(';'));
+        let all = all.iter().map(|taken| verdict(facts, taken));
+        (done.verdict, done.bad) = all.max_by_key(plain).unwrap_or_default();
         done.read = values.join("; ");
         done.by = last.by();
     }
