@@ -12,7 +12,7 @@ use super::folder::TRAVELERS;
 use super::pin::{Door, Known, of_book};
 use super::stored::{FORM, PAPER, PLAN, WORK_PAPERS, load, need, store};
 use super::tries::Counted;
-use super::{folder as places, journal, refused, register, shelf, system};
+use super::{folder as places, journal, key_name, refused, register, shelf, system};
 use crate::app::compose::{FIGURES, attachments, compose};
 use crate::app::paper_set;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
@@ -328,6 +328,7 @@ pub fn start(
     }
     let at = actor.map_or_else(|| host.now(), |a| a.at);
     crate::record::rules::time(&at, &host.now()).map_err(refused)?;
+    key_name::agrees(host, &shelf.shop, planned.loaded)?;
     let number = planned.loaded.job.job.number.value.to_string();
     let journal = journal::place(host, folder);
     let seen = journal::read(host, &journal)?;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{folder as places, freeze, refused, register, same_job, stored, system, waivers};
+use super::{folder as places, freeze, key_name, refused, register, same_job, stored, system, waivers};
 use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::app::shop::ShopBook;
@@ -87,6 +87,7 @@ pub fn revise(
     open_and_its_own(&desk, job, &loaded.job).map_err(refused)?;
     let planned = plan(&loaded, shelf)?;
     planned.ready()?;
+    key_name::agrees(host, &shelf.shop, &loaded)?;
     let mut document = compose(&planned);
     let fresh = freeze::frozen(&planned.resolved, &planned.digest());
     let stored = stored::load(host, folder, &desk.issue)?;
