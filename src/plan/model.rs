@@ -259,6 +259,8 @@ pub struct Reading {
     pub after_arc: Option<Quantity>,
     /// Whether it says how many hours ago the last arc at its joint was.
     pub since_arc: bool,
+    /// Whether it says a day: when something is due.
+    pub dated: bool,
     /// Whether it can't be below nothing.
     pub never_negative: bool,
 }
@@ -285,6 +287,7 @@ impl Reading {
             usual: None,
             after_arc: None,
             since_arc: false,
+            dated: false,
             never_negative: false,
         }
     }

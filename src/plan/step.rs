@@ -321,6 +321,7 @@ impl<'a> Resolver<'a> {
             usual: usual(row),
             after_arc: row.after_arc.as_ref().and_then(|t| parse::maybe(Kind::Time, &t.value)),
             since_arc: row.since_arc.unwrap_or(false),
+            dated: row.dated.unwrap_or(false),
             never_negative: aim.is_some() && !row.signed() && (row.signed.is_some() || !planned),
         }
     }

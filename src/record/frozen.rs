@@ -248,6 +248,9 @@ pub struct Reading {
     /// Whether it says how many hours ago the last arc at its joint was.
     #[serde(default, skip_serializing_if = "is_false")]
     pub since_arc: bool,
+    /// Whether it says a day: when something is due.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub dated: bool,
     /// Whether it can't be below nothing: a gap, a thickness, a runout.
     #[serde(default, skip_serializing_if = "is_false")]
     pub never_negative: bool,
@@ -410,7 +413,7 @@ impl Reading {
 
     /// Forgets what only says how its value may be typed: that is no part of what is asked.
     pub(super) fn typed_anyhow(&mut self) {
-        (self.never_negative, self.since_arc) = (false, false);
+        (self.never_negative, self.since_arc, self.dated) = (false, false, false);
         (self.expected, self.after_arc, self.usual) = (None, None, None);
         self.choices.iter_mut().for_each(|choice| choice.paper = false);
     }

@@ -78,6 +78,7 @@ mod record_accepted;
 mod record_attacks;
 mod record_customer;
 mod record_cut;
+mod record_dated;
 mod record_dropped;
 mod record_fallen;
 mod record_files;

@@ -195,6 +195,7 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         usual: plan.usual.map(|(least, most)| Usual { least, most }),
         after_arc: plan.after_arc,
         since_arc: plan.since_arc,
+        dated: plan.dated,
         never_negative: plan.never_negative,
         replaces: plan.replaces.clone(),
         lot: plan

@@ -148,6 +148,7 @@ fn taken<'a>(desk: &'a Desk, ask: &mut Ask, actor: &Actor) -> Result<Taken<'a>, 
     let read = judge(reading.limits, &ask.text, None).map_err(refused)?;
     let read = reading.limits.zip(recompute::number(&read)).map(|(l, (v, _))| Quantity::from_si(l.kind, v));
     let instrument = fit(&scene, reading, read, ask).map_err(refused)?;
+    scene.dated(reading, &ask.text).map_err(refused)?;
     if let Some(lot) = &reading.lot {
         scene.lots(lot, &ask.text).map_err(refused)?;
     }
