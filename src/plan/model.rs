@@ -10,7 +10,7 @@ use crate::quantity::Quantity;
 use crate::shop::Book;
 use crate::shop::fit::Table;
 use crate::shop::keep::Used;
-use crate::term::{Does, FullSize, Level, Method, Moment, PointKind, Side, Signal, Sketch, Take};
+use crate::term::{Does, FullSize, Level, Method, Moment, PointKind, Side, Signal, Sketch, Take, Units};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
 /// its order, with its numbers on paper.
@@ -24,6 +24,8 @@ pub struct Plan {
     pub title: String,
     /// The unit worked on.
     pub unit: String,
+    /// Which units stand first where a value is said in two.
+    pub units: Units,
     /// Day it is promised for.
     pub due: Option<NaiveDate>,
     /// What each procedure does and does not, a sentence each.

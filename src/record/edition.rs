@@ -48,7 +48,8 @@
 /// read again; a paper from elsewhere is named by a number or a date; initials stand over
 /// something that was done; a photo as found is taken before the work at its place begins;
 /// an instrument gets better by a calibration alone; a word beside what was found later is read
-/// again, or a lead lets it stand; a void print shuts the hold behind what it marks.
+/// again, or a lead lets it stand; a void print shuts the hold behind what it marks; a rule
+/// between readings holds where the uncertainty of what it looks at proves it.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from

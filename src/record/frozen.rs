@@ -8,9 +8,9 @@ use serde::{Deserialize, Serialize};
 pub use super::edition::RULES;
 pub(super) use super::edition::{DROPPED_SINCE, GATED_SINCE, HONEST_SINCE};
 use super::entry::{At, Issue};
-use crate::quantity::{Kind, Quantity};
+use crate::quantity::{Kind, Quantity, Style, paired};
 pub use crate::term::PointKind;
-use crate::term::{Does, Level, Method, Take};
+use crate::term::{Does, Level, Method, Take, Units};
 
 /// The plan of a revision.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -23,6 +23,10 @@ pub struct Frozen {
     pub title: String,
     /// The unit worked on.
     pub unit: String,
+    /// Which units stand first where a value is said in two; inches in records from before it
+    /// was frozen.
+    #[serde(default, skip_serializing_if = "inch_first")]
+    pub units: Units,
     /// Date promised, ISO 8601.
     pub due: Option<String>,
     /// Digest printed on the paper.
@@ -91,6 +95,11 @@ const SHORT: usize = 70;
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
 fn is_zero(edition: &u32) -> bool {
     *edition == 0
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
+fn inch_first(units: &Units) -> bool {
+    *units == Units::Inch
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
@@ -517,6 +526,24 @@ impl Operation {
 }
 
 impl Frozen {
+    /// How values of a kind are shown, with the units of the job first.
+    #[must_use]
+    pub const fn style(&self, kind: Kind) -> Style {
+        match self.units {
+            Units::Inch => Style::of(kind),
+            Units::Metric => Style::of(kind).metric_first(),
+        }
+    }
+
+    /// A sentence with the units of the job first in every value it says in two.
+    #[must_use]
+    pub fn say(&self, text: &str) -> String {
+        match self.units {
+            Units::Inch => text.to_owned(),
+            Units::Metric => paired::metric_first(text),
+        }
+    }
+
     /// Why it is not the plan an issue names, but that of another traveler or revision, or
     /// one with another digest on its paper. In words; none if it is the one.
     #[must_use]

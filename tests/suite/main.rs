@@ -75,6 +75,7 @@ mod ready;
 mod ready_parts;
 mod ready_places;
 mod record_accepted;
+mod record_apart;
 mod record_attacks;
 mod record_customer;
 mod record_cut;

@@ -44,6 +44,7 @@ pub fn frozen(plan: &plan::Plan, digest: &str) -> Frozen {
         revision: plan.revision.clone(),
         title: plan.title.clone(),
         unit: plan.unit.clone(),
+        units: plan.units,
         due: plan.due.map(|d| d.to_string()),
         digest: digest.to_owned(),
         operations: now.into_iter().chain(later).map(|o| operation(o, &plan.operations)).collect(),
