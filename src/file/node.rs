@@ -119,8 +119,13 @@ pub fn parse_without<T>(
     let (table, errors) = DeTable::parse_recoverable(text);
     let broken = !errors.is_empty();
     let mut slips = Vec::new();
+    let mut headings: Vec<(String, usize)> = Vec::new();
     for error in errors {
         let slip = slip::slip(text, error.span().unwrap_or(0..0), error.message());
+        // A table of that name is there twice only because its heading was misread.
+        if slip.message.starts_with("the table ") && slip::names(text, &slip, &headings) {
+            continue;
+        }
         // What else goes wrong in a line that went wrong already says nothing.
         let lines =
             [slip.range.start, error.span().unwrap_or(0..0).start].map(|at| slip::line_start(text, at));
@@ -128,6 +133,8 @@ pub fn parse_without<T>(
             continue;
         }
         slips.extend(lines);
+        slips.extend(slip.and_next);
+        headings.extend(slip.heading.clone().map(|name| (name, reader.report.problems.len())));
         reader.report.push(
             Diagnostic::error("J002", slip.message)
                 .at(Some(Span::new(file, slip.range)))
@@ -142,6 +149,19 @@ pub fn parse_without<T>(
     reader.metric = super::plausible::metric(&node);
     let read = read(&node, &mut reader);
     let mut report = reader.report;
+    // How often there is such a table, the reader of the file knows.
+    for (name, at) in &headings {
+        let line = |p: &Diagnostic| p.span.as_ref().map(|s| slip::line_start(text, s.range.start));
+        let own = report.problems.get(*at).and_then(line);
+        let known = report.problems.iter().skip(syntax).find(|p| {
+            p.code == "J010" && line(p) == own && p.example.trim_matches(['[', ']']) == name.as_str()
+        });
+        let (Some(known), Some(_)) = (known.map(|p| p.example.clone()), own) else { continue };
+        if let Some(slip) = report.problems.get_mut(*at) {
+            let behind = slip.example.split_once(" # ").map(|(_, rest)| format!(" # {rest}"));
+            slip.example = format!("{known}{}", behind.unwrap_or_default());
+        }
+    }
     // What the parser made of a broken value says nothing about it.
     let mut place = 0;
     report.problems.retain(|p| {

@@ -14,6 +14,10 @@ pub(super) struct Slip {
     pub(super) message: String,
     pub(super) expected: String,
     pub(super) example: String,
+    /// Name of the table, where it is a heading that went wrong.
+    pub(super) heading: Option<String>,
+    /// Where the next line begins, where that is a part of it.
+    pub(super) and_next: Option<usize>,
 }
 
 /// A line of a text: where it begins, and what stands in it.
@@ -39,13 +43,24 @@ pub(super) fn slip(text: &str, range: std::ops::Range<usize>, said: &str) -> Sli
         message,
         expected: expected.to_owned(),
         example,
+        heading: None,
+        and_next: None,
     };
     if said.contains("duplicate key") {
         return twice(text, range, start, plain);
     }
-    if plain.starts_with('[') && !plain.contains('=') {
+    if let Some((name, behind)) = headed(plain) {
+        let behind =
+            if behind.is_empty() { String::new() } else { format!(" # and {behind} in a line of its own") };
         let message = format!("this is not TOML: {said}");
-        return slip(range, message, "a heading: [table], or [[table]] for one of several", heading(plain));
+        let example = format!("{}{behind}", heading(text, (start, plain), &name));
+        let expected = "a heading, in a line of its own: [table], or [[table]] for one of several";
+        return Slip { heading: Some(name), ..slip(range, message, expected, example) };
+    }
+    if let Some((next, whole)) = broken_text(text, start, line) {
+        let message = "this is not TOML: the text goes on in the next line".to_owned();
+        let one = slip(range, message, "a text in one line, in quotes", mended(&whole));
+        return Slip { and_next: Some(next), ..one };
     }
     // A list that was not closed goes wrong in the line behind it.
     if said.contains("array")
@@ -71,6 +86,8 @@ fn twice(text: &str, range: std::ops::Range<usize>, start: usize, line: &str) ->
             message: format!("the table {line} is there already{place}"),
             expected: "each table once, all its keys under one heading".to_owned(),
             example: format!("# {line}, and its keys under the first one{place}"),
+            heading: None,
+            and_next: None,
         };
     }
     let key = |l: &str| l.split('=').next().unwrap_or_default().trim().to_owned();
@@ -89,14 +106,25 @@ fn twice(text: &str, range: std::ops::Range<usize>, start: usize, line: &str) ->
             } else {
                 format!("{} or {line}, one of the two", other.trim())
             },
+            heading: None,
+            and_next: None,
         },
         None => Slip {
             range,
             message: format!("{own} is there already"),
             expected: "each key once in its table".to_owned(),
             example: format!("# {line}"),
+            heading: None,
+            and_next: None,
         },
     }
+}
+
+/// Whether a slip is about a table that one of these headings names.
+pub(super) fn names(text: &str, slip: &Slip, headings: &[(String, usize)]) -> bool {
+    let (_, line) = line_at(text, slip.range.start);
+    let name = headed(line.trim()).map(|(name, _)| name);
+    headings.iter().any(|(own, _)| Some(own) == name.as_ref())
 }
 
 /// The line before this one, if it opens a list it does not close.
@@ -120,14 +148,52 @@ fn open_list<'a>(text: &'a str, start: usize, line: &'a str) -> Option<(usize, &
     None
 }
 
-/// A heading with its brackets in pairs and dots for blanks.
-fn heading(line: &str) -> String {
-    let doubled = line.starts_with("[[");
-    let name: Vec<&str> =
-        line.trim_matches(|c: char| matches!(c, '[' | ']') || c.is_whitespace()).split_whitespace().collect();
-    let name = name.join(".");
-    let name = if name.is_empty() { "job".to_owned() } else { name };
-    if doubled { format!("[[{name}]]") } else { format!("[{name}]") }
+/// Brackets of any kind: around a name alone they are a heading's.
+const BRACKETS: &[char] = &['[', ']', '(', ')', '{', '}', '<', '>'];
+
+/// The name in a line that was meant as a heading, with dots between its parts, and what stands
+/// behind its brackets; none where it is another line.
+fn headed(line: &str) -> Option<(String, &str)> {
+    let line = line.split(" #").next().unwrap_or_default().trim();
+    let inside = line.trim_start_matches(|c| BRACKETS.contains(&c) || char::is_whitespace(c));
+    let end = inside.find(|c: char| BRACKETS.contains(&c) || c == '=').unwrap_or(inside.len());
+    let (name, rest) = inside.split_at(end);
+    let behind = rest.trim_start_matches(|c| BRACKETS.contains(&c) || char::is_whitespace(c));
+    let closed = !rest.is_empty() && rest.chars().all(|c| matches!(c, ']' | ')' | '}' | '>'));
+    let bracketed = line.starts_with(BRACKETS) || closed;
+    let is_name = |c: char| c.is_alphanumeric() || matches!(c, '_' | '-' | '.' | ',' | '/' | ':' | '\\');
+    let plain = name.chars().all(|c| is_name(c) || c.is_whitespace() || matches!(c, '"' | '\''));
+    // A list that goes on, or a value: `role = ["welder"`, `"welder", "fitter"]`.
+    let other = rest.starts_with('=') || name.contains('"') && (name.contains(',') || !line.starts_with('['));
+    if !bracketed || !plain || other {
+        return None;
+    }
+    let parts: Vec<&str> = name
+        .split(|c: char| c.is_whitespace() || matches!(c, '.' | ',' | '/' | ':' | '\\' | '"' | '\''))
+        .filter(|part| !part.is_empty())
+        .collect();
+    let name = if parts.is_empty() { "job".to_owned() } else { parts.join(".") };
+    Some((name, behind))
+}
+
+/// A heading with its brackets in pairs: double ones where they were meant so, where the file has
+/// another of the name, or where the table names itself by an id: then it is one of several.
+fn heading(text: &str, (start, line): (usize, &str), name: &str) -> String {
+    let double = format!("[[{name}]]");
+    let same = text.lines().any(|other| other.trim() == double);
+    let below = text.get(start..).unwrap_or_default().lines().nth(1).unwrap_or_default();
+    let named = below.split_once('=').is_some_and(|(key, _)| key.trim() == "id");
+    if line.starts_with("[[") || same || named { double } else { format!("[{name}]") }
+}
+
+/// A line whose text in quotes ends in the next one: where that begins, and both as one line.
+fn broken_text(text: &str, start: usize, line: &str) -> Option<(usize, String)> {
+    let (_, value) = line.split_once('=')?;
+    let open = value.trim_start().strip_prefix('"').is_some_and(|inner| !inner.contains('"'));
+    let next = start + line.len() + text.get(start + line.len()..)?.find('\n')? + 1;
+    let (_, below) = line_at(text, next);
+    let ends = below.trim_end().strip_suffix('"').is_some_and(|inner| !inner.contains(['"', '=']));
+    (open && ends).then(|| (next, format!("{} {}", line.trim_end(), below.trim())))
 }
 
 /// A line `key = value` as it was meant, if that parses; else its key with a text.
@@ -145,9 +211,17 @@ fn mended(line: &str) -> String {
     let plain_key =
         key.chars().filter(|c| c.is_alphanumeric() || matches!(c, '_' | '-' | '.')).collect::<String>();
     let key = if plain_key.is_empty() { "key".to_owned() } else { plain_key };
-    if is_like_a_date(line) {
-        let days: Vec<String> = mend::date(value).iter().map(|day| format!("{key} = {day}")).collect();
+    if is_like_a_date(line) || is_a_day_in_words(value) {
+        let days: Vec<String> = mend::date(value.trim().trim_matches(QUOTES))
+            .iter()
+            .map(|day| format!("{key} = {day}"))
+            .collect();
         return if days.is_empty() { format!("{key} = …, a day there is") } else { days.join(" or ") };
+    }
+    // Two keys in one line: each has its own.
+    if let Some((first, second)) = two_keys(value) {
+        let first = meant(first).into_iter().next().unwrap_or_default();
+        return format!("{key} = {first} # and {second} in a line of its own");
     }
     let fits = |value: &String| DeTable::parse_recoverable(&format!("{key} = {value}\n")).1.is_empty();
     match meant(value.trim()).into_iter().filter(fits).collect::<Vec<_>>().as_slice() {
@@ -159,11 +233,25 @@ fn mended(line: &str) -> String {
     }
 }
 
+/// A value in quotes and a key with its value behind it.
+fn two_keys(value: &str) -> Option<(&str, &str)> {
+    let inner = value.trim().strip_prefix('"')?;
+    let end = inner.find('"')?;
+    let (_, behind) = inner.split_at(end + 1);
+    let behind = behind.trim_start_matches([',', ';']).trim();
+    let (key, other) = behind.split_once('=')?;
+    let is_key = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.');
+    let key = key.trim();
+    let both = !key.is_empty() && key.chars().all(is_key) && !other.trim().is_empty();
+    both.then(|| (value.trim().get(..end + 2).unwrap_or_default(), behind))
+}
+
 const QUOTES: &[char] = &['"', '“', '”', '„', '‟', '″', '«', '»'];
 
 /// The values a text behind the equals sign may have been meant as.
 fn meant(value: &str) -> Vec<String> {
     let value = value.trim_end_matches([';', ',']).trim();
+    let value = value.trim_start_matches('=').trim_start();
     if value.is_empty() {
         return vec!["\"\"".to_owned()];
     }
@@ -188,6 +276,9 @@ fn meant(value: &str) -> Vec<String> {
         };
         return vec![if text.ends_with('.') { format!("{text}0") } else { text }];
     }
+    if let Some(decimal) = decimal_comma(value) {
+        return vec![quoted(&decimal)];
+    }
     let opens = value.starts_with(QUOTES) || value.starts_with(['\'', '‘', '’']);
     if !opens {
         // 3.25 in" lacks its first quote; 1/2" is half an inch.
@@ -203,6 +294,10 @@ fn meant(value: &str) -> Vec<String> {
             let several: Vec<&str> =
                 text.split(QUOTES).map(str::trim).filter(|t| !t.is_empty() && *t != ",").collect();
             // "3.25 in" "3 in": two values, of which nobody can take both.
+            if several.len() > 1 && text.split(QUOTES).any(|between| between.trim() == ",") {
+                let all: Vec<String> = several.iter().map(|t| quoted(t)).collect();
+                return vec![format!("[{}]", all.join(", "))];
+            }
             if several.len() > 1 {
                 return several.iter().map(|t| quoted(t)).collect();
             }
@@ -213,6 +308,14 @@ fn meant(value: &str) -> Vec<String> {
         }
         None => vec![quoted(inner)],
     }
+}
+
+/// A number whose comma can only be a decimal one, with a point: three digits behind it may be
+/// thousands.
+fn decimal_comma(value: &str) -> Option<String> {
+    let (whole, part) = value.split_once(',')?;
+    let digits = |t: &str| !t.is_empty() && t.bytes().all(|b| b.is_ascii_digit());
+    (digits(whole) && digits(part) && part.len() != 3).then(|| format!("{whole}.{part}"))
 }
 
 /// The items of a list, whether or not commas and quotes stand between them.
@@ -252,6 +355,15 @@ fn is_like_a_date(line: &str) -> bool {
     let groups: Vec<&str> = value.split(['-', '/', '.']).collect();
     let whole = |g: &&str| !g.is_empty() && g.len() <= 4 && g.bytes().all(|b| b.is_ascii_digit());
     groups.len() == 3 && groups.iter().all(whole) && groups.iter().any(|g| g.len() == 4)
+}
+
+/// Whether a value is a day with its month as a word and a year of four digits: `March 2, 2026`.
+fn is_a_day_in_words(value: &str) -> bool {
+    let value = value.trim().trim_matches(QUOTES);
+    let year = |part: &str| part.len() == 4 && part.bytes().all(|b| b.is_ascii_digit());
+    value.contains(char::is_alphabetic)
+        && value.split(|c: char| !c.is_alphanumeric()).any(year)
+        && !mend::date(value).is_empty()
 }
 
 /// Where a line of a text begins that holds a byte.

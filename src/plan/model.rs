@@ -10,7 +10,7 @@ use crate::quantity::Quantity;
 use crate::shop::Book;
 use crate::shop::fit::Table;
 use crate::shop::keep::Used;
-use crate::term::{Does, FullSize, Level, Method, Moment, PointKind, Side, Signal, Sketch, Take};
+use crate::term::{Does, FullSize, Level, Method, Moment, PointKind, Side, Signal, Sketch, Take, Units};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
 /// its order, with its numbers on paper.
@@ -24,6 +24,8 @@ pub struct Plan {
     pub title: String,
     /// The unit worked on.
     pub unit: String,
+    /// Which units stand first where a value is said in two.
+    pub units: Units,
     /// Day it is promised for.
     pub due: Option<NaiveDate>,
     /// What each procedure does and does not, a sentence each.
@@ -259,6 +261,8 @@ pub struct Reading {
     pub after_arc: Option<Quantity>,
     /// Whether it says how many hours ago the last arc at its joint was.
     pub since_arc: bool,
+    /// Whether it says a day: when something is due.
+    pub dated: bool,
     /// Whether it can't be below nothing.
     pub never_negative: bool,
 }
@@ -285,6 +289,7 @@ impl Reading {
             usual: None,
             after_arc: None,
             since_arc: false,
+            dated: false,
             never_negative: false,
         }
     }

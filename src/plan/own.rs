@@ -144,6 +144,7 @@ fn row(own: &OwnReading) -> ReadingRow {
         not_below: Vec::new(),
         after_arc: None,
         since_arc: None,
+        dated: None,
         usual: None,
         // With a limit above only, an angle is how far off it is.
         signed: own.signed.or_else(|| (own.most.is_some() && own.least.is_none()).then_some(false)),

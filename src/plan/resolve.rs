@@ -79,6 +79,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         revision: job.job.revision.to_string(),
         title: job.job.title.to_string(),
         unit: job.unit.name.to_string(),
+        units: job.job.units,
         due: job.job.due.as_ref().map(|d| d.0),
         scope,
         operations,

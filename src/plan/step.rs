@@ -341,6 +341,7 @@ impl<'a> Resolver<'a> {
             usual: usual(row),
             after_arc,
             since_arc,
+            dated: row.dated.unwrap_or(false),
             never_negative: aim.is_some() && !row.signed() && (row.signed.is_some() || !planned),
         }
     }

@@ -244,6 +244,9 @@ record! {
         /// Whether it says how many hours ago the last arc at its joint was: what the log
         /// says otherwise is asked back.
         optional since_arc: bool => "true";
+        /// Whether its text begins with a day, when something is due: what is promised at the
+        /// close is that day.
+        optional dated: bool => "true";
         /// What is usual of it where nothing limits it: what is outside is asked back.
         optional usual: UsualRow => "";
         /// Whether it may be below nothing. Without it an angle may, and a length, a

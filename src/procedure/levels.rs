@@ -187,6 +187,12 @@ fn check_reading(
             .expected("kind = \"number\": hours, as a clock on the wall gives them")
             .example("kind = \"number\", since_arc = true")));
     }
+    if reading.dated == Some(true) && reading.kind != ReadingKind::Text {
+        let told = format!("reading \"{}\" says a day, and is no text", reading.id.value);
+        report.push(at(Diagnostic::error("P047", told)
+            .expected("kind = \"text\": the day, and what is due")
+            .example("kind = \"text\", dated = true")));
+    }
     for name in &reading.not_below {
         check_name(row, name, Some(reading.kind), operations, report);
     }

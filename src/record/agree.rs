@@ -2,13 +2,13 @@
 //! values that follow from several. What breaks a rule keeps later holds shut.
 
 use super::entry::Measured;
-use super::followed::{Followed, Sense, Stands, outside};
+use super::followed::{Followed, Sense, Stands, nearest_limit};
 use super::frozen::{Choice, Derived, Frozen, GATED_SINCE, Name, Operation, Reading};
 use super::paper_name::{EXPECTED, has_a_digit, names_paper};
 use super::rules::{refuse, short};
 use super::state::{Found, Mark, State};
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::quantity::{Kind, Quantity, Style};
+use crate::quantity::{Kind, Quantity, Style, show};
 use crate::term::{Does, Judged, Method, Side, Take, Verdict};
 
 /// A rule between readings that is broken and not decided.
@@ -20,6 +20,9 @@ pub struct Stop {
     pub of: Vec<Name>,
     /// What is wrong, with its values.
     pub words: String,
+    /// Whether it is broken, or not proven to hold: of the two [`Verdict::NotConform`] or
+    /// [`Verdict::NotProven`].
+    pub verdict: Verdict,
     /// Whether it holds by what was read again since: only a lead decides then.
     pub passed: bool,
     /// The reading of a pair that is of before the other one was read again: only with it the
@@ -202,11 +205,12 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
             && one.operation == other.operation
             && (!sides || other_side(&one.reading).is_some_and(|side| side == other.reading))
     };
+    let guarded = plan.rules >= GATED_SINCE;
     let mut all = Vec::new();
     for reading in operation.readings() {
         let apart = |of: [Name; 2], words: String, most: Quantity| {
             let kind = reading.limits.map_or_else(|| most.kind(), |l| l.kind);
-            let (of, sense) = (of.to_vec(), Sense::Apart(most.si()));
+            let (of, sense) = (of.to_vec(), Sense::Apart { most: most.si(), guarded });
             Rule { pair: both(&of, true), of, sense, words: Words::Apart(kind, &reading.label, words) }
         };
         let left = || reading.id.ends_with(Side::Left.word());
@@ -233,6 +237,7 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
             factor: si(derived.factor),
             least: si(derived.least),
             most: si(derived.most),
+            guarded,
         };
         let pair = derived.take == Take::LeftMinusRight && both(&derived.of, true);
         all.push(Rule { of: derived.of.clone(), sense, pair, words: Words::Outside(derived) });
@@ -329,19 +334,23 @@ impl State {
     /// A rule that is broken after the entry `until`, with its values.
     fn told(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>, until: u64) -> Option<Stop> {
         let Rule { of, sense, words, .. } = rule;
-        if !self.breaks(of, *sense, until) {
-            return None;
-        }
+        let verdict = self.rule_verdict(of, *sense, until).filter(|v| *v != Verdict::Conform)?;
+        let guard = self.guard(of, *sense, until)?;
         let mut own = of.first()?;
         let words = match (words, of.as_slice(), *sense) {
-            (Words::Apart(kind, label, words), [first, second], Sense::Apart(most)) => {
+            (Words::Apart(kind, label, words), [first, second], Sense::Apart { most, .. }) => {
                 let apart = self.apart(first, second, until)?;
-                let show = told_apart(*kind, apart, most);
-                format!("{label}: {words} {} apart, {} at most", show(apart), show(most))
+                let (style, of) = (plan.style(*kind), |si| Quantity::from_si(*kind, si));
+                let open = not_proven(verdict, style, of(guard));
+                format!(
+                    "{label}: {words} {} apart, {} at most{open}",
+                    told_value(style, of(apart)),
+                    told_limit(style, of(most), false)
+                )
             }
             (Words::Below(reading), [own, other], Sense::Below(kind)) => {
                 let (value, least) = (self.value(own, until)?, self.value(other, until)?);
-                let show = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
+                let show = |v: f64| plan.style(kind).both(Quantity::from_si(kind, v));
                 let owner = plan.operations.iter().find(|o| o.key == other.operation);
                 let label = owner.and_then(|o| o.readings().find(|r| r.id == other.reading));
                 format!(
@@ -354,18 +363,32 @@ impl State {
                     show(least)
                 )
             }
-            (Words::Outside(derived), of, Sense::Outside { take, factor, least, most }) => {
+            (Words::Outside(derived), of, Sense::Outside { take, factor, least, most, .. }) => {
                 let value = self.follows(of, take, factor, until)?;
-                let (limit, low) = outside(value, least, most)?;
+                let (limit, low) = nearest_limit(value, least, most)?;
                 let limits = if low { derived.least } else { derived.most };
                 let word = if low { "at least" } else { "at most" };
-                let show = told_apart(limits?.kind(), value, limit);
+                let kind = limits?.kind();
+                let (style, si) = (plan.style(kind), |si| Quantity::from_si(kind, si));
+                let open = not_proven(verdict, style, si(guard));
                 own = of.iter().find(|n| n.operation == operation.key).unwrap_or(own);
-                format!("{}: {}, {word} {}", derived.label, show(value), show(limit))
+                format!(
+                    "{}: {}, {word} {}{open}",
+                    derived.label,
+                    told_value(style, si(value)),
+                    told_limit(style, si(limit), low)
+                )
             }
             _ => return None,
         };
-        Some(Stop { reading: own.reading.clone(), of: of.clone(), words, passed: false, waits: None })
+        Some(Stop {
+            reading: own.reading.clone(),
+            of: of.clone(),
+            words,
+            verdict,
+            passed: false,
+            waits: None,
+        })
     }
 
     /// Whether a lead decided about one of the readings `of` a rule, found after the
@@ -381,14 +404,23 @@ impl State {
     }
 }
 
-/// Shows values of a kind, finer where two that differ would read the same.
-fn told_apart(kind: Kind, one: f64, other: f64) -> impl Fn(f64) -> String {
-    let plain = move |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
-    let same = plain(one) == plain(other);
-    move |v: f64| {
-        let value = Quantity::from_si(kind, v);
-        if same { Style::of(kind).fine_enough(value).both(value) } else { plain(v) }
+/// That a rule is not proven to hold, and what leaves it open; nothing where it is broken.
+fn not_proven(verdict: Verdict, style: Style, guard: Quantity) -> String {
+    if verdict != Verdict::NotProven {
+        return String::new();
     }
+    format!(" ({verdict}: guard band {})", show::uncertainty(guard, Some(style)))
+}
+
+/// A limit of a rule as it is told: as fine as it was written, and never looser than it is.
+fn told_limit(style: Style, limit: Quantity, lower: bool) -> String {
+    let fine = style.fine_enough(limit);
+    if lower { fine.up() } else { fine.down() }.both(limit)
+}
+
+/// A value beside its limit: finer than usual, so that the two never read the same.
+fn told_value(style: Style, value: Quantity) -> String {
+    style.fine_enough(value).both(value)
 }
 
 /// Values that follow from readings and are known, in words.
@@ -405,7 +437,7 @@ pub fn derived(plan: &Frozen, state: &State) -> Vec<String> {
             };
             if let (Some(kind), Some(value)) = (kind, state.derived(derived)) {
                 let value = Quantity::from_si(kind, value);
-                let style = Style::of(kind);
+                let style = plan.style(kind);
                 // As fine as it was read: a wall in 1/64 in would be told thicker than it is.
                 let computed = derived.take == Take::ArcEnergy;
                 let shown = if computed { style.both(value) } else { style.fine_enough(value).both(value) };

@@ -6,7 +6,7 @@ use super::agree::{Stop, rules};
 use super::entry::Reopened;
 use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, Reading};
 use super::state::State;
-use crate::term::{Judged, Verdict};
+use crate::term::Judged;
 
 /// Old plan against new plan.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -141,7 +141,7 @@ pub fn undecided<'a>(
         };
         let broken = stops.into_iter().filter(drops).map(|stop| {
             let n = last(&stop);
-            (stop.reading, Judged::Decided(Verdict::NotConform), n)
+            (stop.reading, Judged::Decided(stop.verdict), n)
         });
         let mut all = failing.chain(broken.collect::<Vec<_>>());
         all.find(|(reading, _, n)| !filed(reading, *n))

@@ -51,7 +51,8 @@
 /// again, or a lead lets it stand; a void print shuts the hold behind what it marks; words
 /// written at a weld, a lot, are no arc; the unit is received anew where something was found
 /// after it that safety hangs on; a revision puts right what its work can put right, and starts
-/// nothing again that rests on no value that moved.
+/// nothing again that rests on no value that moved; a rule between readings holds where the
+/// uncertainty of what it looks at proves it.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from

@@ -9,14 +9,20 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::agree::{Rule, rules};
 use super::frozen::{Frozen, Name};
 use super::state::State;
-use crate::quantity::{Kind, Quantity, Style, math};
-use crate::term::Take;
+use crate::quantity::{Kind, Quantity, Style};
+use crate::term::decide::guard_band;
+use crate::term::{Take, Verdict};
 
 /// When a rule between readings is broken: all of it that counts, and no word.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Sense {
-    /// Two readings that may be so far apart, in SI units.
-    Apart(f64),
+    /// Two readings that may be apart.
+    Apart {
+        /// How far, in SI units.
+        most: f64,
+        /// Whether it holds only where the uncertainty of both proves it.
+        guarded: bool,
+    },
     /// A reading that can't be below the second one; both of this kind.
     Below(Kind),
     /// A value that follows from readings, with its limits, in SI units.
@@ -29,6 +35,8 @@ pub(super) enum Sense {
         least: Option<f64>,
         /// Upper limit.
         most: Option<f64>,
+        /// Whether it holds only where the uncertainty of what it follows from proves it.
+        guarded: bool,
     },
 }
 
@@ -260,29 +268,48 @@ impl State {
         taken
     }
 
-    /// Whether a rule was broken after the entry `until`.
+    /// Whether a rule was broken, or not proven to hold, after the entry `until`.
     pub(super) fn breaks(&self, of: &[Name], sense: Sense, until: u64) -> bool {
+        self.rule_verdict(of, sense, until).is_some_and(|verdict| verdict != Verdict::Conform)
+    }
+
+    /// What comes of a rule after the entry `until`, as of a reading beside its limits; none
+    /// until all it looks at is read.
+    pub(super) fn rule_verdict(&self, of: &[Name], sense: Sense, until: u64) -> Option<Verdict> {
+        let guard = self.guard(of, sense, until)?;
         match (sense, of) {
-            (Sense::Apart(most), [first, second]) => self.apart(first, second, until).is_some_and(|apart| {
-                let held = apart <= most * (1.0 + 1e-9) + 1e-12;
-                !held
-            }),
+            (Sense::Apart { most, .. }, [first, second]) => {
+                let most = most * (1.0 + 1e-9) + 1e-12;
+                Some(Verdict::on(self.apart(first, second, until)?, guard, (None, Some(most))))
+            }
             (Sense::Below(kind), [own, other]) => {
-                let both = self.value(own, until).zip(self.value(other, until));
-                both.is_some_and(|(value, least)| {
-                    // What reads the same, or is within what the instruments tell apart, is
-                    // no contradiction.
-                    let apart = 2.0 * math::hypot(self.spread(own, until), self.spread(other, until));
-                    let show = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
-                    let held = value >= least - apart || show(value) == show(least);
-                    !held
-                })
+                let (value, least) = (self.value(own, until)?, self.value(other, until)?);
+                // What reads the same, or is within what the instruments tell apart, is
+                // no contradiction.
+                let show = |v: f64| Style::of(kind).both(Quantity::from_si(kind, v));
+                let held = value >= least - guard || show(value) == show(least);
+                Some(if held { Verdict::Conform } else { Verdict::NotConform })
             }
-            (Sense::Outside { take, factor, least, most }, of) => {
-                self.follows(of, take, factor, until).is_some_and(|v| outside(v, least, most).is_some())
+            (Sense::Outside { take, factor, least, most, .. }, of) => {
+                let value = self.follows(of, take, factor, until)?;
+                let room = 1e-9 * value.abs() + 1e-12;
+                Some(Verdict::on(value, guard, (least.map(|l| l - room), most.map(|m| m + room))))
             }
-            _ => false,
+            _ => None,
         }
+    }
+
+    /// Guard band of what a rule looks at after the entry `until`, in SI units: 0 where the rules
+    /// of its day had none; none until all is read.
+    pub(super) fn guard(&self, of: &[Name], sense: Sense, until: u64) -> Option<f64> {
+        let read = |n: &Name| Some((self.value(n, until)?, self.spread(n, until)));
+        let read: Vec<(f64, f64)> = of.iter().map(read).collect::<Option<_>>()?;
+        let (take, factor) = match sense {
+            Sense::Apart { guarded: false, .. } | Sense::Outside { guarded: false, .. } => return Some(0.0),
+            Sense::Apart { .. } | Sense::Below(_) => (Take::Difference, None),
+            Sense::Outside { take, factor, .. } => (take, factor),
+        };
+        take.spread_of(&read).map(|u| guard_band(u * factor.unwrap_or(1.0).abs()))
     }
 
     /// How far two readings are apart after the entry `until`, in SI units.
@@ -312,9 +339,11 @@ impl State {
     }
 }
 
-/// The limit a value is outside of, and whether it is the lower one; none if it is inside.
-pub(super) fn outside(value: f64, least: Option<f64>, most: Option<f64>) -> Option<(f64, bool)> {
-    let room = 1e-9 * value.abs() + 1e-12;
-    let low = least.filter(|l| value < l - room).map(|l| (l, true));
-    low.or_else(|| most.filter(|m| value > m + room).map(|m| (m, false)))
+/// The limit a value is nearest to being outside of, or most outside of, and whether it is the
+/// lower one; none without limits.
+pub(super) fn nearest_limit(value: f64, least: Option<f64>, most: Option<f64>) -> Option<(f64, bool)> {
+    let low = least.map(|l| (value - l, l, true));
+    let high = most.map(|m| (m - value, m, false));
+    let all = low.into_iter().chain(high);
+    all.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, limit, low)| (limit, low))
 }

@@ -8,9 +8,9 @@ use serde::{Deserialize, Serialize};
 pub use super::edition::RULES;
 pub(super) use super::edition::{DROPPED_SINCE, GATED_SINCE, HONEST_SINCE};
 use super::entry::{At, Issue};
-use crate::quantity::{Kind, Quantity};
+use crate::quantity::{Kind, Quantity, Style, paired};
 pub use crate::term::PointKind;
-use crate::term::{Does, Level, Method, Take};
+use crate::term::{Does, Level, Method, Take, Units};
 
 /// The plan of a revision.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -23,6 +23,10 @@ pub struct Frozen {
     pub title: String,
     /// The unit worked on.
     pub unit: String,
+    /// Which units stand first where a value is said in two; inches in records from before it
+    /// was frozen.
+    #[serde(default, skip_serializing_if = "inch_first")]
+    pub units: Units,
     /// Date promised, ISO 8601.
     pub due: Option<String>,
     /// Digest printed on the paper.
@@ -91,6 +95,11 @@ const SHORT: usize = 70;
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
 fn is_zero(edition: &u32) -> bool {
     *edition == 0
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
+fn inch_first(units: &Units) -> bool {
+    *units == Units::Inch
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
@@ -248,6 +257,9 @@ pub struct Reading {
     /// Whether it says how many hours ago the last arc at its joint was.
     #[serde(default, skip_serializing_if = "is_false")]
     pub since_arc: bool,
+    /// Whether it says a day: when something is due.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub dated: bool,
     /// Whether it can't be below nothing: a gap, a thickness, a runout.
     #[serde(default, skip_serializing_if = "is_false")]
     pub never_negative: bool,
@@ -415,7 +427,7 @@ impl Reading {
 
     /// Forgets what only says how its value may be typed: that is no part of what is asked.
     pub(super) fn typed_anyhow(&mut self) {
-        (self.never_negative, self.since_arc) = (false, false);
+        (self.never_negative, self.since_arc, self.dated) = (false, false, false);
         (self.expected, self.after_arc, self.usual) = (None, None, None);
         self.choices.iter_mut().for_each(|choice| choice.paper = false);
     }
@@ -520,6 +532,24 @@ impl Operation {
 }
 
 impl Frozen {
+    /// How values of a kind are shown, with the units of the job first.
+    #[must_use]
+    pub const fn style(&self, kind: Kind) -> Style {
+        match self.units {
+            Units::Inch => Style::of(kind),
+            Units::Metric => Style::of(kind).metric_first(),
+        }
+    }
+
+    /// A sentence with the units of the job first in every value it says in two.
+    #[must_use]
+    pub fn say(&self, text: &str) -> String {
+        match self.units {
+            Units::Inch => text.to_owned(),
+            Units::Metric => paired::metric_first(text),
+        }
+    }
+
     /// Why it is not the plan an issue names, but that of another traveler or revision, or
     /// one with another digest on its paper. In words; none if it is the one.
     #[must_use]

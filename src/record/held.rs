@@ -13,7 +13,7 @@ use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
 use super::state::{Found, Mark, bad};
 use crate::diagnostic::Diagnostic;
-use crate::term::{Disposition, Level};
+use crate::term::{Disposition, Level, Verdict};
 
 /// What a lead may decide, put right first: which of them, nobody proposes.
 const DISPOSITIONS: &str = "rework, repair, reject or \"use as is\"";
@@ -177,6 +177,9 @@ impl<'a> Scene<'a> {
         let other = stop.waits.as_ref().and_then(|n| operation.readings().find(|r| r.id == n.reading));
         match other {
             Some(other) => format!("read it again: {}; or ", self.measures(operation, other, true)),
+            None if stop.verdict == Verdict::NotProven && !stop.passed => {
+                "measure better, with --again, and both stand; either way ".to_owned()
+            }
             None if self.strict() => String::new(),
             None => "read again with --again, or ".to_owned(),
         }

@@ -20,6 +20,7 @@ pub mod calibration;
 pub mod change;
 mod cooling;
 mod corrected;
+pub mod dated;
 mod edition;
 mod ended;
 pub mod entry;

@@ -4,6 +4,7 @@
 use super::frozen::Limits;
 use super::people::Instrument;
 use crate::quantity::{Kind, Quantity};
+use crate::term::decide::guard_band;
 
 /// Share of the room that a guard band takes of an instrument that proves well: common
 /// practice, four times as fine as what it judges.
@@ -48,12 +49,38 @@ pub(super) fn proves(instrument: &Instrument, limits: Limits, value: Option<Quan
     if limits.kind == Kind::Number {
         return Proves::Well;
     }
-    let guard = 2.0 * spread.at(value.unwrap_or(0.0));
+    let guard = guard_band(spread.at(value.unwrap_or(0.0)));
     if guard <= WELL * room * ROOM {
         Proves::Well
     } else if guard <= room * ROOM {
         Proves::There
     } else {
         Proves::Never
+    }
+}
+
+impl Limits {
+    /// What proves a value inside: the limits, each taken in by the guard band at it, in SI units
+    /// both. None where nothing limits the value, or no value would be proven.
+    #[must_use]
+    pub fn taken_in(self, guard: impl Fn(f64) -> f64) -> Option<Self> {
+        let by = |limit: Option<Quantity>, sign: f64| {
+            limit.map(|l| Quantity::from_si(self.kind, l.si() + sign * guard(l.si())))
+        };
+        let (lower, upper) = (by(self.lower, 1.0), by(self.upper, -1.0));
+        let room = lower.zip(upper).is_none_or(|(low, high)| low.si() <= high.si());
+        (room && (lower.is_some() || upper.is_some())).then_some(Self {
+            target: self.target,
+            lower,
+            upper,
+            ..self
+        })
+    }
+
+    /// As [`Limits::taken_in`], by an instrument; none where it widens nothing.
+    #[must_use]
+    pub fn proven_with(self, instrument: &Instrument) -> Option<Self> {
+        let spread = instrument.spread.filter(|_| self.kind != Kind::Number)?;
+        self.taken_in(|value| guard_band(spread.at(value)))
     }
 }

@@ -17,7 +17,7 @@ pub(super) fn told(scene: &Scene<'_>, operation: &Operation, reading: &Measured)
         not_as_logged(scene, operation, reading),
         ran_back(scene, operation, reading),
     ];
-    all.into_iter().flatten().collect()
+    all.into_iter().flatten().map(|words| scene.plan.say(&words)).collect()
 }
 
 /// A value unlike another of the same thing: somebody was sure of it.

@@ -50,6 +50,7 @@ macro_rules! terms {
 pub mod bar;
 pub mod clock;
 mod counted;
+pub mod decide;
 pub mod empty;
 mod full_size;
 pub mod instrument;
@@ -137,8 +138,10 @@ terms! {
 
 terms! {
     /// Which units stand first.
+    #[derive(Default)]
     pub enum Units {
         /// Inches first, SI behind.
+        #[default]
         Inch = "inch" as "inch",
         /// SI first, inches behind.
         Metric = "metric" as "metric",
@@ -276,6 +279,31 @@ impl Take {
                 return (!slow.is_empty() && growth > 0.0).then_some(power / growth);
             }
         })
+    }
+}
+
+impl Take {
+    /// Standard uncertainty of the value that follows from these, each with its own, in its
+    /// unit; none from nothing. Readings of a difference stand for themselves; a mean shares
+    /// what its instrument is off by; the least or largest may be any of them.
+    ///
+    /// Source: JCGM 100:2008, 5.1.2; for a mean 5.2.2 with all correlated, the worst case.
+    #[must_use]
+    pub fn spread_of(self, values: &[(f64, f64)]) -> Option<f64> {
+        let own = || values.iter().map(|(_, spread)| *spread);
+        Some(match self {
+            Self::LeftMinusRight | Self::Difference => own().map(|u| u * u).sum::<f64>().sqrt(),
+            #[allow(clippy::cast_precision_loss)]
+            Self::Mean => own().sum::<f64>() / values.len() as f64,
+            Self::Least | Self::Largest => own().fold(0.0, f64::max),
+            Self::ArcEnergy => {
+                let value = self.of_all(&values.iter().map(|(value, _)| *value).collect::<Vec<_>>())?;
+                // A factor that is nothing makes nothing, whatever it is off by.
+                let shares = values.iter().filter(|(value, _)| *value != 0.0).map(|(value, u)| u / value);
+                value.abs() * shares.map(|share| share * share).sum::<f64>().sqrt()
+            }
+        })
+        .filter(|u| u.is_finite())
     }
 }
 

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, TimeDelta};
 use serde_json::Value as Json;
+use tackwright::quantity::paired::metric_first;
 
 use super::record_attacks::{entries, log_of};
 use super::support::bench::told;
@@ -19,6 +20,9 @@ struct Walk {
     plan: Json,
     /// What was written, by the name of the box.
     given: BTreeMap<String, String>,
+    /// Whether the job works metric, and how many texts said a value in two units.
+    metric: bool,
+    paired: usize,
 }
 
 impl Walk {
@@ -31,7 +35,9 @@ impl Walk {
         };
         let (number, date) = (said("number"), said("date"));
         let now = DateTime::parse_from_rfc3339(&format!("{date}T07:00:00+00:00")).unwrap();
-        let mut walk = Self { folder, number, now, plan: Json::Null, given: BTreeMap::new() };
+        let metric = text.contains("\nunits = \"metric\"");
+        let given = BTreeMap::new();
+        let mut walk = Self { folder, number, now, plan: Json::Null, given, metric, paired: 0 };
         let issued = walk.run(3, &["issue", "job.toml"]);
         assert_eq!(issued.code, 0, "{job}: {}", issued.err);
         let plan = walk.folder.path().join("travelers").join(&walk.number).join("A/plan.json");
@@ -80,6 +86,9 @@ impl Walk {
             };
             let good = good().find(here).or_else(|| good().next());
             return told(good.unwrap_or_else(|| panic!("{name} has no good answer")));
+        }
+        if reading["dated"] == true {
+            return format!("{}, 50 mi", (self.now + TimeDelta::days(28)).date_naive());
         }
         if reading["limits"].is_null() {
             return "as told, 12 345 mi".to_owned();
@@ -175,6 +184,28 @@ impl Walk {
         args
     }
 
+    /// What is told where people work metric says metric values first.
+    fn metric_first(&mut self, said: &Said) {
+        for text in [&said.err, &said.out] {
+            // A terminal wraps lines.
+            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert_eq!(metric_first(&text), text, "{}", self.number);
+            self.paired += usize::from(text.contains(" in)") || text.contains(" lbf-ft)"));
+        }
+    }
+
+    /// A value far over its limit is asked back, in the units of the job.
+    fn asked_back(&mut self, row: &Json, who: &str) {
+        let most = row["limits"]["upper"]["si"].as_f64().filter(|most| *most > 0.0);
+        let (Some(most), true) = (most.filter(|_| row["unit"] == "mm"), self.metric) else { return };
+        let (number, value) = (self.number.clone(), format!("{:.1} mm", most * 60_000.0));
+        let mut args = vec!["measure", &number, row["box"].as_str().unwrap(), &value, "--by", who];
+        args.extend(row["tools"][0].as_str().iter().flat_map(|tool| ["--with", tool]));
+        let said = self.run(0, &args);
+        assert_eq!(said.code, 1, "{args:?}: {}", said.out);
+        self.metric_first(&said);
+    }
+
     /// Fills a box; whether targets moved.
     fn fill(&mut self, row: &Json) -> bool {
         let operation = self.operation(&row["key"]);
@@ -188,6 +219,9 @@ impl Walk {
         let minutes = if accepts { 60 * 26 } else { 4 };
         let mut others = vec![usual, "WT", "LO", "IO", "WO"];
         others.dedup();
+        if row["kind"] == "value" {
+            self.asked_back(row, usual);
+        }
         for who in others {
             let args = self.entry(row, &operation, who);
             let args: Vec<&str> = args.iter().map(String::as_str).collect();
@@ -200,6 +234,9 @@ impl Walk {
         assert_eq!(said.code, 0, "{} of {} is a dead end:\n{row:#}\n{refused}", row["typed"], self.number);
         if row["kind"] != "value" {
             return false;
+        }
+        if self.metric {
+            self.metric_first(&said);
         }
         let judged: Json = serde_json::from_str(&said.out).unwrap();
         assert!(
@@ -243,7 +280,11 @@ impl Walk {
 
     fn asked_to_close(&mut self) -> Said {
         let (number, due) = (self.number.clone(), (self.now + TimeDelta::days(30)).date_naive().to_string());
-        self.run(5, &["close", &number, "--by", "LO", "--follow-up", &due])
+        // What the customer was told is promised unasked.
+        let told = self.given.keys().any(|name| name.ends_with(":retorque-date"));
+        let promised = ["--follow-up", &due];
+        let more = if told { &[][..] } else { &promised[..] };
+        self.run(5, &[&["close", &number, "--by", "LO"], more].concat())
     }
 
     fn close(&mut self) {
@@ -310,7 +351,9 @@ fn the_pump_trailer_can_be_done() {
 
 #[test]
 fn the_forest_carrier_can_be_done() {
-    assert!(Walk::of("forest-carrier").until_the_end() > 60);
+    let mut walk = Walk::of("forest-carrier");
+    assert!(walk.until_the_end() > 60);
+    assert!(walk.metric && walk.paired > 5, "{} values were told in two units", walk.paired);
 }
 
 #[test]

@@ -45,7 +45,18 @@ fn a_broken_line_is_mended_and_never_another_one() {
         ("od\u{a0}= \"3.25 in\"", "od = \"3.25 in\""),
         ("od = ½ in", "od = \"½ in\""),
         ("grip = .5", "grip = 0.5"),
-        ("od = 3,25", "od = \"3,25\""),
+        ("od = 3,25", "od = \"3.25\""),
+        ("mass = 1,250", "mass = \"1,250\""),
+        ("od == \"3.25 in\"", "od = \"3.25 in\""),
+        ("date = March 2, 2026", "date = 2026-03-02"),
+        ("date = 2 Mar 2026", "date = 2026-03-02"),
+        ("thread = 5/16-18 UNC", "thread = \"5/16-18 UNC\""),
+        ("role = \"welder\", \"fitter\"", "role = [\"welder\", \"fitter\"]"),
+        ("od = \"3 in\" wall = \"1/4 in\"", "od = \"3 in\" # and wall = \"1/4 in\" in a line of its own"),
+        ("title = \"front\naxle\"", "title = \"front axle\""),
+        ("[axle,tube]", "[axle.tube]"),
+        ("[axle/tube]", "[axle.tube]"),
+        ("[shop] name = \"x\"", "[shop] # and name = \"x\" in a line of its own"),
         ("date = 31.03.2026", "date = 2026-03-31"),
         ("date = 3/31/2026", "date = 2026-03-31"),
         ("date = 3/4/2026", "date = 2026-04-03 or date = 2026-03-04"),
@@ -106,4 +117,42 @@ fn two_bytes_for_each_letter_are_known_with_and_without_their_mark() {
         assert_eq!(looks(&bytes), Looks::Utf16);
     }
     assert!(matches!(looks(format!("\u{feff}{text}").as_bytes()), Looks::Text { .. }));
+}
+
+/// How often there is a table of the name, the reader of the file knows.
+#[test]
+fn a_heading_is_mended_to_one_the_file_may_have() {
+    let rest = "id = \"LO\"\nname = \"Lead One\"\nrole = [\"lead\"]\n";
+    let after = format!("\n[[person]]\n{}", rest.replace("LO", "WO"));
+    for wrong in [
+        "[person]]",
+        "[[person]",
+        "[ person",
+        "[person",
+        "[[person",
+        "[ [person]]",
+        "[[person ]",
+        "(person)",
+        "person]]",
+        "{person}",
+        "<person>",
+        "[\"person\"",
+    ] {
+        for behind in ["", &after] {
+            let text = format!("[job]\nnumber = \"TW-1\"\n\n{wrong}\n{rest}{behind}");
+            let (_, report) = job::load("job.toml", &text);
+            let slips: Vec<&Diagnostic> = report.problems.iter().filter(|p| p.code == "J002").collect();
+            assert_eq!(slips.len(), 1, "{wrong}: {slips:#?}");
+            let at = slips[0].span.as_ref().unwrap().range.start;
+            assert_eq!(text[..at].matches('\n').count(), 3, "{wrong}: the wrong line");
+            assert_eq!(slips[0].example, "[[person]]", "{wrong}");
+        }
+    }
+    // A single one stays single.
+    for wrong in ["[shop]]", "[ shop", "[shop", "shop]"] {
+        let text = format!("[job]\nnumber = \"TW-1\"\n\n{wrong}\nname = \"x\"\n");
+        let (_, report) = job::load("job.toml", &text);
+        let slip = report.problems.iter().find(|p| p.code == "J002").unwrap();
+        assert_eq!(slip.example, "[shop]", "{wrong}");
+    }
 }

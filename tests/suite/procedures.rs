@@ -100,6 +100,12 @@ fn hours_since_the_last_arc_are_a_number_when_the_procedure_loads() {
     assert_eq!(one("kind = \"number\", least = \"24\""), Vec::<String>::new());
     let said = one("kind = \"length\", most = \"1 mm\"");
     assert!(said.len() == 1 && said[0].starts_with("P047"), "{said:?}");
+    // A day is a text.
+    let due =
+        |kind: &str| wrong(&format!("reading = {{ id = \"one\", label = \"one\", dated = true, {kind} }}"));
+    assert_eq!(due("kind = \"text\", kept = \"a law of the land\""), Vec::<String>::new());
+    let said = due("kind = \"length\", most = \"1 mm\"");
+    assert!(said.len() == 1 && said[0].starts_with("P047"), "{said:?}");
 }
 
 /// However far below its limit a value with a sign is, it would conform.

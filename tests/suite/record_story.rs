@@ -108,6 +108,15 @@ fn story() -> (Shop, Vec<u8>) {
     shop.no(&["close", "TW-2041", "--by", "WO", "--follow-up", "2026-05-04"], "rule: role");
     shop.no(&["close", "TW-2041", "--by", "LO", "--follow-up", "2026-03-01"], "before the day of closing");
     shop.no(&["close", "TW-2041", "--by", "LO", "--follow-up", "2099-01-01"], "more than a year after");
+    // The customer was told another day.
+    shop.no(
+        &["close", "TW-2041", "--by", "LO", "--follow-up", "2026-05-05"],
+        "2026-05-05 is another day than the 2026-05-04",
+    );
+    // That a print is unproved is told once at an operation, not with each of its entries.
+    let told = std::mem::take(&mut shop.unproved);
+    let each: std::collections::BTreeSet<&String> = told.iter().collect();
+    assert!(!told.is_empty() && each.len() == told.len(), "{told:?}");
     let close = ["close", "TW-2041", "--by", "LO", "--follow-up", "2026-05-04", "--pin-stdin"];
     // Without its passphrase the key does not sign, and nothing is closed.
     let before = shop.log();

@@ -1,6 +1,8 @@
 //! Records that were begun, closed or read by different versions of the program:
 //! what can't be made again is said, and nobody is accused.
 
+use std::collections::BTreeSet;
+use std::path::Path;
 use std::sync::Arc;
 
 use chrono::DateTime;
@@ -273,5 +275,40 @@ fn nothing_is_entered_in_a_traveler_of_a_later_version() {
             said.out,
             said.err
         );
+    }
+}
+
+/// Whoever changes what shapes plans and pages makes another version of the program, whether
+/// anybody thinks of it or not: else a record of another day's build is called altered.
+#[test]
+fn a_build_is_named_after_all_that_shapes_plans_and_pages() {
+    fn walk(root: &Path, name: &str, all: &mut BTreeSet<String>) {
+        let path = root.join(name);
+        if path.is_file() {
+            all.insert(name.to_owned());
+            return;
+        }
+        for entry in std::fs::read_dir(path).unwrap() {
+            walk(root, &format!("{name}/{}", entry.unwrap().file_name().to_str().unwrap()), all);
+        }
+    }
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut all = BTreeSet::from(["Cargo.lock".to_owned()]);
+    walk(root, "src", &mut all);
+    walk(root, "templates/procedures", &mut all);
+    all.retain(|name| !name.starts_with("src/cli/") && name != "src/main.rs" && name != "src/build.rs");
+    assert!(all.len() > 300 && all.contains("src/record/agree.rs"), "{}", all.len());
+    let digest = |changed: &str| {
+        let mut together = Vec::new();
+        for name in &all {
+            let mut text = std::fs::read_to_string(root.join(name)).unwrap().replace('\r', "");
+            text.push_str(if name == changed { " " } else { "" });
+            together.extend(name.bytes().chain((text.len() as u64).to_le_bytes()).chain(text.bytes()));
+        }
+        sha256(&together)[..12].to_owned()
+    };
+    assert!(whole::maker().ends_with(&format!(".sources-{}", digest(""))), "{}", whole::maker());
+    for name in ["src/plan/aim.rs", "src/traveler/wording/mod.rs", "templates/procedures/shared.toml"] {
+        assert_ne!(digest(name), digest(""), "{name}");
     }
 }

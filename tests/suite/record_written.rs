@@ -30,10 +30,18 @@ fn a_value_is_no_finer_than_its_tool_shows() {
     assert!(said.err.contains("0.05°"), "the step is named\n{}", said.err);
     // A tenth of a mark is estimated; what is typed makes the finder no better: planned 12.5,
     // half a degree either way, and the finder is good for 0.1.
+    // What is accepted is told before it is read, and where it is not proven.
+    let accepted = "12.11° to 12.89°";
+    let all = bench.json(&["status", "TW-2041", "--boxes", "--json"]);
+    let all = all["travelers"][0]["boxes"].as_array().unwrap();
+    let row = all.iter().find(|b| b["typed"] == place.as_str()).unwrap();
+    assert_eq!(row["accepted"], format!("{accepted} with AF-1"), "{row:#}");
     let args = write("12.95 deg ± 0.001 deg");
     let judged =
         bench.json(&[&args.iter().map(String::as_str).collect::<Vec<_>>()[..], &["--json"]].concat());
     assert_eq!(judged["verdict"], "not proven", "{judged:#}");
+    let words = judged["words"].as_str().unwrap();
+    assert!(words.contains("guard band 0.11°, accepted with it: 12.11° to 12.89°: not proven"), "{words}");
 }
 
 #[test]

@@ -14,6 +14,8 @@ use tackwright::seal::identity::{self, Identity};
 use tackwright::seal::key::{Kind, PrivateKey};
 use tackwright::seal::{Fault, hex, import, token, unhex};
 
+use crate::support::bench::Bench;
+
 /// Numbers that look random and are the same every time (xorshift64, Marsaglia 2003).
 fn dice(seed: u64) -> impl Fn(&mut [u8]) -> Result<(), Fault> {
     let state = Cell::new(seed);
@@ -265,4 +267,31 @@ fn rsa_pss_is_taken_and_sha_1_is_refused_by_name() {
             assert!(said.contains("the digest SHA-1 is not accepted"), "{name}: {said}");
         }
     }
+}
+
+#[test]
+fn the_shop_on_the_paper_and_the_shop_of_the_key_are_one() {
+    let bench = Bench::small();
+    let words = "a long enough passphrase\n";
+    let key = |args: &[&str]| {
+        let said = bench.typed(&[args, &["--passphrase-fd", "0"]].concat(), words);
+        assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+        format!("{}{}", said.out, said.err).split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let made = key(&["key", "new", "--name", "Somebody Else"]);
+    assert!(made.contains("The certificates name the shop \"Somebody Else\""), "{made}");
+    let refused = bench.run(&["issue", "job.toml"]);
+    assert!(refused.code == 1 && refused.err.contains("J310"), "{}{}", refused.out, refused.err);
+    for part in ["job.toml:", "the key of its book signs as \"Somebody Else\"", "name = \"Somebody Else\""] {
+        assert!(refused.err.contains(part), "{part}: {}", refused.err);
+    }
+    assert!(!bench.path("travelers/TW-2041").exists(), "what was refused left nothing behind");
+    // As the refusal says: a key under the name of the job, or the job under that of the key.
+    let job = bench.text("job.toml");
+    let own = job.split("[shop]\nname = \"").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    bench.edit("job.toml", &format!("name = \"{own}\""), "name = \"Somebody Else\"");
+    bench.yes(&["check", "job.toml"]);
+    bench.edit("job.toml", "name = \"Somebody Else\"", &format!("name = \"{own}\""));
+    key(&["key", "renew", "--name", own.split(" (").next().unwrap()]);
+    bench.yes(&["issue", "job.toml"]);
 }

@@ -370,7 +370,24 @@ fn a_rewritten_cut_or_flipped_file_is_said() {
     // A byte behind the end, and one in each part of the file.
     let mut longer = record.clone();
     longer.extend(b"\n% one more word\n");
-    against(&shop.verify(&longer, &[]), "behind the end of the file");
+    let said = shop.verify(&longer, &[]);
+    against(&said, "17 bytes stand behind the end of the file, and nobody sealed that");
+    against(&said, &format!("Nothing of what was sealed was changed: the first {} bytes", record.len()));
+    // That, and nothing else: digest and signature are of what stands before it.
+    let bad = said["checks"].as_array().unwrap().iter().filter(|c| c["holds"] == false).count();
+    assert_eq!(bad, 1, "{said:#}");
+    // One that is no letter is told by its number.
+    let one = [record.as_slice(), &[0]].concat();
+    against(
+        &shop.verify(&one, &[]),
+        "1 byte stands behind the end of the file, and nobody sealed that. It begins with 00.",
+    );
+    // Something else that was changed is told as well.
+    let mut both = longer.clone();
+    both[100] ^= 1;
+    let said = shop.verify(&both, &[]);
+    against(&said, "What else was changed stands with the other lines");
+    against(&said, "has not the digest it states");
     let first = pdf::first(record);
     let hole = record.windows(10).position(|w| w == b"/Contents<").unwrap() + 10;
     for place in [100, first / 2, first - 40, first + 30, hole + 100, record.len() - 60] {
@@ -484,6 +501,12 @@ fn keys_are_renewed_brought_in_and_relocked() {
         &["key", "import", imports("rsa-2048.p12").to_str().unwrap(), "--passphrase-fd", "0"],
         "bring-it-in\n",
     );
+    // The paper names the shop the certificate names.
+    let job = String::from_utf8(bring.read("job.toml")).unwrap();
+    let said = bring.run(&["issue", "job.toml", "--at", ISSUED], "");
+    assert!(said.code == 1 && said.err.contains("J310"), "{}{}", said.out, said.err);
+    let job = job.replace("Quarry Lane Fabrication (invented)", "Invented Test Works");
+    std::fs::write(bring.path("job.toml"), job).unwrap();
     bring.yes(&["issue", "job.toml", "--at", ISSUED], "");
     let number = bring.number();
     bring.yes(&["complete", &number, "--by", LEAD, "--passphrase-fd", "0"], "bring-it-in\n");

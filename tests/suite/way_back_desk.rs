@@ -197,3 +197,18 @@ fn a_sheet_is_taken_in_up_to_each_signature() {
     assert!(log.contains("\"act\":\"sign\"") && log.contains("\"reading\":\"frame\""), "{}", said.out);
     assert!(!log.contains("\"reading\":\"running-gear\""));
 }
+
+/// A tool no book has is refused where it is named, with what it may have meant, and is not kept
+/// for the readings behind it.
+#[test]
+fn a_tool_nobody_has_is_asked_again() {
+    let bench = Bench::issued();
+    let place = bench.fill_before("pinion");
+    let operation = place.split('.').next().unwrap();
+    // Of several boxes there the first one is left until a tool is asked for.
+    let answers = ["t", "XX-99", "AF-11", "AF-1", "q"];
+    let said = sit(&bench, &["--by", "WO", "--operation", operation], &answers);
+    assert!(said.out.contains("has no tool \"XX-99\""), "{}", said.out);
+    assert!(said.out.contains("did you mean \"AF-1\"?"), "{}", said.out);
+    assert!(!log(&bench).contains("XX-99"));
+}

@@ -12,12 +12,13 @@ use serde_json::{Value as Json, json};
 use super::barred::Barred;
 use super::desk;
 use super::files::RecordHost;
+use super::judged::between;
 use super::recompute::{Memo, Now};
 use super::{refused, register, stored};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::form::{BoxKind, BoxName};
-use crate::quantity::{Quantity, Style};
+use crate::quantity::{Quantity, Style, Toward};
 use crate::record::Entry;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::Issue;
@@ -28,7 +29,7 @@ use crate::record::moved;
 use crate::record::people::Register;
 use crate::record::rules::{Scene, short};
 use crate::record::state::{self, State};
-use crate::term::{Side, bar};
+use crate::term::{Side, Units, bar};
 
 /// Which boxes are meant; all of them if nothing is said.
 #[derive(Debug, Clone, Default)]
@@ -119,12 +120,17 @@ pub struct Row {
     pub papers: Vec<String>,
     /// Unit of a bare number.
     pub unit: Option<String>,
+    /// Which units stand first where a value is said in two.
+    pub units: Units,
     /// Target and tolerance in force, in words.
     pub target: Option<String>,
     /// The same as printed, where it is another one by now.
     pub printed: Option<String>,
     /// Limits in force.
     pub limits: Option<Limits>,
+    /// What is accepted with the first of its tools, in words: the limits taken in by its
+    /// uncertainty; none where that tool changes nothing.
+    pub accepted: Option<String>,
     /// The least and the most that is usual where nothing limits it.
     pub usual: Option<Usual>,
     /// Instrument as the paper names it.
@@ -364,9 +370,11 @@ pub fn row(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Row {
         choices: Vec::new(),
         papers: Vec::new(),
         unit: None,
+        units: scene.plan.units,
         target: None,
         printed: None,
         limits: None,
+        accepted: None,
         usual: None,
         instrument: None,
         tools: Vec::new(),
@@ -446,6 +454,9 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
         let (named, others) = scene.takes(needed, limits, value);
         row.named = named.len();
         row.tools = named.iter().chain(&others).map(|i| i.id.clone()).collect();
+        let first = named.first().or(others.first());
+        let taken_in = first.and_then(|tool| Some((tool, limits.proven_with(tool)?)));
+        row.accepted = taken_in.map(|(tool, l)| format!("{} with {}", between(row.units, l), tool.id));
         row.no_tool = (row.tool_needed && row.tools.is_empty() && scene.register.instruments.is_some())
             .then(|| scene.takes_none(needed, limits, value));
     }
@@ -513,12 +524,17 @@ pub fn command(number: &str, row: &Row) -> String {
 /// A box for machines.
 #[must_use]
 pub fn json(number: &str, row: &Row) -> Json {
-    // As fine as the value: 0.002 in must not read as nothing.
-    let said = |q: Quantity| Style::of(q.kind()).fine_enough(q).both(q);
-    let one = |q: Option<Quantity>| q.map(|q| json!({ "si": q.si(), "text": said(q) }));
+    // As fine as the value: 0.002 in must not read as nothing. No limit reads looser than it is.
+    let said = |q: Quantity, toward: Toward| {
+        let style = Style { toward, ..Style::of(q.kind()).fine_enough(q) };
+        json!({ "si": q.si(), "text": row.units.first(style).both(q) })
+    };
+    let least = |q: Option<Quantity>| q.map(|q| said(q, Toward::Up));
+    let most = |q: Option<Quantity>| q.map(|q| said(q, Toward::Down));
     let limits = row.limits.map(|l| {
         json!({
-            "kind": l.kind.word(), "target": one(l.target), "lower": one(l.lower), "upper": one(l.upper),
+            "kind": l.kind.word(), "target": l.target.map(|q| said(q, Toward::Nearest)),
+            "lower": least(l.lower), "upper": most(l.upper),
         })
     });
     json!({
@@ -526,12 +542,12 @@ pub fn json(number: &str, row: &Row) -> Json {
         "operation": row.operation, "key": row.name.operation, "title": row.title,
         "station": row.station, "after_hand_over": row.deferred,
         "label": row.label, "choices": row.choices, "papers": row.papers, "unit": row.unit,
-        "target": row.target, "printed": row.printed, "limits": limits,
+        "target": row.target, "printed": row.printed, "limits": limits, "accepted": row.accepted,
         "instrument": row.instrument, "tools": row.tools, "tools_named": row.named, "tool_needed": row.tool_needed,
         "roles": row.roles, "people": row.people, "side": row.side.map(Side::word),
-        "near": row.near.as_ref().map(|(to, within)| json!({ "box": to.to_string(), "within": one(Some(*within)) })),
-        "apart": one(row.apart),
-        "usual": row.usual.map(|u| json!({ "least": one(Some(u.least)), "most": one(Some(u.most)) })),
+        "near": row.near.as_ref().map(|(to, within)| json!({ "box": to.to_string(), "within": most(Some(*within)) })),
+        "apart": most(row.apart),
+        "usual": row.usual.map(|u| json!({ "least": least(Some(u.least)), "most": most(Some(u.most)) })),
         "waits_for": row.waits_for,
         "command": row.done.is_none().then(|| command(number, row)),
         "done": row.done.as_ref().map(|d| json!({

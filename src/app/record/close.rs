@@ -13,11 +13,11 @@ use super::verify::{self, Holds, Trust};
 use super::{folder, recompute, refused, seal, shop_key, stands, stored, system, waivers};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::record::Entry;
 use crate::record::entry::{Action, FollowUp};
 use crate::record::identified::by_pin;
 use crate::record::let_be;
 use crate::record::log::Appended;
+use crate::record::{Entry, dated};
 use crate::seal::identity::Identity;
 use crate::seal::pdf;
 use crate::term::clock::told_text;
@@ -100,6 +100,9 @@ pub fn close(
         return Err(refused(problem.help("put the newest good copy of the traveler's folder back, with its journal; without one show this to whoever keeps the heads on paper")));
     }
     let deferred: Vec<_> = desk.plan.operations.iter().filter(|o| o.deferred).collect();
+    // What the customer was told need not be typed again.
+    let told = dated::due(&desk.plan, &desk.state).map(|(day, ..)| day).filter(|_| !deferred.is_empty());
+    let due = due.or(told);
     if let (Some(first), None) = (deferred.first(), due) {
         return Err(refused(
             Diagnostic::error(
@@ -121,6 +124,7 @@ pub fn close(
                 .expected(format!("a date from {first} to {last}")),
         ));
     }
+    dated::promised(&desk.plan, &desk.state, due).map_err(refused)?;
     let identified = desk.door().identify(person, pin.or(desk.pin.as_deref()))?;
     // A key that does not fit is said before anything is written.
     let seal = shop_key::seal(host, &desk.folder, desk.shop.as_deref(), ask)?;

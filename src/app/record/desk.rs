@@ -393,7 +393,7 @@ impl Desk {
         appended.warnings.extend(
             told.into_iter().filter(|r| r.n == appended.n).map(|r| format!("Can that be? {}.", r.words)),
         );
-        appended.warnings.extend(self.unproved(&new.what));
+        appended.warnings.extend(self.unproved(&new.what, appended.n));
         let late = self.entries.last().and_then(|entry| calibration::late(&self.plan, entry));
         appended.warnings.extend(late.map(|words| format!("{words}: the record says so.")));
         // What the plan as it moved says against a signature is told where it is computed.
@@ -410,8 +410,10 @@ impl Desk {
         Ok(appended)
     }
 
-    /// Sheets the work of an entry marks or cuts by whose print nothing proves.
-    fn unproved(&self, what: &Action) -> Vec<String> {
+    /// Sheets the work of an entry, the `n`th, marks or cuts by whose print nothing proves. Told with
+    /// the first entry of an operation, and again once its bars were void: what is said with every
+    /// entry is read with none.
+    fn unproved(&self, what: &Action, n: u64) -> Vec<String> {
         let key = match what {
             Action::Tick { operation, .. } => &operation.key,
             Action::Measure { reading } => &reading.operation.key,
@@ -424,7 +426,11 @@ impl Desk {
             let on_marks = |o: &Operation| o.builds_on.iter().any(|k| s.operations.contains(k));
             s.operations.contains(key) || cuts.is_some_and(on_marks)
         };
-        let sheets = self.plan.sheets.iter().filter(rests);
+        let told = |s: &&Sheet| {
+            let since = self.state.bars_of(s).map_or(0, |(_, mark)| mark.n);
+            self.state.marks(key).any(|mark| mark.n > since && mark.n < n)
+        };
+        let sheets = self.plan.sheets.iter().filter(rests).filter(|s| !told(s));
         sheets
             .filter_map(|s| self.state.unproved(s))
             .map(|why| format!("This work marks or cuts by a sheet at full size, and {why}. If it was used, measure its bars: tackwright bars {} SHEET --across … --along … --by ID", self.plan.number))

@@ -12,7 +12,7 @@ use super::folder::TRAVELERS;
 use super::pin::{Door, Known, of_book};
 use super::stored::{FORM, PAPER, PLAN, WORK_PAPERS, load, need, store};
 use super::tries::Counted;
-use super::{folder as places, journal, refused, register, shelf, system};
+use super::{folder as places, journal, key_name, refused, register, shelf, system};
 use crate::app::compose::{FIGURES, attachments, compose};
 use crate::app::paper_set;
 use crate::app::plan::{Failure, Loaded, Plan, Shelf, SourceText, plan as planned_job};
@@ -45,6 +45,7 @@ pub fn frozen(plan: &plan::Plan, digest: &str) -> Frozen {
         revision: plan.revision.clone(),
         title: plan.title.clone(),
         unit: plan.unit.clone(),
+        units: plan.units,
         due: plan.due.map(|d| d.to_string()),
         digest: digest.to_owned(),
         operations: now.into_iter().chain(later).map(|o| operation(o, &plan.operations)).collect(),
@@ -212,6 +213,7 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         usual: plan.usual.map(|(least, most)| Usual { least, most }),
         after_arc: plan.after_arc,
         since_arc: plan.since_arc,
+        dated: plan.dated,
         never_negative: plan.never_negative,
         replaces: plan.replaces.clone(),
         lot: plan
@@ -345,6 +347,7 @@ pub fn start(
     }
     let at = actor.map_or_else(|| host.now(), |a| a.at);
     crate::record::rules::time(&at, &host.now()).map_err(refused)?;
+    key_name::agrees(host, &shelf.shop, planned.loaded)?;
     let number = planned.loaded.job.job.number.value.to_string();
     let journal = journal::place(host, folder);
     let seen = journal::read(host, &journal)?;

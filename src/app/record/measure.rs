@@ -6,6 +6,7 @@ mod likely;
 use super::act::another_way;
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
+use super::judged::between;
 pub use super::judged::{Judged, NewTarget};
 use super::recompute::{self, Memo};
 use super::weigh::judge;
@@ -14,13 +15,13 @@ use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity};
 use crate::record::entry::{Action, By, Correction, Measured};
-use crate::record::frozen::{Limits, Operation, Reading};
+use crate::record::frozen::{Frozen, Limits, Operation, Reading};
 use crate::record::log::Appended;
 use crate::record::people::{Instrument, Signer, Spread};
 use crate::record::place::Place;
 use crate::record::rules::Scene;
 use crate::record::{agree, calibration};
-use crate::term::Does;
+use crate::term::{Does, Verdict};
 use followed::Standard;
 
 /// What is written down.
@@ -56,6 +57,26 @@ pub fn measure(host: &dyn RecordHost, desk: &mut Desk, ask: Ask, actor: &Actor) 
 pub fn measure_with(
     host: &dyn RecordHost,
     desk: &mut Desk,
+    ask: Ask,
+    actor: &Actor,
+    memo: &mut Memo,
+) -> Result<Judged, Failure> {
+    let came = written_down(host, desk, ask, actor, memo);
+    // Whatever said it, the units of the job stand first.
+    let say = |text: &str| desk.plan.say(text);
+    match came {
+        Ok(judged) => Ok(judged.reworded(say)),
+        Err(Failure::Refused(mut report, sources)) => {
+            report.reword(say);
+            Err(Failure::Refused(report, sources))
+        }
+        Err(failure) => Err(failure),
+    }
+}
+
+fn written_down(
+    host: &dyn RecordHost,
+    desk: &mut Desk,
     mut ask: Ask,
     actor: &Actor,
     memo: &mut Memo,
@@ -69,7 +90,7 @@ pub fn measure_with(
     let by_date = desk.plan.rules >= calibration::SINCE;
     let measured = weighed(&taken, &standard, &ask, by_date).map_err(refused)?;
     desk.scene(actor).as_said_before(&measured).map_err(refused)?;
-    let words = sentence(&taken, &measured, standard.limits);
+    let words = sentence(&desk.plan, &taken, &measured, standard.limits);
     let opens = taken.opens(&measured);
     let filed = opens.is_some();
     let by = by(taken.person, &taken.role);
@@ -148,6 +169,7 @@ fn taken<'a>(desk: &'a Desk, ask: &mut Ask, actor: &Actor) -> Result<Taken<'a>, 
     let read = judge(reading.limits, &ask.text, None).map_err(refused)?;
     let read = reading.limits.zip(recompute::number(&read)).map(|(l, (v, _))| Quantity::from_si(l.kind, v));
     let instrument = fit(&scene, reading, read, ask).map_err(refused)?;
+    scene.dated(reading, &ask.text).map_err(refused)?;
     if let Some(lot) = &reading.lot {
         scene.lots(lot, &ask.text).map_err(refused)?;
     }
@@ -250,7 +272,7 @@ fn spread_for(instrument: Option<&Instrument>, limits: Option<Limits>) -> Option
     instrument.spread.filter(|_| limits.kind != Kind::Number)
 }
 
-fn sentence(taken: &Taken<'_>, measured: &Measured, limits: Option<Limits>) -> String {
+fn sentence(plan: &Frozen, taken: &Taken<'_>, measured: &Measured, limits: Option<Limits>) -> String {
     let mut text = format!("{} {}: {}", taken.operation.number, taken.reading.label, measured.text);
     if let Some(target) = &measured.target
         && measured.verdict.decided()
@@ -260,8 +282,14 @@ fn sentence(taken: &Taken<'_>, measured: &Measured, limits: Option<Limits>) -> S
     if let (Some(limits), Some(guard)) = (limits, measured.guard.as_ref().and_then(|g| g.parse::<f64>().ok()))
         && guard > 0.0
     {
-        let shown = crate::quantity::show::uncertainty(Quantity::from_si(limits.kind, guard), None);
+        let style = Some(plan.style(limits.kind));
+        let shown = crate::quantity::show::uncertainty(Quantity::from_si(limits.kind, guard), style);
         text.push_str(&format!(", guard band {shown}"));
+        // What would be accepted, where this was not.
+        let accepted = limits.taken_in(|_| guard).map(|l| between(plan.units, l));
+        if let Some(accepted) = accepted.filter(|_| measured.verdict.is(Verdict::NotProven)) {
+            text.push_str(&format!(", accepted with it: {accepted}"));
+        }
     }
     text.push_str(&format!(": {}", measured.verdict));
     text

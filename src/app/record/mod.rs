@@ -18,6 +18,7 @@ pub mod given;
 pub mod journal;
 pub mod judged;
 pub mod key;
+mod key_name;
 pub mod measure;
 pub mod next_hand;
 mod paper_kept;

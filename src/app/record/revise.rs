@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
-use super::{folder as places, freeze, refused, register, same_job, stored, system, waivers};
+use super::{folder as places, freeze, key_name, refused, register, same_job, stored, system, waivers};
 use crate::app::compose::compose;
 use crate::app::plan::{Failure, Shelf, plan};
 use crate::app::shop::ShopBook;
@@ -88,6 +88,7 @@ pub fn revise(
     of_the_book(&loaded.job, &shelf.shop).map_err(refused)?;
     let planned = plan(&loaded, shelf)?;
     planned.ready()?;
+    key_name::agrees(host, &shelf.shop, &loaded)?;
     let mut document = compose(&planned);
     let fresh = freeze::frozen(&planned.resolved, &planned.digest());
     let stored = stored::load(host, folder, &desk.issue)?;

@@ -300,6 +300,10 @@ pub fn create(host: &dyn RecordHost, book: &Path, wanted: Wanted<'_>, ask: Ask<'
     host.write(&files.book, text.as_bytes()).map_err(|e| system(&files.book, e))?;
     let advice = vec![
         format!(
+            "The certificates name the shop \"{}\": so does a job it signs ([shop] name), else the job is not issued.",
+            holder.shop.trim()
+        ),
+        format!(
             "{} vouches for every later key of the shop: keep a copy in a safe, and take it off this machine.",
             files.root_key.display()
         ),

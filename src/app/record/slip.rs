@@ -112,7 +112,7 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
         meta,
         running,
         head: Head {
-            shop: now.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.0.clone()),
+            shop: now.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.value.0.clone()),
             facts,
             scope,
             ..Head::default()

@@ -1,5 +1,6 @@
 //! Checking a completed record with nothing but its PDF.
 
+mod beside;
 mod drawn;
 mod judged;
 mod later;
@@ -9,10 +10,9 @@ mod people;
 pub(super) mod verdict;
 
 use std::collections::BTreeMap;
-use std::panic;
 use std::sync::{Arc, Mutex};
-use std::thread;
 
+use beside::beside;
 pub use outside::head;
 pub use verdict::{Holds, Looked, Outcome, Trust, Verdict};
 use verdict::{Maker, TOLD};
@@ -42,15 +42,20 @@ use crate::term::counted;
 use crate::traveler::document::Document;
 use pages::Remade;
 
-/// Stack of the typesetter, as the main thread's.
-const STACK: usize = 64 << 20;
-
 /// Checks a file. A file that is no completed record gives a verdict, too.
 ///
 /// The record is the first revision of the file; what was added behind it, the
 /// signatures, is judged by itself.
 #[must_use]
 pub fn verify(whole: &[u8], trust: &Trust) -> Verdict {
+    // What stands behind the end is told by itself: nothing before it is another for it.
+    let behind = crate::seal::pdf::behind(whole);
+    let mut verdict = to_its_end(whole.strip_suffix(behind).unwrap_or(whole), trust);
+    outside::behind(&mut verdict, behind, whole.len());
+    verdict
+}
+
+fn to_its_end(whole: &[u8], trust: &Trust) -> Verdict {
     let mut verdict = Verdict { by_rules: true, unsealed: trust.unsealed, ..Verdict::default() };
     let bytes = whole.get(..crate::seal::pdf::first(whole)).unwrap_or(whole);
     let files = match pdf::attachments(bytes) {
@@ -195,21 +200,6 @@ fn digest(verdict: &mut Verdict, stated: &Stated) {
             "The file has not the digest it states: a byte of it was changed."
         },
     );
-}
-
-/// Does one thing on a thread of its own while the other is done here.
-fn beside<A: Send, B>(there: impl Fn() -> A + Sync, here: impl FnOnce() -> B) -> (A, B) {
-    thread::scope(|scope| {
-        let doing = thread::Builder::new().stack_size(STACK).spawn_scoped(scope, &there);
-        let done = here();
-        let beside = match doing.map(thread::ScopedJoinHandle::join) {
-            Ok(Ok(beside)) => beside,
-            Ok(Err(fault)) => panic::resume_unwind(fault),
-            // The system gave no thread.
-            Err(_) => there(),
-        };
-        (beside, done)
-    })
 }
 
 /// The shelves among the frozen files, each read once: revisions mostly have the same,

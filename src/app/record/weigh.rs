@@ -1,13 +1,13 @@
 //! A value against its limits: the verdict, with the uncertainty in it.
 
 use crate::diagnostic::Diagnostic;
-use crate::figure::metrology::decision;
 use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::record::entry::Measured;
 use crate::record::frozen::Limits;
 use crate::record::people::Spread;
 use crate::record::words::nothing_read;
-use crate::term;
+use crate::term::decide::guard_band;
+use crate::term::{self, Verdict};
 
 /// Judges a value against limits. `spread` is the instrument's uncertainty: what is
 /// written behind a value may widen it, and makes no instrument better than it is.
@@ -49,17 +49,16 @@ pub fn judge(limits: Option<Limits>, text: &str, spread: Option<Spread>) -> Resu
     possible(limits.kind, read.value)?;
     let written = Some(read.uncertainty).filter(|u| *u > 0.0);
     let uncertainty = written.into_iter().chain(spread.map(|s| s.at(read.value.si()))).reduce(f64::max);
-    let guard = uncertainty.map_or(0.0, |u| 2.0 * u);
+    let guard = uncertainty.map_or(0.0, guard_band);
     measured.kind = Some(limits.kind.word().to_owned());
     measured.value = Some(read.value.si().to_string());
     measured.uncertainty = uncertainty.map(|u| u.to_string());
-    let bounds =
-        decision::Limits { lower: limits.lower.map(Quantity::si), upper: limits.upper.map(Quantity::si) };
-    if bounds.lower.is_some() || bounds.upper.is_some() {
-        measured.lower = bounds.lower.map(|v| v.to_string());
-        measured.upper = bounds.upper.map(|v| v.to_string());
+    let bounds = (limits.lower.map(Quantity::si), limits.upper.map(Quantity::si));
+    if bounds.0.is_some() || bounds.1.is_some() {
+        measured.lower = bounds.0.map(|v| v.to_string());
+        measured.upper = bounds.1.map(|v| v.to_string());
         measured.guard = Some(guard.to_string());
-        measured.verdict = term::Judged::Decided(bounds.verdict(read.value.si(), guard));
+        measured.verdict = term::Judged::Decided(Verdict::on(read.value.si(), guard, bounds));
     }
     Ok(measured)
 }

@@ -19,8 +19,9 @@ use crate::record::sha256;
 const DIGEST: &str = "file-sha256:";
 const SEAL: &str = "file-seal:";
 const MAKER: &str = "made-by:";
-/// Counts changes of the document model and of its words.
-const MODEL: u32 = 7;
+/// Digest of all that shapes plans and pages in this program (`src/build.rs`): a number somebody
+/// counts up is forgotten, and then a record of another day's build is called altered.
+const SOURCES: &str = env!("TACKWRIGHT_SOURCES");
 const DIGEST_LENGTH: usize = 64;
 const SEAL_LENGTH: usize = 128;
 
@@ -86,12 +87,11 @@ fn draft(bytes: &[u8]) -> bool {
     after.iter().any(|word| memchr::memmem::find(bytes, word.as_bytes()).is_some())
 }
 
-/// This program with its typesetter, PDF writer, templates and fonts: the same
-/// maker makes the same bytes from the same record.
+/// This program with its sources, procedures, typesetter, PDF writer, templates and fonts: the
+/// same maker makes the same bytes from the same record.
 #[must_use]
 pub fn maker() -> String {
-    // The document model speaks too: other fields, other words under the seal.
-    format!("{}+{}.model-{MODEL}", env!("CARGO_PKG_VERSION"), crate::render::makers())
+    format!("{}+{}.sources-{SOURCES}", env!("CARGO_PKG_VERSION"), crate::render::makers())
 }
 
 /// What the signature of a whole file is made over.

@@ -292,7 +292,8 @@ impl Found<'_> {
         drawn.data["of"] = number.into();
         drawn.data["digest"] = sheet.digest.clone().into();
         drawn.of = Some(sheet);
-        drawn.author = self.plan.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.to_string());
+        drawn.author =
+            self.plan.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.value.to_string());
         drawn.paper = head.paper;
         drawn.dated = head.date.0.and_time(chrono::NaiveTime::MIN).and_utc();
         self.sheets.drawn.push(drawn);

@@ -167,6 +167,9 @@ fn question(row: &Row) -> String {
         text.push_str(&format!(": {}", row.choices.join(" / ")));
     } else if let Some(target) = &row.target {
         text.push_str(&format!(": {target}"));
+        if let Some(accepted) = &row.accepted {
+            text.push_str(&format!(" (accepted: {accepted})"));
+        }
     }
     if let Some(printed) = &row.printed {
         text.push_str(&format!(" (printed {printed})"));

@@ -44,16 +44,7 @@ impl Limits {
     /// the guard band, nonconformity outside the limits widened by it.
     #[must_use]
     pub fn verdict(self, value: f64, guard: f64) -> Verdict {
-        let room = 1e-12 * (value.abs() + guard);
-        let inside = self.lower.is_none_or(|l| value >= l + guard - room)
-            && self.upper.is_none_or(|u| value <= u - guard + room);
-        let outside = self.lower.is_some_and(|l| value < l - guard - room)
-            || self.upper.is_some_and(|u| value > u + guard + room);
-        match (inside, outside) {
-            (true, _) => Verdict::Conform,
-            (_, true) => Verdict::NotConform,
-            _ => Verdict::NotProven,
-        }
+        Verdict::on(value, guard, (self.lower, self.upper))
     }
 
     /// Probability that the true value is inside, with a normal distribution

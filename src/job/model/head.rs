@@ -65,7 +65,7 @@ record! {
     /// The shop that does the work.
     pub struct Shop {
         /// Name of the shop.
-        required name: Text => "\"Ridge Road Fabrication (invented)\"";
+        required name: Located<Text> => "\"Ridge Road Fabrication (invented)\"";
         /// Address, one line.
         optional address: Text => "\"14 Quarry Lane\"";
         /// Telephone or other contact.

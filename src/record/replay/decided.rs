@@ -3,11 +3,11 @@
 use super::made::Made;
 use super::{Again, wrong};
 use crate::diagnostic::Diagnostic;
-use crate::record::change;
 use crate::record::entry::{Action, By, Photo, Reopened};
 use crate::record::frozen::{Frozen, Operation};
 use crate::record::honest;
 use crate::record::moved::no_longer;
+use crate::record::{change, dated};
 use crate::term::Disposition;
 
 impl Again<'_> {
@@ -89,7 +89,8 @@ impl Again<'_> {
             self.otherwise(made, lost.iter().map(|l| l.told()));
         }
         self.found.open = open;
-        Ok(())
+        let Action::Closed { follow_ups, .. } = &made.entry.what else { return Ok(()) };
+        follow_ups.iter().try_for_each(|one| dated::promised(plan, state, dated::day(&one.due)))
     }
 }
 

@@ -8,6 +8,7 @@ use crate::record::entry::Measured;
 use crate::record::fitness::measures;
 use crate::record::frozen::{Frozen, Operation};
 use crate::record::people::Instrument;
+use crate::term::decide::guard_band;
 
 /// Room for numbers that were written as text.
 const ROOM: f64 = 1e-9;
@@ -34,7 +35,7 @@ impl Again<'_> {
         let place = format!("{}.{}", operation.number, reading.reading);
         let number = |text: &Option<String>| text.as_ref().and_then(|t| t.parse::<f64>().ok());
         if let (Some(guard), Some(spread)) = (number(&reading.guard), number(&reading.uncertainty))
-            && (guard - 2.0 * spread).abs() > ROOM * guard.abs().max(spread)
+            && (guard - guard_band(spread)).abs() > ROOM * guard.abs().max(spread)
         {
             return wrong(format!("{place} has a guard band that is not twice its uncertainty"));
         }

@@ -7,5 +7,5 @@ mod revisions;
 mod write;
 
 pub use judge::Step;
-pub use revisions::{Read, Signature, first, read};
+pub use revisions::{Read, Signature, behind, first, read};
 pub use write::{Mark, put_contents, sign};

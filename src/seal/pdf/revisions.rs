@@ -66,6 +66,17 @@ pub fn first(bytes: &[u8]) -> usize {
     sections(bytes).ok().and_then(|all| all.first().map(|s| s.end)).unwrap_or(bytes.len())
 }
 
+/// What stands behind the last end of a file and is read by nobody as a part of it; empty if
+/// there is nothing but blanks, or if the file can't be told apart.
+#[must_use]
+pub fn behind(bytes: &[u8]) -> &[u8] {
+    let end = linked(bytes).ok().and_then(|all| all.last().map(|s| s.end));
+    let tail = end.and_then(|end| bytes.get(end..)).unwrap_or_default();
+    // The end of its last line is the file's own, and may be signed with it.
+    let tail = [&b"\r\n"[..], b"\n", b"\r"].iter().find_map(|eol| tail.strip_prefix(*eol)).unwrap_or(tail);
+    if tail.trim_ascii().is_empty() { &[] } else { tail }
+}
+
 /// Takes a file apart.
 ///
 /// # Errors
@@ -90,9 +101,17 @@ struct Section {
     end: usize,
 }
 
-/// The sections in the order of the file. Every one must say where the one
-/// before it is, and the file must end with the last.
+/// The sections in the order of the file; the file must end with the last.
 fn sections(bytes: &[u8]) -> Result<Vec<Section>, Fault> {
+    let found = linked(bytes)?;
+    if behind(bytes).is_empty() {
+        return Ok(found);
+    }
+    Err(Fault::new("something stands behind the end of the file"))
+}
+
+/// The sections in the order of the file. Every one must say where the one before it is.
+fn linked(bytes: &[u8]) -> Result<Vec<Section>, Fault> {
     const MARK: &[u8] = b"startxref";
     const END: &[u8] = b"%%EOF";
     let mut found: Vec<Section> = Vec::new();
@@ -122,13 +141,7 @@ fn sections(bytes: &[u8]) -> Result<Vec<Section>, Fault> {
             return Err(Fault::new(format!("the file has more than {MOST} revisions")));
         }
     }
-    match found.last() {
-        None => Err(Fault::new("the file has no end that could be read")),
-        Some(last) if !bytes.get(last.end..).unwrap_or_default().trim_ascii().is_empty() => {
-            Err(Fault::new("something stands behind the end of the file"))
-        }
-        Some(_) => Ok(found),
-    }
+    if found.is_empty() { Err(Fault::new("the file has no end that could be read")) } else { Ok(found) }
 }
 
 fn find(bytes: &[u8], mark: &[u8], from: usize) -> Option<usize> {

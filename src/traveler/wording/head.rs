@@ -21,7 +21,7 @@ pub(super) fn head(planned: &Subject<'_>) -> Head {
     let job = planned.job;
     let shop = job.shop.as_ref();
     Head {
-        shop: shop.map_or_else(String::new, |s| s.name.0.clone()),
+        shop: shop.map_or_else(String::new, |s| s.name.value.0.clone()),
         shop_lines: shop
             .map(|s| s.address.iter().chain(&s.contact).map(|t| t.0.clone()).collect())
             .unwrap_or_default(),

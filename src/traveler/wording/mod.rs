@@ -143,7 +143,7 @@ pub fn meta(planned: &Subject<'_>) -> Meta {
     Meta {
         kind: "Job traveler".to_owned(),
         title: format!("Job traveler {} rev {}: {}", plan.number, plan.revision, plan.unit),
-        author: job.shop.as_ref().map_or_else(|| "the shop".to_owned(), |s| s.name.0.clone()),
+        author: job.shop.as_ref().map_or_else(|| "the shop".to_owned(), |s| s.name.value.0.clone()),
         language: "en".to_owned(),
         keywords: Vec::new(),
         ident: format!("{} {} {}", plan.number, plan.revision, planned.digest),

@@ -22,6 +22,8 @@ pub(crate) struct Shop {
     pace: i64,
     /// Entries so far.
     entered: i64,
+    /// Operations whose entries told that a print of theirs is unproved, each time.
+    pub(crate) unproved: Vec<String>,
     /// The last entry at an arc.
     arc: Option<DateTime<FixedOffset>>,
     /// The last entry at heat of a shift whose card is not closed, and how many shifts had
@@ -55,6 +57,7 @@ impl Shop {
             last: now,
             pace: 3,
             entered: 0,
+            unproved: Vec::new(),
             arc: None,
             heat: None,
             shifts: 0,
@@ -190,6 +193,11 @@ impl Shop {
         let said = self.run_at(&all, input, now.timestamp());
         assert_eq!(said.code, 0, "{all:?}\n{}{}", said.out, said.err);
         self.entered += 1;
+        // A terminal wraps lines.
+        let told = [&*said.out, &*said.err].join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
+        if told.contains("marks or cuts by a sheet") {
+            self.unproved.push(args[2].split(['.', ':']).next().unwrap().to_owned());
+        }
         said
     }
 

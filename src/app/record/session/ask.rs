@@ -64,6 +64,9 @@ impl Session<'_> {
         if let Some(target) = row.target.as_ref().filter(|_| row.choices.is_empty()) {
             question.push_str(&format!(": {target}"));
         }
+        if let Some(accepted) = &row.accepted {
+            question.push_str(&format!(" (accepted: {accepted})"));
+        }
         if let Some(printed) = &row.printed {
             question.push_str(&format!(" (the paper says {printed})"));
         }

@@ -459,7 +459,7 @@ impl Session<'_> {
     }
 
     /// Says why something was not entered, and the way out.
-    fn no(&mut self, failure: &Failure) {
+    pub(super) fn no(&mut self, failure: &Failure) {
         let Failure::Refused(report, _) = failure else {
             let words = failure.words();
             self.talk.say("  NO: ", &words);

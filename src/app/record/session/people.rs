@@ -2,6 +2,7 @@
 
 use super::super::boxes::Row;
 use super::super::desk::Desk;
+use super::super::refused;
 use super::{Answer, Session};
 use crate::app::plan::Failure;
 use crate::record::people::Signer;
@@ -75,15 +76,23 @@ impl Session<'_> {
             offered.iter().zip(1..).map(|(id, n)| format!("{n} {id} {}", title(id))).collect();
         let asked = row.instrument.as_deref().unwrap_or("a tool");
         self.talk.say("  ", &format!("{asked}: which one? {}", list.join(", ")));
-        let Answer::Text(text) = self.prompt("  number or id > ") else { return Ok(None) };
-        let by_number =
-            text.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).and_then(|n| offered.get(n));
-        let tool = by_number.cloned().unwrap_or_else(|| {
-            let all = sight.register.instruments.iter().flatten();
-            all.map(|i| &i.id).find(|id| id.eq_ignore_ascii_case(&text)).map_or(text.clone(), Clone::clone)
-        });
-        self.tools.insert(key, tool.clone());
-        Ok(Some(tool))
+        let needed = row.limits.and(row.instrument.as_deref());
+        loop {
+            let Answer::Text(text) = self.prompt("  number or id > ") else { return Ok(None) };
+            let by_number =
+                text.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).and_then(|n| offered.get(n));
+            let named = by_number.map_or(text.as_str(), String::as_str);
+            // The rule that judges the reading judges its tool, before anything is read with it.
+            let scene = sight.scene();
+            match scene.instrument(Some(named), needed, row.limits, None) {
+                Ok(known) => {
+                    let tool = known.map_or_else(|| named.to_owned(), |known| known.id.clone());
+                    self.tools.insert(key, tool.clone());
+                    return Ok(Some(tool));
+                }
+                Err(problem) => self.no(&refused(problem)),
+            }
+        }
     }
 
     /// The PIN of a person who has one: typed once a session.

@@ -30,6 +30,39 @@ pub fn head(text: &str) -> Result<String, Diagnostic> {
         .help("nothing was checked: read the digits again"))
 }
 
+/// Most bytes behind the end of a file that are told.
+const TOLD: usize = 24;
+
+/// What stands behind the end of the file: no reader shows it, no digest or signature is of it.
+pub(super) fn behind(verdict: &mut Verdict, bytes: &[u8], length: usize) {
+    if bytes.is_empty() {
+        return;
+    }
+    let sound = !verdict.looked.iter().any(|l| matches!(l.outcome, Outcome::Bad | Outcome::Contradicted));
+    let start = bytes.get(..TOLD).unwrap_or(bytes);
+    let plain = start.iter().all(|b| b.is_ascii_graphic() || *b == b' ');
+    let first = match std::str::from_utf8(start) {
+        Ok(text) if plain => format!("\"{text}\""),
+        _ => start.iter().map(|b| format!("{b:02x}")).collect::<Vec<_>>().join(" "),
+    };
+    let what_was_sealed = if sound {
+        format!(
+            "Nothing of what was sealed was changed: the first {} bytes of the file are as they were made",
+            length - bytes.len()
+        )
+    } else {
+        "What else was changed stands with the other lines".to_owned()
+    };
+    verdict.look(
+        false,
+        "",
+        format!(
+            "{} behind the end of the file, and nobody sealed that. It begins with {first}. {what_was_sealed}.",
+            counted(bytes.len(), "byte stands", "bytes stand")
+        ),
+    );
+}
+
 /// The log against heads that were kept on paper.
 pub(super) fn heads(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) {
     let number = state::issue(&chain.entries).map(|i| i.number.clone()).unwrap_or_default();

@@ -22,7 +22,7 @@ use super::{Facts, day};
 use crate::figure::Figure;
 use crate::form::{BoxName, Part};
 use crate::procedure::figures::Owner;
-use crate::quantity::Kind;
+use crate::quantity::{Kind, Quantity, show};
 use crate::record::entry::{Measured, Photo};
 use crate::record::frozen::{Limits, Operation, Reading};
 use crate::record::state::{Found, Mark};
@@ -133,10 +133,26 @@ fn verdict(facts: &Facts<'_>, taken: &Taken<'_>) -> (String, bool) {
             );
         }
         v if !v.decided() => return ("recorded".to_owned(), false),
-        v if v.is(Verdict::NotProven) => "not proven",
-        _ => "OUTSIDE",
+        v if v.is(Verdict::NotProven) => against(Verdict::NotProven),
+        _ => against(Verdict::NotConform),
     };
-    (outside(facts, taken, word), true)
+    // What leaves it open stands with it.
+    let guard = || {
+        let (limits, guard) = (taken.reading.limits?, taken.measured.guard.as_ref()?.parse().ok()?);
+        let style = facts.plan.style(limits.kind);
+        Some(show::uncertainty(Quantity::from_si(limits.kind, guard), Some(style)))
+    };
+    let open = guard().filter(|_| taken.measured.verdict.is(Verdict::NotProven));
+    let word = open.map_or_else(|| word.to_owned(), |guard| format!("{word}, ± {guard}"));
+    (outside(facts, taken, &word), true)
+}
+
+/// The word for a verdict that speaks against a value.
+const fn against(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::NotProven => "not proven",
+        Verdict::NotConform | Verdict::Conform => "OUTSIDE",
+    }
 }
 
 /// The last reading of a place that failed before the one in force, and what a lead decided

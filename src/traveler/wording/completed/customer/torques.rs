@@ -3,7 +3,7 @@
 use super::super::super::super::document::{Document, Section, TorqueDone, TorqueRow};
 use super::super::super::torques::AS_FITTED;
 use super::super::Facts;
-use super::{Taken, figure_read, outside, sentence, taken, verdict};
+use super::{Taken, against, figure_read, outside, sentence, taken, verdict};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::term::counted;
@@ -94,8 +94,10 @@ fn alone(facts: &Facts<'_>, taken: &Taken<'_>) -> TorqueDone {
         asked = format!("{}, maker's figure as {} read it", figure.entered(), figure.mark.by.id);
         if !taken.measured.verdict.decided() {
             let off = facts.state.broken(facts.plan, taken.operation);
-            bad = off.iter().any(|stop| stop.reading == taken.reading.id);
-            words = if bad { outside(facts, taken, "OUTSIDE") } else { AGREES.to_owned() };
+            let off = off.iter().find(|stop| stop.reading == taken.reading.id);
+            bad = off.is_some();
+            words =
+                off.map_or_else(|| AGREES.to_owned(), |stop| outside(facts, taken, against(stop.verdict)));
         }
     }
     TorqueDone {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::super::super::super::document::{Document, Fact, Section, WeldCard, WeldDone};
 use super::super::{Facts, day, welded_on};
-use super::{Taken, sentence, taken, verdict};
+use super::{Taken, against, sentence, taken, verdict};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style};
 use crate::record::frozen::{Derived, Operation};
@@ -170,8 +170,8 @@ fn heat_input(card: &WeldCard, on: &[&Operation], facts: &Facts<'_>, bad: &mut b
     let own = |d: &&Derived| {
         d.take == Take::ArcEnergy && d.id.rsplit_once('.').is_some_and(|(_, end)| end == card.id)
     };
-    let steps = on.iter().flat_map(|o| &o.steps);
-    let Some(derived) = steps.flat_map(|s| &s.derived).find(own) else {
+    let derived = on.iter().find_map(|o| Some((o, o.steps.iter().flat_map(|s| &s.derived).find(own)?)));
+    let Some((operation, derived)) = derived else {
         let by = said(card, "procedure").unwrap_or("the job");
         let planned = ["heat input window", "heat input"].iter().find_map(|label| said(card, label));
         let planned = planned.map_or(String::new(), |p| format!("; planned {p}"));
@@ -182,14 +182,13 @@ fn heat_input(card: &WeldCard, on: &[&Operation], facts: &Facts<'_>, bad: &mut b
         return Fact::new(WHAT, "NOT READ: it follows from volts, amps, and runs and wire feed or travel");
     };
     let show = |q: Quantity| Style::of(Kind::HeatInput).both(q);
-    let outside =
-        derived.least.is_some_and(|l| value < l.si()) || derived.most.is_some_and(|m| value > m.si());
-    *bad |= outside;
+    let off = facts.state.broken(facts.plan, operation).into_iter().find(|stop| stop.of == derived.of);
+    *bad |= off.is_some();
     let limits: Vec<String> = [("at least", derived.least), ("at most", derived.most)]
         .into_iter()
         .filter_map(|(word, limit)| limit.map(|l| format!("{word} {}", show(l))))
         .collect();
-    let words = if outside { "; OUTSIDE" } else { "" };
+    let words = off.map_or_else(String::new, |stop| format!("; {}", against(stop.verdict)));
     Fact::new(
         WHAT,
         format!(
