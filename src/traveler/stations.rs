@@ -29,7 +29,7 @@ const LEAST: usize = 6;
 const FEW: usize = 4;
 
 /// Lines below which a change of place alone does not end a station.
-const SMALL: usize = 20;
+const SMALL: usize = 32;
 
 /// Station pages of these operations, with the cards of the joints welded at
 /// each. `first` is the place of the first letter: 0 for A.
@@ -135,8 +135,9 @@ fn lines(operation: &Operation) -> usize {
         .iter()
         .map(|s| s.text.text().chars().count().div_ceil(LINE) + 4 * s.readings.len().div_ceil(2))
         .sum();
-    let points = operation.before.len() + operation.after.len();
-    2 + steps + 12 * points + 4 * operation.cautions.len()
+    // A hold in front of it closes the page before.
+    let before = operation.before.iter().filter(|p| !holds(p)).count();
+    2 + steps + 12 * (before + operation.after.len()) + 4 * operation.cautions.len()
 }
 
 /// `A` for 0, `Z` for 25, `AA` for 26. No `I` and no `O`: they read as digits.

@@ -36,9 +36,25 @@ pub(super) fn squareness(owner: &Owner, sheet: &mut JobFigures) {
     );
 }
 
+/// Share of a loaded trailer that rests on the tow vehicle, least and most: below it the
+/// trailer sways, above it the tow vehicle's rear axle and coupling are overloaded.
+const TONGUE: (f64, f64) = (0.09, 0.15);
+const TONGUE_SHARE: Source =
+    Source::practice("tongue weight 9 to 15 % of the loaded trailer; the makers' limits first");
+
+/// What may rest on the tow vehicle's coupling, of the trailer as weighed.
+fn tongue(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+    let Some(mass) = job.unit.mass.as_ref().filter(|_| axle.is_trailer()) else { return };
+    let mass = mass.value.value;
+    let (least, most) = TONGUE;
+    sheet.derive_up(owner, component::tongue_least, mass * least, "9 % of unit.mass", TONGUE_SHARE);
+    sheet.derive_down(owner, component::tongue_most, mass * most, "15 % of unit.mass", TONGUE_SHARE);
+}
+
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.0.clone());
     squareness(&owner, sheet);
+    tongue(job, axle, &owner, sheet);
     clearance(job, axle, &owner, sheet);
     stability(job, axle, &owner, sheet);
     shocks(axle, &owner, sheet);

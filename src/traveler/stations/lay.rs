@@ -40,6 +40,10 @@ const TITLE: usize = 20;
 const BOX: usize = 104;
 const WORDS: usize = 66;
 
+/// Below a drawing text beside it may reach so far; above its foot it may end so early.
+const LONGER: usize = 100;
+const SHORT: usize = 150;
+
 /// Between two blocks of columns.
 const GAP: usize = 17;
 
@@ -65,7 +69,11 @@ pub(super) fn out(work: Vec<Work>, rows: Vec<(u32, Row)>, drawings: Vec<(u32, Ca
     let drawings: Vec<Captioned> = drawings.into_iter().map(|(_, one)| one).collect();
     // As much stands beside the drawing as it is high; what follows goes on under it.
     let high = drawn_height(&drawings);
-    let full = (1..behind.len()).find(|n| written(&behind[..*n]) >= high);
+    // An operation that would reach far below it stands by itself: a block is never broken.
+    let full = (1..behind.len()).find(|n| {
+        let (now, next) = (written(&behind[..*n]), written(&behind[..=*n]));
+        now >= high || next > high + LONGER && now + SHORT > high
+    });
     let rest = behind.split_off(full.unwrap_or(behind.len()));
     blocks.push(if behind.is_empty() {
         Block::Table(Table { drawings, rows: Vec::new() })
