@@ -12,6 +12,7 @@ use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::Axle;
 use crate::procedure::catalogue::component;
+use crate::quantity::show::SCALE;
 use crate::quantity::{Dimensioned, Length, math};
 use crate::source::Source;
 
@@ -47,8 +48,9 @@ fn tongue(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(mass) = job.unit.mass.as_ref().filter(|_| axle.is_trailer()) else { return };
     let mass = mass.value.value;
     let (least, most) = TONGUE;
-    sheet.derive_up(owner, component::tongue_least, mass * least, "9 % of unit.mass", TONGUE_SHARE);
-    sheet.derive_down(owner, component::tongue_most, mass * most, "15 % of unit.mass", TONGUE_SHARE);
+    let (low, high) = (component::tongue_least, component::tongue_most);
+    sheet.derive_in(owner, low, mass * least, SCALE.up(), "9 % of unit.mass", TONGUE_SHARE);
+    sheet.derive_in(owner, high, mass * most, SCALE.down(), "15 % of unit.mass", TONGUE_SHARE);
 }
 
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
