@@ -324,7 +324,7 @@ fn the_pages_of_the_truck_show_both_drawings() {
     let shelf = super::support::desk::shipped();
     let (_, bytes) = super::support::desk::issue(&text_of("brush-truck"), &shelf).unwrap();
     let pages = pdf::pages(&bytes);
-    for label in ["leg past nut", "punch mark"] {
+    for label in ["leg past nut", "finder 10.0°"] {
         let wanted = pdf::squeeze(label);
         let there = pages.iter().filter(|p| pdf::squeeze(&p.text()).contains(&wanted)).count();
         assert_eq!(there, 1, "{label}");
