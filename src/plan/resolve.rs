@@ -254,7 +254,8 @@ impl<'a> Resolver<'a> {
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),
             drawings: row.drawings.clone(),
             sheets: row.sheets.clone(),
-            tools: row.tools.iter().map(|t| self.plain(t, &context)).collect(),
+            // What only some units need is named under its condition.
+            tools: row.tools.iter().map(|t| self.plain(t, &context)).filter(|t| !t.is_empty()).collect(),
             materials: row.materials.iter().map(|t| self.plain(t, &context)).collect(),
             builds_on: Vec::new(),
             follows: Vec::new(),

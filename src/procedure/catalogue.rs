@@ -164,6 +164,8 @@ catalogue! {
         breakover_after: Angle, "breakover angle after";
         stability_before: Number, "static stability factor before";
         stability_after: Number, "static stability factor after";
+        tongue_least: Mass, "tongue weight, at least";
+        tongue_most: Mass, "tongue weight, at most";
         rail_rake: Angle, "rake of the frame rail, nose up";
         shock_change: Length, "longer shock absorber by";
         bump_gap: Length, "gap to the bump stop";

@@ -408,6 +408,8 @@ pub fn on_tape(value: Quantity, metric: bool) -> Style {
     usual
 }
 
+/// A load as a scale shows it, in whole pounds or kilograms.
+pub const SCALE: Style = Style::pair(Form::decimal(unit::LB, 1.0), Form::decimal(unit::KG, 1.0));
 /// Short times.
 pub const SECONDS: Style = Style::single(Form::decimal(unit::SECOND, 0.1));
 /// A preheat: up to the next 5 degrees.

@@ -34,12 +34,16 @@ terms! {
         Scribe = "scribe" as "scribe",
         /// Heights of the frame rail at its marks.
         Rail = "rail" as "rail",
+        /// A tacked hanger under load: punch mark, tacks, finder on the shackle.
+        Hanger = "hanger" as "hanger",
+        /// Nuts of a U-bolt plate, how they are counted and in which order tightened.
+        UBolts = "u-bolts" as "u-bolts",
     }
 }
 
 impl Sketch {
     /// Every sketch, in the order of its number.
-    pub const ALL: [Sketch; 15] = [
+    pub const ALL: [Sketch; 17] = [
         Sketch::Caster,
         Sketch::Camber,
         Sketch::Toe,
@@ -55,6 +59,8 @@ impl Sketch {
         Sketch::Shock,
         Sketch::Scribe,
         Sketch::Rail,
+        Sketch::Hanger,
+        Sketch::UBolts,
     ];
 
     /// Its number, from 1.
@@ -80,7 +86,7 @@ impl Sketch {
             Sketch::Seat => &["spring.seat_old", "spring.seat_new", "spring.pack", "pad.hole_offset"],
             Sketch::DragLink => &["drag_link.along", "drag_link.rise", "target.link_slope"],
             Sketch::Groove => &["cut.bevel", "cut.groove_offset", "joint.groove_depth", "joint.groove_angle"],
-            Sketch::Finder | Sketch::Knuckle | Sketch::Scribe => &[],
+            Sketch::Finder | Sketch::Knuckle | Sketch::Scribe | Sketch::Hanger | Sketch::UBolts => &[],
             Sketch::Rail => &["frame.rail_front", "frame.rail_rear"],
             Sketch::Frame => &[
                 "frame.approach_ahead",

@@ -5,6 +5,7 @@
 //! positive sense. Lengths are not to scale.
 
 mod body;
+mod clamp;
 
 use crate::quantity::show::{ANGLE, LENGTH};
 use crate::quantity::{Angle, Dimensioned, Length, unit};
@@ -14,6 +15,7 @@ use crate::term::Units;
 use super::document::Captioned;
 use super::drawing::{Canvas, Drawing, Path, Pen, Segment, Spot};
 use super::end_view::{EndView, small_end_view};
+pub(crate) use clamp::order;
 
 /// Width of a sketch, and of the column it stands in, sheet millimetres.
 pub const WIDE: f64 = 52.0;
@@ -41,6 +43,9 @@ pub struct Values {
     pub offset: Option<Length>,
     /// The knuckle as it is turned.
     pub knuckle: Option<EndView>,
+    /// Places of the nuts of a U-bolt plate in the order they are tightened, 0 behind the
+    /// last; none where the order is another than that of U-bolts.
+    pub nuts: Option<[usize; 4]>,
     /// SI stands first, not inches.
     pub metric: bool,
 }
@@ -55,6 +60,7 @@ impl Values {
             Sketch::Shackle => self.shackle.is_some(),
             Sketch::Groove => self.depth.is_some(),
             Sketch::Knuckle => self.knuckle.is_some(),
+            Sketch::UBolts => self.nuts.is_some(),
             _ => true,
         }
     }
@@ -86,6 +92,22 @@ impl Sheet {
     pub(crate) fn outline(&mut self, points: &[(f64, f64)], pen: Pen) {
         let spots: Vec<Spot> = points.iter().map(|(x, y)| Spot::new(*x, *y)).collect();
         self.canvas.outline(&spots, pen);
+    }
+
+    /// A word whose place is its meaning: it is not moved.
+    pub(crate) fn stand(&mut self, middle: Spot, text: impl Into<String>, strong: bool) {
+        let text = text.into();
+        self.canvas.text(middle, text.clone(), strong);
+        self.said.push(text);
+    }
+
+    /// A line from one place towards another, with a head at its end; it keeps off both
+    /// by so much.
+    pub(crate) fn arrow(&mut self, from: Spot, to: Spot, off: f64) {
+        let heading = crate::quantity::math::atan2(from.y - to.y, to.x - from.x);
+        let (start, tip) = (from.toward(heading, off), to.toward(heading, -off));
+        self.canvas.line(&[start, tip], Pen::THIN);
+        self.canvas.arrow_head(tip, heading);
     }
 
     /// A dimension between two places, with a head at each end.

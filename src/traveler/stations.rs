@@ -29,7 +29,7 @@ const LEAST: usize = 6;
 const FEW: usize = 4;
 
 /// Lines below which a change of place alone does not end a station.
-const SMALL: usize = 20;
+const SMALL: usize = 32;
 
 /// Station pages of these operations, with the cards of the joints welded at
 /// each. `first` is the place of the first letter: 0 for A.
@@ -135,8 +135,9 @@ fn lines(operation: &Operation) -> usize {
         .iter()
         .map(|s| s.text.text().chars().count().div_ceil(LINE) + 4 * s.readings.len().div_ceil(2))
         .sum();
-    let points = operation.before.len() + operation.after.len();
-    2 + steps + 12 * points + 4 * operation.cautions.len()
+    // A hold in front of it closes the page before.
+    let before = operation.before.iter().filter(|p| !holds(p)).count();
+    2 + steps + 12 * (before + operation.after.len()) + 4 * operation.cautions.len()
 }
 
 /// `A` for 0, `Z` for 25, `AA` for 26. No `I` and no `O`: they read as digits.
@@ -353,8 +354,8 @@ impl<'a> Piece<'a> {
             self.text(operation, step, true);
         } else if safety {
             // Its title stands in the frame, not alone in front of it.
-            let untold = |w: &Work| w.number == operation.number && w.steps.is_empty() && w.title.is_some();
-            let head = if self.work.last().is_some_and(untold) { self.work.pop() } else { None };
+            let untold = self.work.last().is_some_and(|w| w.number == operation.number && self.waits(w));
+            let head = if untold { self.work.pop() } else { None };
             self.end(blocks);
             blocks.push(Block::Safety(Box::new(Safety { head, ..framed(operation, step) })));
         } else {
@@ -362,6 +363,10 @@ impl<'a> Piece<'a> {
                 self.text(operation, step, false);
             }
             if step.readings.iter().any(|r| !self.on_card(r)) {
+                // Values without words have their place in the order of the work too.
+                if self.work.last().is_none_or(|w| w.number != operation.number) {
+                    self.work.push(Work { number: operation.number, ..Work::default() });
+                }
                 self.rows.push((operation.number, step));
             }
         }
@@ -377,6 +382,12 @@ impl<'a> Piece<'a> {
 
     fn has_steps(&self) -> bool {
         self.work.iter().any(|w| !w.steps.is_empty()) || !self.rows.is_empty()
+    }
+
+    /// Whether it is a title with nothing said or read under it yet.
+    fn waits(&self, work: &Work) -> bool {
+        let read = self.rows.iter().any(|(of, _)| *of == work.number);
+        work.title.is_some() && work.steps.is_empty() && !read
     }
 
     fn text(&mut self, operation: &'a Operation, step: &'a Step, strong: bool) {
@@ -401,7 +412,7 @@ impl<'a> Piece<'a> {
             Piece { welded: self.welded.clone(), told, drawings, usual: self.usual, ..Piece::default() };
         let mut piece = std::mem::replace(self, next);
         // A title waits for its first step.
-        if !piece.closing && piece.work.last().is_some_and(|w| w.steps.is_empty() && w.title.is_some()) {
+        if !piece.closing && piece.work.last().is_some_and(|w| piece.waits(w)) {
             self.work.extend(piece.work.pop());
         }
         piece.cautions.sort_by_key(|c| c.signal);

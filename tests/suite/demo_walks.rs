@@ -9,6 +9,7 @@ use tackwright::quantity::paired::metric_first;
 
 use super::record_attacks::{entries, log_of};
 use super::support::bench::told;
+use super::support::pdf;
 use crate::support::program::{Said, call, folder_with};
 use crate::support::story::{person, value};
 
@@ -346,7 +347,22 @@ fn the_hoist_frame_can_be_done() {
 
 #[test]
 fn the_pump_trailer_can_be_done() {
-    assert!(Walk::of("pump-trailer").until_the_end() > 80);
+    let mut walk = Walk::of("pump-trailer");
+    assert!(walk.until_the_end() > 80);
+    // What a trailer is asked for stands in the customer's table, and what follows says when.
+    let record = format!("travelers/{0}/{0}-completed.pdf", walk.number);
+    let pages = pdf::pages(&std::fs::read(walk.folder.path().join(record)).unwrap());
+    let customer: String = pages.iter().take(5).map(|p| pdf::squeeze(&p.text())).collect();
+    for what in [
+        "coupler height",
+        "tongue weight",
+        "axle bow, up",
+        "bend of the tube, level",
+        "total toe",
+        "10 mi and 25 mi",
+    ] {
+        assert!(customer.contains(&pdf::squeeze(what)), "{what}: {customer}");
+    }
 }
 
 #[test]

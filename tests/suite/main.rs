@@ -58,6 +58,7 @@ mod order_of_the_work;
 mod out_paths;
 mod pages;
 mod paper_hands;
+mod paper_order;
 mod paper_pictures;
 mod paper_safety;
 mod paper_words;

@@ -231,12 +231,17 @@ fn one_table_says_as_found_planned_limit_and_as_left() {
         "bump steer",
         "wheelbase, left",
         "side stability factor",
+        "bend of the tube, vertical",
+        "bend of the tube, level",
     ] {
         assert!(told.outcome.rows.iter().any(|r| r.what == what), "{what}");
     }
     for what in ["camber", "kingpin inclination"] {
         assert!(row(&told, what, Some("right")).left.is_some(), "{what}");
     }
+    // The tube as it came stands beside the tube after the heat.
+    let bend = row(&told, "bend of the tube, vertical", None);
+    assert!(bend.found.is_some() && bend.left.is_some() && bend.limit.is_some(), "{bend:#?}");
     // What was read in the work is not passed off as read at the wheels.
     let rail = row(&told, "frame rail, nose up", None);
     assert!(rail.left.as_ref().is_some_and(|l| l.ends_with("on stands")), "{rail:#?}");

@@ -483,6 +483,7 @@ fn sketches_keep_their_labels_apart_over_the_range_of_angles() {
                 depth: Some(inch(depth)),
                 offset: Some(inch(depth)),
                 knuckle: None,
+                nuts: None,
                 metric: tenths % 2 == 0,
             };
             for one in Sketch::ALL {

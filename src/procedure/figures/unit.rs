@@ -12,6 +12,7 @@ use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::Axle;
 use crate::procedure::catalogue::component;
+use crate::quantity::show::SCALE;
 use crate::quantity::{Dimensioned, Length, math};
 use crate::source::Source;
 
@@ -36,9 +37,26 @@ pub(super) fn squareness(owner: &Owner, sheet: &mut JobFigures) {
     );
 }
 
+/// Share of a loaded trailer that rests on the tow vehicle, least and most: below it the
+/// trailer sways, above it the tow vehicle's rear axle and coupling are overloaded.
+const TONGUE: (f64, f64) = (0.09, 0.15);
+const TONGUE_SHARE: Source =
+    Source::practice("tongue weight 9 to 15 % of the loaded trailer; the makers' limits first");
+
+/// What may rest on the tow vehicle's coupling, of the trailer as weighed.
+fn tongue(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
+    let Some(mass) = job.unit.mass.as_ref().filter(|_| axle.is_trailer()) else { return };
+    let mass = mass.value.value;
+    let (least, most) = TONGUE;
+    let (low, high) = (component::tongue_least, component::tongue_most);
+    sheet.derive_in(owner, low, mass * least, SCALE.up(), "9 % of unit.mass", TONGUE_SHARE);
+    sheet.derive_in(owner, high, mass * most, SCALE.down(), "15 % of unit.mass", TONGUE_SHARE);
+}
+
 pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = Owner::Component(axle.id.0.clone());
     squareness(&owner, sheet);
+    tongue(job, axle, &owner, sheet);
     clearance(job, axle, &owner, sheet);
     stability(job, axle, &owner, sheet);
     shocks(axle, &owner, sheet);

@@ -1,6 +1,6 @@
 //! What each sketch shows. Places are sheet millimetres, y down.
 
-use super::{Sheet, Sketch, Values, degrees, length, shown};
+use super::{Sheet, Sketch, Values, clamp, degrees, length, shown};
 use crate::traveler::drawing::{Pen, Spot};
 
 /// In sheet millimetres.
@@ -9,6 +9,7 @@ pub(super) const fn height(sketch: Sketch) -> f64 {
         Sketch::Finder => 43.0,
         Sketch::Shackle | Sketch::Shock | Sketch::Camber => 46.0,
         Sketch::Toe => 44.0,
+        Sketch::UBolts => 26.0,
         _ => 42.0,
     }
 }
@@ -31,6 +32,8 @@ pub(super) fn draw(sheet: &mut Sheet, sketch: Sketch, values: &Values) -> String
         Sketch::Shock => shock(sheet),
         Sketch::Scribe => scribe(sheet),
         Sketch::Rail => rail(sheet),
+        Sketch::Hanger => clamp::hanger(sheet, values),
+        Sketch::UBolts => clamp::u_bolts(sheet, values),
     }
 }
 

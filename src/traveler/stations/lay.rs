@@ -40,6 +40,10 @@ const TITLE: usize = 20;
 const BOX: usize = 104;
 const WORDS: usize = 66;
 
+/// Below a drawing text beside it may reach so far; above its foot it may end so early.
+const LONGER: usize = 100;
+const SHORT: usize = 150;
+
 /// Between two blocks of columns.
 const GAP: usize = 17;
 
@@ -52,48 +56,49 @@ const UNDER: usize = 8;
 
 /// Blocks of a piece of work with its values and its drawings, each with the
 /// number of its operation.
-pub(super) fn out(
-    mut work: Vec<Work>,
-    mut rows: Vec<(u32, Row)>,
-    drawings: Vec<(u32, Captioned)>,
-) -> Vec<Block> {
-    let Some((drawn, _)) = drawings.first() else { return plain(work, rows) };
-    let drawn = *drawn;
+///
+/// A box stands with the words that ask for it: never under those of the operation
+/// behind it, where it is forgotten until the next one is done.
+pub(super) fn out(work: Vec<Work>, rows: Vec<(u32, Row)>, drawings: Vec<(u32, Captioned)>) -> Vec<Block> {
+    let mut work = owned(work, rows);
+    let Some((drawn, _)) = drawings.first() else { return plain(&work) };
     // What comes before the operation that is drawn stands before the drawing.
-    let with = work.iter().position(|w| w.number == drawn).unwrap_or_default();
+    let with = work.iter().position(|w| w.number == *drawn).unwrap_or_default();
     let mut behind = work.split_off(with);
-    let mut later: Vec<(u32, Row)> =
-        rows.extract_if(.., |(of, _)| !work.iter().any(|w| w.number == *of)).collect();
-    let mut blocks = if work.is_empty() { Vec::new() } else { plain(work, std::mem::take(&mut rows)) };
+    let mut blocks = plain(&work);
     let drawings: Vec<Captioned> = drawings.into_iter().map(|(_, one)| one).collect();
     // As much stands beside the drawing as it is high; what follows goes on under it.
     let high = drawn_height(&drawings);
+    // An operation that would reach far below it stands by itself: a block is never broken.
     let full = (1..behind.len()).find(|n| {
-        let own = later.iter().filter(|(of, _)| behind[..*n].iter().any(|w| w.number == *of));
-        written(&behind[..*n], own.map(|(_, row)| row)) >= high
+        let (now, next) = (written(&behind[..*n]), written(&behind[..=*n]));
+        now >= high || next > high + LONGER && now + SHORT > high
     });
     let rest = behind.split_off(full.unwrap_or(behind.len()));
-    let below: Vec<(u32, Row)> =
-        later.extract_if(.., |(of, _)| rest.iter().any(|w| w.number == *of)).collect();
-    blocks.push(if behind.is_empty() && later.is_empty() {
+    blocks.push(if behind.is_empty() {
         Block::Table(Table { drawings, rows: Vec::new() })
     } else {
-        Block::Beside(captioned(Beside {
-            drawings,
-            work: behind,
-            rows: numbered(later),
-            ..Beside::default()
-        }))
+        let work = behind.into_iter().map(|w| Work { rows: numbered(w.number, w.rows), ..w }).collect();
+        Block::Beside(captioned(Beside { drawings, work, ..Beside::default() }))
     });
-    if !rest.is_empty() {
-        blocks.extend(plain(rest, below));
-    }
+    blocks.extend(plain(&rest));
     blocks
 }
 
+/// Each operation with the values read in it.
+fn owned(mut work: Vec<Work>, rows: Vec<(u32, Row)>) -> Vec<Work> {
+    for (of, row) in rows {
+        match work.iter_mut().rev().find(|w| w.number == of) {
+            Some(one) => one.rows.push(row),
+            None => work.push(Work { number: of, rows: vec![row], ..Work::default() }),
+        }
+    }
+    work
+}
+
 /// Height of text beside a drawing with the values under it.
-fn written<'a>(work: &[Work], rows: impl Iterator<Item = &'a Row>) -> usize {
-    work.iter().map(|w| tall(w, WITH_DRAWING)).sum::<usize>() + across(rows)
+fn written(work: &[Work]) -> usize {
+    work.iter().map(|w| words_alone(w, WITH_DRAWING) + across(w.rows.iter())).sum()
 }
 
 /// Height of drawings under each other, without their captions.
@@ -110,123 +115,95 @@ fn captioned(mut beside: Beside) -> Beside {
         let lines = |d: &Captioned| d.caption.chars().count().div_ceil(line);
         beside.drawings.iter().map(|d| TEXT * lines(d) + STEP).sum()
     };
-    let (text, drawn) = (written(&beside.work, beside.rows.iter()), drawn_height(&beside.drawings));
+    let (text, drawn) = (written(&beside.work), drawn_height(&beside.drawings));
     if drawn.max(text + said(CAPTION)) < text.max(drawn + said(NARROW)) {
         beside.captions = beside.drawings.iter_mut().map(|d| std::mem::take(&mut d.caption)).collect();
     }
     beside
 }
 
-/// Without drawings: values beside their text, under it in its column, or text
-/// over values that share lines.
-fn plain(work: Vec<Work>, rows: Vec<(u32, Row)>) -> Vec<Block> {
-    let together = two_columns(&work) + across(rows.iter().map(|(_, row)| row));
-    let parts = parts(&work, &rows);
-    let apart = if parts.iter().any(|p| !p.rows.is_empty() && p.fits()) {
-        parts.iter().map(Part::height).sum()
-    } else {
-        usize::MAX
-    };
-    let flow = flow(&work, &rows);
-    let under = flow.as_ref().map_or(usize::MAX, |flow| two_columns(flow));
-    match flow {
-        _ if apart <= together.saturating_add(WORTH) => parts.into_iter().flat_map(Part::blocks).collect(),
-        Some(flow) if under <= together.saturating_add(UNDER) => {
-            columns(&flow).into_iter().map(Block::Work).collect()
+/// Without drawings: blocks one under the other, together as low as they can be.
+fn plain(work: &[Work]) -> Vec<Block> {
+    // The lowest of what comes behind each operation, from the last one on.
+    let mut lowest: Vec<(usize, Vec<Block>)> = vec![(0, Vec::new())];
+    for first in (0..work.len()).rev() {
+        let with = |end: usize| {
+            let (height, way) = lowest_way(&work[first..end])?;
+            let (below, _) = &lowest[work.len() - end];
+            let gap = if end < work.len() { GAP } else { 0 };
+            Some((height + gap + below, end, way))
+        };
+        let best = (first + 1..=work.len()).rev().filter_map(with).min_by_key(|(height, ..)| *height);
+        if let Some((height, end, way)) = best {
+            let mut blocks = way.blocks(&work[first..end]);
+            blocks.extend(lowest[work.len() - end].1.iter().cloned());
+            lowest.push((height, blocks));
         }
-        _ => Part { work, rows }.over(),
+    }
+    lowest.pop().map(|(_, blocks)| blocks).unwrap_or_default()
+}
+
+/// How text and its values stand.
+#[derive(Debug, Clone, Copy)]
+enum Way {
+    /// The values of one operation beside its text.
+    Beside,
+    /// In two columns, values under their text in its column.
+    Flow,
+    /// Text in two columns over a table of the values of its last operation.
+    Over,
+}
+
+/// The lowest way for these operations together, with its height, and what it may cost
+/// more than values that are found sooner; `None` where a box would stand under the words
+/// of the operation behind it.
+fn lowest_way(work: &[Work]) -> Option<(usize, Way)> {
+    let (last, before) = work.split_last()?;
+    let read = work.iter().any(|w| !w.rows.is_empty());
+    let narrow = work.iter().flat_map(|w| &w.rows).all(narrow);
+    let mut ways: Vec<(usize, Way)> = Vec::new();
+    if read && narrow && before.is_empty() && !last.steps.is_empty() {
+        let values = last.rows.iter().map(stacked).sum();
+        ways.push((words_alone(last, WITH_VALUES).max(values), Way::Beside));
+    }
+    if read && narrow {
+        ways.push((two_columns(work) + WORTH - UNDER, Way::Flow));
+    }
+    if before.iter().all(|w| w.rows.is_empty()) {
+        let worth = if read { WORTH } else { 0 };
+        ways.push((two_columns(&text_of(work)) + across(last.rows.iter()) + worth, Way::Over));
+    }
+    ways.into_iter().min_by_key(|(height, _)| *height)
+}
+
+impl Way {
+    fn blocks(self, work: &[Work]) -> Vec<Block> {
+        let rows = || work.last().map_or_else(Vec::new, |w| numbered(w.number, w.rows.clone()));
+        match self {
+            Self::Beside => {
+                vec![Block::Beside(Beside { work: text_of(work), rows: rows(), ..Beside::default() })]
+            }
+            Self::Flow => columns(work).into_iter().map(Block::Work).collect(),
+            Self::Over => {
+                let text = text_of(work);
+                let table = Table { rows: rows(), drawings: Vec::new() };
+                let told = text.iter().any(|w| w.title.is_some() || !w.steps.is_empty());
+                let said = if told { columns(&text) } else { Vec::new() };
+                let values = (!table.rows.is_empty()).then_some(Block::Table(table));
+                said.into_iter().map(Block::Work).chain(values).collect()
+            }
+        }
     }
 }
 
-/// Work with its values under it; `None` where one has no room in a column.
-fn flow(work: &[Work], rows: &[(u32, Row)]) -> Option<Vec<Work>> {
-    let mut work = work.to_vec();
-    for (of, row) in rows {
-        let one = work.iter_mut().rev().find(|w| w.number == *of)?;
-        one.rows.push(narrow(row).then(|| Row { number: None, ..row.clone() })?);
-    }
-    (!rows.is_empty()).then_some(work)
+/// Work without its values.
+fn text_of(work: &[Work]) -> Vec<Work> {
+    work.iter().map(|w| Work { rows: Vec::new(), ..w.clone() }).collect()
 }
 
-/// Work with the values read in it.
-#[derive(Debug, Default)]
-struct Part {
-    work: Vec<Work>,
-    rows: Vec<(u32, Row)>,
-}
-
-impl Part {
-    /// Whether its values have room beside its text.
-    fn fits(&self) -> bool {
-        !self.work.is_empty() && self.rows.iter().all(|(_, row)| narrow(row))
-    }
-
-    fn beside(&self) -> usize {
-        let text: usize = self.work.iter().map(|w| tall(w, WITH_VALUES)).sum();
-        text.max(self.rows.iter().map(|(_, row)| stacked(row)).sum())
-    }
-
-    fn low(&self) -> usize {
-        two_columns(&self.work) + across(self.rows.iter().map(|(_, row)| row))
-    }
-
-    fn height(&self) -> usize {
-        if self.stands_beside() { self.beside() } else { self.low() }
-    }
-
-    fn stands_beside(&self) -> bool {
-        !self.rows.is_empty() && self.fits() && self.beside() <= self.low() + WORTH
-    }
-
-    fn blocks(self) -> Vec<Block> {
-        if self.stands_beside() {
-            let rows = numbered(self.rows);
-            vec![Block::Beside(Beside { work: self.work, rows, ..Beside::default() })]
-        } else {
-            self.over()
-        }
-    }
-
-    /// Text in two columns over a table.
-    fn over(self) -> Vec<Block> {
-        let mut blocks = Vec::new();
-        if !self.work.is_empty() {
-            blocks.extend(columns(&self.work).into_iter().map(Block::Work));
-        }
-        if !self.rows.is_empty() {
-            blocks.push(Block::Table(Table { rows: numbered(self.rows), drawings: Vec::new() }));
-        }
-        blocks
-    }
-}
-
-/// Operations that read something by themselves, those between them together.
-fn parts(work: &[Work], rows: &[(u32, Row)]) -> Vec<Part> {
-    let mut parts: Vec<Part> = Vec::new();
-    let mut left: Vec<(u32, Row)> = rows.to_vec();
-    for one in work {
-        let own: Vec<(u32, Row)> = left.extract_if(.., |(of, _)| *of == one.number).collect();
-        match parts.last_mut() {
-            Some(last) if own.is_empty() && last.rows.is_empty() => last.work.push(one.clone()),
-            _ => parts.push(Part { work: vec![one.clone()], rows: own }),
-        }
-    }
-    if !left.is_empty() {
-        parts.push(Part { work: Vec::new(), rows: left });
-    }
-    parts
-}
-
-/// Rows with the number of their operation where it changes.
-fn numbered(rows: Vec<(u32, Row)>) -> Vec<Row> {
-    let mut number = None;
-    rows.into_iter()
-        .map(|(of, row)| {
-            let told = (number != Some(of)).then_some(of);
-            number = Some(of);
-            Row { number: told, ..row }
-        })
-        .collect()
+/// Rows of an operation, its number at the first.
+fn numbered(number: u32, rows: Vec<Row>) -> Vec<Row> {
+    rows.into_iter().enumerate().map(|(i, row)| Row { number: (i == 0).then_some(number), ..row }).collect()
 }
 
 /// Whether a row has room in the column of values.
@@ -282,10 +259,14 @@ fn head_lines(work: &Work, line: usize) -> usize {
 
 /// Height of work on lines of so many characters, with the values under it.
 fn tall(work: &Work, line: usize) -> usize {
+    words_alone(work, line) + work.rows.iter().map(stacked).sum::<usize>()
+}
+
+/// Height of the words of work on lines of so many characters.
+fn words_alone(work: &Work, line: usize) -> usize {
     let lines: usize = work.steps.iter().map(|s| s.text.text().chars().count().div_ceil(line)).sum();
     TEXT * (head_lines(work, line) + lines)
         + STEP * work.steps.len()
-        + work.rows.iter().map(stacked).sum::<usize>()
         + if work.title.is_some() { TITLE } else { 0 }
 }
 

@@ -6,7 +6,7 @@ use super::super::document::{Caution, Fact, Head, PointEntry, Signal, Waiver};
 use super::completed::signing::grouped;
 use super::{Subject, operations, signers};
 use crate::file::Text;
-use crate::job::model::{Station, Units};
+use crate::job::model::{JobFile, Station, Units};
 use crate::plan;
 use crate::plan::Words;
 use crate::plan::tally::{Tally, hours};
@@ -124,9 +124,42 @@ fn entry(operation: &plan::Operation, point: &plan::Point) -> PointEntry {
     }
 }
 
+/// What the work is done on: nobody reads of parts it has not.
+enum Worked {
+    Vehicle,
+    Trailer,
+    /// Neither: a frame, a fixture, a bracket.
+    Part,
+}
+
+impl Worked {
+    fn of(job: &JobFile) -> Self {
+        match job.axle.as_slice() {
+            [] if job.driveshaft.is_empty() => Self::Part,
+            [_, ..] if job.axle.iter().all(|a| a.trailer) => Self::Trailer,
+            _ => Self::Vehicle,
+        }
+    }
+
+    fn approval(&self) -> &'static str {
+        match self {
+            Self::Vehicle => {
+                "Changing axles, springs, steering or brakes may need approval and inspection before the unit goes on a public road."
+            }
+            Self::Trailer => {
+                "Changing axles, springs, coupling or brakes may need approval and inspection before the trailer goes on a public road."
+            }
+            Self::Part => {
+                "A part that lifts, carries or holds people or loads may need approval and inspection before it is used."
+            }
+        }
+    }
+}
+
 /// Cautions for the whole job, for what its operations do. Sources: 29 CFR
 /// 1910 subpart Q and ANSI Z49.1 for hot work; the rest common practice.
 fn cautions(planned: &Subject<'_>) -> Vec<Caution> {
+    let job = planned.job;
     let mut acts: BTreeSet<&str> = BTreeSet::new();
     let mut stations: BTreeSet<Station> = BTreeSet::new();
     for operation in &planned.plan.operations {
@@ -166,7 +199,10 @@ fn cautions(planned: &Subject<'_>) -> Vec<Caution> {
                 Signal::Notice,
                 "Weld current takes every path it finds.",
                 "Modules, bearings and seals are destroyed without a trace.",
-                "Both battery cables off, negative first. Ground clamp on the part that is welded, next to the weld.",
+                match Worked::of(job) {
+                    Worked::Trailer => "Plug and breakaway battery off. Ground clamp on the part that is welded, next to the weld.",
+                    Worked::Vehicle | Worked::Part => "Both battery cables off, negative first. Ground clamp on the part that is welded, next to the weld.",
+                },
             ));
         }
     }
@@ -244,9 +280,10 @@ fn precedence(planned: &Subject<'_>) -> Vec<Words> {
         Words::plain(
             "Local law, the vehicle and component manufacturers' data, the governing welding and bolting code, and the judgement of licensed people come before this sheet. A manufacturer's value wins over a computed one.",
         ),
-        Words::plain(
-            "Changing axles, springs, steering or brakes may need approval and inspection before the unit goes on a public road. Figures rest on the measurements entered; where one is missing the sheet says so and leaves a line. Stop and ask the shop lead when the part in front of you is not the part described here.",
-        ),
+        Words::plain(format!(
+            "{} Figures rest on the measurements entered; where one is missing the sheet says so and leaves a line. Stop and ask the shop lead when the part in front of you is not the part described here.",
+            Worked::of(planned.job).approval()
+        )),
     ];
     if planned.job.job.invented {
         lines.push(

@@ -4,7 +4,7 @@ use super::super::document::Captioned;
 use super::super::end_view;
 use super::super::sketch::{self, Sketch, Values};
 use super::Subject;
-use crate::job::model::{Axle, Verb};
+use crate::job::model::{Axle, Fastener, Pattern, Verb};
 use crate::plan;
 use crate::procedure::catalogue::{Called, component, side};
 use crate::procedure::figures::{Owner, Side};
@@ -22,8 +22,25 @@ pub(super) fn beside(planned: &Subject<'_>, operation: &plan::Operation) -> Vec<
         let owner = Owner::Component(axle.id.0.clone());
         values.pinion = planned.figures.quantity(&owner, component::pinion_target);
     }
+    values.nuts = nuts(planned, operation);
     let wanted = operation.drawings.iter().filter(|s| values.tell(**s));
     wanted.map(|one| with_other_side(planned, axle, *one, sketch::draw(*one, &values))).collect()
+}
+
+/// The order in which the nuts over a plate are tightened, where they are those of
+/// U-bolts: what another pattern counts is not drawn as if it were.
+fn nuts(planned: &Subject<'_>, operation: &plan::Operation) -> Option<[usize; 4]> {
+    let of = |f: &&Fastener| operation.fasteners.iter().any(|id| *id == *f.id.0);
+    let legs: Vec<Option<u32>> = planned
+        .job
+        .fastener
+        .iter()
+        .filter(of)
+        .map(|f| f.count.filter(|n| f.pattern == Pattern::UBolt && matches!(n, 2 | 4)))
+        .collect();
+    let Some((first, rest)) = legs.split_first() else { return Some(sketch::order(2)) };
+    let alike = rest.iter().all(|n| n == first);
+    first.filter(|_| alike).map(|n| sketch::order(if n == 2 { 1 } else { 2 }))
 }
 
 /// The numbers of the first side stand on the drawing of a knuckle; those of
@@ -84,6 +101,7 @@ fn values(planned: &Subject<'_>, axle: &Axle) -> Values {
         depth: planned.figures.quantity(&owner, component::depth_stop),
         offset: planned.figures.quantity(&owner, component::groove_offset),
         knuckle: views(planned, axle).first().copied(),
+        nuts: None,
         metric: planned.job.job.units == Units::Metric,
     }
 }

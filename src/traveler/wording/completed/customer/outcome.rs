@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::super::super::super::document::{OutcomeRow, Section};
 use super::super::Facts;
 use super::{Taken, figure, sentence, side, stem, taken, verdict};
+use crate::job::model::Station;
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::frozen::{Operation, Reading};
@@ -45,6 +46,11 @@ const LINES: &[Line] = &[
     line("camber", Kind::Angle, &["camber"], "", ""),
     line("kingpin inclination", Kind::Angle, &["kpi"], "", ""),
     line("total toe", Kind::Angle, &["toe", "toe-set"], "", "toe_target"),
+    line("axle bow, up", Kind::Length, &["bow"], "", ""),
+    line("bend of the tube, vertical", Kind::Length, &["straight-before", "bend-vertical"], "", ""),
+    line("bend of the tube, level", Kind::Length, &["straight-before-h", "bend-horizontal"], "", ""),
+    line("coupler height", Kind::Length, &["coupling-height"], "", ""),
+    line("tongue weight", Kind::Mass, &["tongue"], "", ""),
     line("pinion angle", Kind::Angle, &["pinion"], "pinion_now", "pinion_target"),
     line("joint angle, transfer case", Kind::Angle, &["joint-case"], "joint_case_before", "joint_case_after"),
     line("joint angle, pinion", Kind::Angle, &["joint-pinion"], "joint_pinion_before", "joint_pinion_after"),
@@ -61,8 +67,8 @@ const LINES: &[Line] = &[
     line("breakover angle", Kind::Angle, &[], "breakover_before", "breakover_after"),
 ];
 
-/// Lines whose last reading is taken in the work, the unit on stands and its weight on the
-/// springs: the value did not come from the wheels it leaves on.
+/// Lines read in the work, the unit on stands and its weight on the springs: unless it is
+/// read again where it stands on its wheels, the value did not come from those it leaves on.
 const ON_STANDS: &[&str] = &["frame above the axle, lift", "frame rail, nose up", "bump stop gap"];
 
 /// Behind such a value.
@@ -71,8 +77,12 @@ const STANDS: &str = ", on stands";
 /// Act of operations that say how the unit came.
 const AS_FOUND: &str = "as-found";
 
-fn came(operation: &Operation) -> bool {
-    operation.acts.iter().any(|a| a == AS_FOUND)
+/// Readings that say how a part came, in operations that do not: a tube is bare, and free
+/// of load, only in the work.
+const CAME: &[&str] = &["straight-before", "straight-before-h"];
+
+fn came(operation: &Operation, reading: &Reading) -> bool {
+    CAME.contains(&reading.id.as_str()) || operation.acts.iter().any(|a| a == AS_FOUND)
 }
 
 /// Whether a reading is of a joint, a fastener group or a shift: those stand in
@@ -143,12 +153,16 @@ fn parted(target: Option<&str>) -> (Option<String>, Option<String>) {
     }
 }
 
+fn on_stands(line: &Line, taken: &Taken<'_>) -> bool {
+    ON_STANDS.contains(&line.what) && taken.operation.station != Station::AlignmentRack.word()
+}
+
 fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &Reading)]) -> OutcomeRow {
     let shown =
         |name: &str| (!name.is_empty()).then(|| figure(facts, name, hand)).flatten().map(|f| f.show());
     let computed = |name: &str| shown(name).map(|text| format!("{text}, computed"));
-    let found = all.iter().filter(|(o, _)| came(o)).filter_map(|of| reading_of(facts, *of)).next_back();
-    let after: Vec<_> = all.iter().filter(|(o, _)| !came(o)).copied().collect();
+    let found = all.iter().filter(|(o, r)| came(o, r)).filter_map(|of| reading_of(facts, *of)).next_back();
+    let after: Vec<_> = all.iter().filter(|(o, r)| !came(o, r)).copied().collect();
     let left = after.last().and_then(|of| reading_of(facts, *of));
     // The last place it is read in counts; an earlier one is no reading as left.
     let (words, bad) = match (&left, after.is_empty()) {
@@ -173,7 +187,7 @@ fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &
         planned: planned.filter(|_| !all.is_empty()),
         limit,
         left: match &left {
-            Some(taken) if ON_STANDS.contains(&line.what) => Some(format!("{}{STANDS}", taken.entered())),
+            Some(taken) if on_stands(line, taken) => Some(format!("{}{STANDS}", taken.entered())),
             Some(taken) => Some(taken.entered()),
             None if all.is_empty() => computed(line.after),
             None => None,
@@ -211,7 +225,7 @@ pub(super) fn left<'a>(facts: &Facts<'a>) -> Vec<Left<'a>> {
     let mut found = Vec::new();
     for line in LINES {
         for (hand, all) in asked(facts, line) {
-            let last = all.iter().rfind(|(o, _)| !came(o));
+            let last = all.iter().rfind(|(o, r)| !came(o, r));
             if let Some(taken) = last.and_then(|of| reading_of(facts, *of)) {
                 found.push(Left { what: line.what.to_owned(), side: hand, taken });
             }

@@ -347,6 +347,12 @@ fn distances(operation: &Operation) -> Vec<Odometer> {
     found
 }
 
+/// What stands between the distances of a follow-up: a range to do it in, or each of them.
+fn between(operation: &Operation) -> &'static str {
+    let range = operation.steps.iter().any(|s| s.text.contains("at the latest"));
+    if range { ", at the latest " } else { " and " }
+}
+
 /// When to come back: the follow-ups with their dates and distances.
 fn back(facts: &Facts<'_>) -> Section<ComeBack> {
     let meter = meter(facts);
@@ -372,7 +378,7 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
                 date: due(&operation.key).unwrap_or_else(|| "no date set".to_owned()),
                 distance: match all.as_slice() {
                     [] => "with the next of these".to_owned(),
-                    list => list.iter().map(|d| d.text.as_str()).collect::<Vec<_>>().join(", at the latest "),
+                    list => list.iter().map(|d| d.text.as_str()).collect::<Vec<_>>().join(between(operation)),
                 },
                 meter: match all.as_slice() {
                     [] => String::new(),
