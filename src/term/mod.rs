@@ -56,6 +56,7 @@ pub mod instrument;
 mod method;
 pub mod name;
 pub mod odometer;
+pub mod shell;
 mod sketch;
 pub mod unseen;
 
