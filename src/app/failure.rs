@@ -35,10 +35,14 @@ impl Failure {
     }
 }
 
+/// The number the system gives an error; none if it is none of the system's.
+pub(super) fn system_number(error: &str) -> Option<&str> {
+    Some(error.rsplit_once("(os error ")?.1.trim_end_matches(')'))
+}
+
 /// What the system says, in words for a person; none if it says something else.
 fn happened(error: &str) -> Option<&'static str> {
-    let number = error.rsplit_once("(os error ")?.1.trim_end_matches(')');
-    Some(match number {
+    Some(match system_number(error)? {
         "2" => "is not there",
         "13" | "1" => "may not be read or written by whoever runs this",
         "17" => "is there already",

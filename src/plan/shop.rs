@@ -6,7 +6,7 @@ use crate::job::JobFile;
 use crate::job::model::{Role, Units};
 use crate::procedure::catalogue::{Called, fastener as named};
 use crate::procedure::figures::{JobFigures, Owner};
-use crate::quantity::Torque;
+use crate::quantity::{Kind, Torque};
 use crate::reference::metal::squeezed;
 use crate::shop::fit::{ReadingNeed, Table, TorqueNeed, readings, torques};
 use crate::shop::keep::Used;
@@ -96,6 +96,14 @@ pub(super) fn used(basis: &Basis<'_>, operations: &[Operation], table: &Table) -
     }
     used.wps.extend(job.joint.iter().filter_map(|j| j.wps.as_ref()).map(|w| w.value.to_string()));
     used.tools.extend(table.tools.iter().flat_map(|t| t.tools.iter().cloned()));
+    // Whatever a box may be filled with: a maker's figure is known at the bench alone, and a
+    // record that does not have the row asks for the tool's certificate.
+    let taken = operations.iter().flat_map(Operation::readings).filter(|r| r.instrument.is_some());
+    let kinds: Vec<Kind> = taken.filter_map(|r| r.aim.as_ref()).map(|aim| aim.kind).collect();
+    let reads = book.instrument.iter().filter(|i| kinds.contains(&i.measures.value.kind()));
+    used.tools.extend(reads.map(|i| i.id.value.to_string()));
+    let tightens = book.torque_tool.iter().filter(|_| kinds.contains(&Kind::Torque));
+    used.tools.extend(tightens.map(|t| t.id.value.to_string()));
     let asked: Vec<String> = operations
         .iter()
         .flat_map(Operation::readings)

@@ -89,6 +89,9 @@ pub struct Seen {
     pub entries: u64,
     /// Hash of the last of them.
     pub head: Box<str>,
+    /// What the clock said when it was written, in seconds since 1970; none where that is no
+    /// time.
+    pub clock: Option<i64>,
 }
 
 /// A journal that was read.
@@ -240,6 +243,7 @@ impl Journal {
             name
         });
         self.hashes.push(hash);
+        let clock = DateTime::parse_from_rfc3339(&note.clock).ok().map(|at| at.timestamp());
         match (tried(&traveler), pin_holder(&traveler)) {
             (Some(id), _) if note.entries > 0 => {
                 self.tries.entry(id.to_owned()).or_default().push(note.clock);
@@ -247,7 +251,8 @@ impl Journal {
             (Some(id), _) | (None, Some(id)) => _ = self.tries.remove(id),
             (None, None) => {}
         }
-        self.notes.push(Seen { traveler, entries: note.entries, head: note.head.into_boxed_str() });
+        let head = note.head.into_boxed_str();
+        self.notes.push(Seen { traveler, entries: note.entries, head, clock });
         Ok(())
     }
 

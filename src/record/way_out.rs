@@ -2,9 +2,11 @@
 //! would be taken is proposed.
 
 use super::entry::{By, Measured};
-use super::frozen::{Operation, Point, Reading, Step};
+use super::fitness::read_off;
+use super::frozen::{Limits, Operation, Point, Reading, Step};
 use super::people::Signer;
 use super::rules::Scene;
+use crate::quantity::Quantity;
 
 impl<'a> Scene<'a> {
     /// People who may act in a role on the day and to whom `also` applies.
@@ -42,9 +44,8 @@ impl<'a> Scene<'a> {
     /// The command that takes a reading, with a tool that will be taken.
     pub(super) fn measures(&self, operation: &Operation, reading: &Reading, again: bool) -> String {
         let needed = reading.instrument.as_deref();
-        let tool = reading.limits.filter(|_| needed.is_some()).map(|limits| {
-            let value = limits.target.or(limits.lower).or(limits.upper).or(reading.expected);
-            let (named, others) = self.takes(needed, limits, value);
+        let tool = reading.limits.filter(|_| needed.is_some_and(|needed| !read_off(needed))).map(|limits| {
+            let (named, others) = self.takes(needed, limits, self.wanted(reading, limits));
             let tool = named.first().or(others.first()).map_or("TOOL", |i| i.id.as_str());
             format!(" --with {tool}")
         });
@@ -59,6 +60,23 @@ impl<'a> Scene<'a> {
             if again { " --again" } else { "" },
             self.reader(operation, step, reading)
         )
+    }
+
+    /// The value a reading is looked for at: its target, what it has to agree with where that
+    /// was read, the middle of its limits, or what the job states.
+    #[must_use]
+    pub fn wanted(&self, reading: &Reading, limits: Limits) -> Option<Quantity> {
+        let near = reading.near.as_ref().and_then(|near| {
+            let (read, _) = self.state.reading(&near.to.operation, &near.to.reading)?;
+            let of_kind = read.kind.as_deref() == Some(limits.kind.word());
+            Some(Quantity::from_si(limits.kind, read.value.as_deref().filter(|_| of_kind)?.parse().ok()?))
+        });
+        let middle = || {
+            let (lower, upper) = (limits.lower?.si(), limits.upper?.si());
+            Some(Quantity::from_si(limits.kind, (lower + upper) / 2.0))
+        };
+        let limit = || limits.lower.or(limits.upper).or(reading.expected);
+        limits.target.or(near).or_else(middle).or_else(limit)
     }
 
     /// The command that takes a reading of an entry once more.

@@ -101,21 +101,53 @@ pub struct Stamped {
 /// If it is not well formed, not over this signature, or its own signature does
 /// not hold.
 pub fn check(bytes: &[u8], signature: &[u8]) -> Result<Stamped, Fault> {
+    let (stamped, imprint) = holding(bytes)?;
+    if Digest::of(imprint.algorithm.oid)?.over(&[signature]) != imprint.digest.as_bytes() {
+        return Err(Fault::new("the token was made over another signature"));
+    }
+    Ok(stamped)
+}
+
+/// Checks a token by itself, whatever it was made over.
+///
+/// # Errors
+/// If it is not well formed, or its own signature does not hold.
+pub fn read(bytes: &[u8]) -> Result<Stamped, Fault> {
+    holding(bytes).map(|(stamped, _)| stamped)
+}
+
+/// The query a token is the answer to, in DER: what was asked is known by it afterwards.
+///
+/// # Errors
+/// If the token is not well formed.
+pub fn question(bytes: &[u8]) -> Result<Vec<u8>, Fault> {
+    let (_, imprint) = holding(bytes)?;
+    Ok(Query { version: 1, imprint, certificate: true }.to_der()?)
+}
+
+/// Whether a token is the answer to a query as [`query`] makes it.
+#[must_use]
+pub fn answers(bytes: &[u8], query: &[u8]) -> bool {
+    let asked = Query::from_der(query).map(|q| q.imprint);
+    let answered = holding(bytes).map(|(_, imprint)| imprint);
+    matches!((asked, answered), (Ok(asked), Ok(answered))
+        if asked.algorithm.oid == answered.algorithm.oid && asked.digest == answered.digest)
+}
+
+/// A token whose own signature holds, and what it was made over.
+fn holding(bytes: &[u8]) -> Result<(Stamped, Imprint), Fault> {
     let signed = container::check(bytes, Expected::Inside)?;
     if container::signed_data(bytes)?.encap_content_info.econtent_type != oid::TIME_INFO {
         return Err(Fault::new("it holds no time"));
     }
     let info = info(signed.content.as_deref().unwrap_or_default())?;
-    let digest = Digest::of(info.imprint.algorithm.oid)?;
-    if digest.over(&[signature]) != info.imprint.digest.as_bytes() {
-        return Err(Fault::new("the token was made over another signature"));
-    }
-    Ok(Stamped {
+    let stamped = Stamped {
         at: info.at,
         service: describe(&signed.signer).name,
         signer: signed.signer,
         certificates: signed.certificates,
-    })
+    };
+    Ok((stamped, info.imprint))
 }
 
 /// Whether a token says that it is over these bytes; whether it holds is for

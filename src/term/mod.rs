@@ -57,6 +57,7 @@ pub mod instrument;
 mod method;
 pub mod name;
 pub mod odometer;
+pub mod shell;
 mod sketch;
 pub mod unseen;
 

@@ -2,6 +2,10 @@
 //! second person look at what a reader sees, not at how it was typed. Which ids read like
 //! a number on paper.
 
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
+use unicode_security::confusable_detection::skeleton;
+
 use super::PointKind;
 use super::unseen::is_unseen;
 
@@ -66,6 +70,40 @@ pub fn folded(name: &str) -> String {
     lower.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// Whether two names or ids are one to somebody who reads them: in letters of another script
+/// or with accents, in capitals or not, or by I, l and 1, O and 0.
+///
+/// Source: Unicode Technical Standard 39, 4 (skeletons of confusables, as the crate
+/// `unicode-security` has them), over decomposed text (Unicode Standard Annex 15).
+#[must_use]
+pub fn alike(one: &str, other: &str) -> bool {
+    let (one, other) = (latin(one), latin(other));
+    // In capitals I is no L, so the two are never folded together.
+    let drawn = |text: &str| skeleton(text).collect::<String>();
+    drawn(&one) == drawn(&other) || typed(&one) == typed(&other)
+}
+
+/// A text in the Latin letters it is taken for, without accents and what nobody sees, one
+/// space where there was white space, one mark for all between its parts.
+fn latin(text: &str) -> String {
+    let bare = |text: &str| -> String { text.nfkd().filter(|c| !is_combining_mark(*c)).collect() };
+    let seen: String = text.chars().filter(|c| c.is_whitespace() || !is_unseen(*c)).collect();
+    let mut drawn = String::new();
+    for c in bare(&seen).chars() {
+        match c {
+            '_' | '.' => drawn.push('-'),
+            c if c.is_ascii() || c.is_whitespace() => drawn.push(c),
+            c => drawn.extend(skeleton(c.encode_utf8(&mut [0; 4]))),
+        }
+    }
+    bare(&drawn).split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What is left of a text where capitals and the zero tell nobody anything.
+fn typed(text: &str) -> String {
+    folded(text).replace('0', "o")
+}
+
 /// A number or id as a reader tells it from others: capitals, the marks between its parts,
 /// and 0 or O, 1 or I or l say nothing.
 #[must_use]
@@ -119,6 +157,43 @@ pub fn initials(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_looks_alike_is_one_name() {
+        for other in [
+            "Lead A1pha",
+            "lead alpha",
+            "L\u{E9}ad Alpha",
+            "Le\u{251}d Alpha",
+            "\u{A4E1}ead Alpha",
+            "Lead \u{13AA}lpha",
+            "\u{1D5AB}ead Alpha",
+            "Lead \u{391}lpha",
+        ] {
+            assert!(alike("Lead Alpha", other), "{other}");
+        }
+        for (one, other) in [
+            ("IN", "lN"),
+            ("IN", "1N"),
+            ("LA", "la"),
+            ("LA", "L\u{410}"),
+            ("LO", "L0"),
+            ("WO", "w0"),
+            ("T.6", "T-6"),
+        ] {
+            assert!(alike(one, other), "{one} {other}");
+        }
+        for (one, other) in [
+            ("Welder One", "Welder Two"),
+            ("WO", "WT"),
+            ("IO", "LO"),
+            ("IN", "IM"),
+            ("T60", "T61"),
+            ("W1", "WL"),
+        ] {
+            assert!(!alike(one, other), "{one} {other}");
+        }
+    }
 
     #[test]
     fn one_name_however_it_is_typed_is_one_person() {

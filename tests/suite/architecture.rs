@@ -62,6 +62,7 @@ const FENCED: &[(&str, &[&str])] = &[
     ("hayro_interpret", &["render/drawn.rs"]),
     ("kurbo", &["render/drawn.rs"]),
     ("cms", &["seal"]),
+    ("roxmltree", &["seal/pdf/described.rs"]),
     ("x509_cert", &["seal"]),
     ("der", &["seal"]),
     ("p256", &["seal"]),

@@ -296,6 +296,22 @@ impl Walk {
         assert!(self.folder.path().join(&record).exists(), "{number} has no completed record");
         let checked = self.run(1, &["verify", &record, "--unsealed"]);
         assert_eq!(checked.code, 0, "{number}: {}{}", checked.out, checked.err);
+        // Whoever closes it a second time is told a command that can be typed.
+        let said = self.asked_to_close();
+        let again = format!("tackwright complete {number} --by LO");
+        assert!(said.code == 1 && said.err.contains("L111") && said.err.contains(&again), "{}", said.err);
+        // A record that is gone is missed; one that says what the log says is not spoken of.
+        let waits = |walk: &mut Self| walk.run(0, &["status", &number]).out;
+        assert!(!waits(self).contains("completed record"), "{}", waits(self));
+        let (path, aside) = (self.folder.path().join(&record), self.folder.path().join("aside.pdf"));
+        std::fs::rename(&path, &aside).unwrap();
+        let words = waits(self);
+        assert!(
+            words.contains("is not there: a lead writes it") && words.contains("tackwright complete"),
+            "{words}"
+        );
+        assert!(self.run(0, &["status"]).out.contains("WAITS FOR A LEAD: 1"));
+        std::fs::rename(&aside, &path).unwrap();
     }
 
     /// With every hash right and without its journal, a log that says otherwise is told by

@@ -279,6 +279,9 @@ fn a_whole_job_from_issue_to_follow_up() {
     shop.decide("rework", "tightened again");
     shop.operation(&retorque);
     assert_eq!(shop.status()["follow_ups"].as_array().unwrap().len(), open - 1);
+    // What was handed over does not say it: a lead writes it again.
+    let waits = shop.status()["for_lead"].to_string();
+    assert!(waits.contains("entries of the log") && waits.contains("tackwright complete TW-2041"), "{waits}");
     let head = std::fs::read(shop.path("travelers/TW-2041/B/traveler.pdf")).unwrap();
     let pages = crate::support::pdf::pages(&head);
     assert!(pages[0].text().contains(ROOT), "the root's fingerprint is on the head page");

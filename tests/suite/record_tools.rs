@@ -6,11 +6,11 @@ use serde_json::{Value as Json, json};
 use tackwright::app::record::verify::{Holds, Verdict, verify};
 use tackwright::quantity::{Dimensioned, Kind, Length, Quantity, unit};
 use tackwright::record::entry::{Action, Entry};
-use tackwright::record::frozen::{Frozen, Limits, Operation, RULES, Reading, Step};
+use tackwright::record::frozen::{Frozen, Limits, Name, Near, Operation, RULES, Reading, Step};
 use tackwright::record::hours;
 use tackwright::record::people::{Instrument, Register, Spread};
 use tackwright::record::rules::Scene;
-use tackwright::record::state::State;
+use tackwright::record::state::{self, State};
 
 use super::record_attacks::{entries, forged, log_of, parts, says, shop_key, trusting};
 use super::record_gates::{entry, operation, read};
@@ -248,6 +248,53 @@ fn what_proves_the_limit_is_proposed_first() {
     assert_eq!(ids("tape", Kind::Length.into()), of("TP-1", "SR-1 CA-1"));
     let said = scene.instrument(None, Some("tape, caliper"), Some(within(0.005)), None).unwrap_err();
     assert!(said.help.join(" ").contains("CA-1 or TP-1"), "{:?}", said.help);
+}
+
+/// A maker's figure is known when it was read: what is proposed then takes it.
+#[test]
+fn the_tool_proposed_takes_what_was_read_to_be_agreed_with() {
+    let set = Reading {
+        id: "hub-torque".to_owned(),
+        instrument: Some("torque wrench".to_owned()),
+        near: Some(Near {
+            to: Name { operation: "330".to_owned(), reading: "hub-maker".to_owned() },
+            within: Quantity::from_si(Kind::Torque, 7.0),
+        }),
+        ..Reading::default()
+    };
+    let limits = Limits::from(Kind::Torque);
+    let (plan, register) = (Frozen::default(), Register::default());
+    let maker = |kind: Kind, value: f64| {
+        let mut what = read("330", "hub-maker", 1.0);
+        if let Action::Measure { reading } = &mut what {
+            (reading.kind, reading.value) = (Some(kind.word().to_owned()), Some(value.to_string()));
+        }
+        state::fold(&[entry(1, "2026-03-02T10:00:00-06:00", "WO", what)])
+    };
+    let nothing = State::default();
+    assert_eq!(Scene::looking(&plan, &nothing, &register).wanted(&set, limits), None);
+    let known = maker(Kind::Torque, 68.0);
+    let wanted = Scene::looking(&plan, &known, &register).wanted(&set, limits);
+    assert_eq!(wanted, Some(Quantity::from_si(Kind::Torque, 68.0)));
+    // What is of another kind says nothing of it, and a target goes first.
+    let other = maker(Kind::Length, 68.0);
+    assert_eq!(Scene::looking(&plan, &other, &register).wanted(&set, limits), None);
+    let target = Limits { target: Some(Quantity::from_si(Kind::Torque, 40.0)), ..limits };
+    assert_eq!(Scene::looking(&plan, &known, &register).wanted(&set, target), target.target);
+}
+
+/// Every tool that may be used for a box of the plan has its row with the paper.
+#[test]
+fn the_rows_of_all_tools_that_could_serve_are_frozen() {
+    let bench = Bench::new();
+    bench.edit(
+        "shop.toml",
+        "[[torque_tool]]",
+        "[[torque_tool]]\nid = \"TW-9\"\nkind = \"electronic wrench, 1/4 in drive\"\ncapacity = \"5 lbf-ft\"\nincrement = \"0.1 lbf-ft\"\nuncertainty = \"1 %\"\ncalibrated = 2025-09-15\ndue = 2026-09-15\n\n[[torque_tool]]",
+    );
+    bench.yes(&["issue", "job.toml", "--shop", "shop.toml"]);
+    let frozen = bench.text("travelers/TW-2041/A/procedures.json");
+    assert!(frozen.contains("TW-9"), "a wrench for a torque that is known at the bench alone");
 }
 
 /// An entry with an instrument, stated to be of `time`, written down in the evening.

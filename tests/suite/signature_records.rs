@@ -114,7 +114,7 @@ pub(crate) fn none_against(verdict: &Value) {
 }
 
 /// A revision added by a program that knows nothing of signatures.
-fn revised(bytes: &[u8], change: impl FnOnce(&mut IncrementalDocument)) -> Vec<u8> {
+pub(crate) fn revised(bytes: &[u8], change: impl FnOnce(&mut IncrementalDocument)) -> Vec<u8> {
     let before = Document::load_mem(bytes).unwrap();
     let mut file = IncrementalDocument::create_from(bytes.to_vec(), before);
     change(&mut file);
@@ -123,7 +123,7 @@ fn revised(bytes: &[u8], change: impl FnOnce(&mut IncrementalDocument)) -> Vec<u
     out
 }
 
-fn first_page(file: &IncrementalDocument) -> lopdf::ObjectId {
+pub(crate) fn first_page(file: &IncrementalDocument) -> lopdf::ObjectId {
     file.get_prev_documents().page_iter().next().unwrap()
 }
 
@@ -235,7 +235,7 @@ fn a_customer_signs_behind_the_shop_and_nobody_changes_it_then() {
     against(&verdict, "The signature of the customer does not hold");
 }
 
-fn imports(name: &str) -> PathBuf {
+pub(crate) fn imports(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/imports").join(name)
 }
 

@@ -447,9 +447,7 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
     row.usual = reading.usual;
     if let Some(limits) = row.limits {
         row.tool_needed = reading.instrument.as_deref().is_some_and(|needed| !read_off(needed));
-        let middle = || Some((limits.lower?.si() + limits.upper?.si()) / 2.0);
-        let middle = middle().map(|si| Quantity::from_si(limits.kind, si));
-        let value = limits.target.or(middle).or(limits.lower).or(limits.upper);
+        let value = scene.wanted(reading, limits);
         let needed = reading.instrument.as_deref();
         let (named, others) = scene.takes(needed, limits, value);
         row.named = named.len();

@@ -63,7 +63,10 @@ pub fn close(
                 "L111",
                 format!("it was closed on {} by {}", told_text(&mark.at), mark.by.name),
             )
-            .help("write the completed record again: tackwright complete NUMBER"),
+            .help(format!(
+                "its completed record can be written again: tackwright complete {} --by {}",
+                desk.plan.number, actor.id
+            )),
         ));
     }
     let mut open = scene.open();
@@ -138,7 +141,7 @@ pub fn close(
     if !by_pin(&identified) {
         entry.warnings.push(format!("{} has no PIN, so the record rests on the id alone", actor.id));
     }
-    let record = write(host, desk, &seal).map_err(|failure| {
+    let record = write(host, desk, &seal, &actor.id).map_err(|failure| {
         let words = format!(
             "{} is closed (entry {}), but it has no completed record to hand over: {}. Write it again: tackwright complete {} --by {}",
             desk.plan.number,
@@ -187,12 +190,17 @@ pub fn complete(
     scene.role(person, "lead").map_err(refused)?;
     desk.door().identify(person, desk.pin.as_deref())?;
     let seal = shop_key::seal(host, &desk.folder, desk.shop.as_deref(), ask)?;
-    write(host, desk, &seal)
+    write(host, desk, &seal, &actor.id)
 }
 
 /// Checks a record as anybody would: what is not good is not called done, and takes the place
 /// of nothing that was.
-fn proved(desk: &Desk, path: &Path, bytes: &[u8], identity: Option<&Identity>) -> Result<(), Failure> {
+fn proved(
+    (desk, by): (&Desk, &str),
+    path: &Path,
+    bytes: &[u8],
+    identity: Option<&Identity>,
+) -> Result<(), Failure> {
     let trust = Trust { named: identity.and_then(Identity::root).into_iter().collect(), ..Trust::default() };
     let verdict = verify::verify(bytes, &trust);
     let good = match (&desk.state.closed, identity) {
@@ -215,9 +223,19 @@ fn proved(desk: &Desk, path: &Path, bytes: &[u8], identity: Option<&Identity>) -
     )
     .rule("what is handed over was checked")
     .help(format!(
-        "no entry is lost; put right what is named here, then write it again: tackwright complete {} --by LEAD",
+        "no entry is lost; put right what is named here, then write it again: tackwright complete {} --by {by}",
         desk.plan.number
     ));
+    // What is open has its command where the traveler stands.
+    for words in verdict.open.iter().take(FIRST) {
+        problem = problem.help(words.clone());
+    }
+    if !verdict.open.is_empty() {
+        let more = verdict.open.len().saturating_sub(FIRST);
+        let more = if more > 0 { format!("and {more} more; ") } else { String::new() };
+        problem =
+            problem.help(format!("{more}who puts it right, and how: tackwright status {}", desk.plan.number));
+    }
     let against = verdict.remarks.iter().filter(|r| r.contains("is against the rules"));
     for words in against {
         problem = problem.help(words.clone());
@@ -233,7 +251,7 @@ fn proved(desk: &Desk, path: &Path, bytes: &[u8], identity: Option<&Identity>) -
     Err(Failure::Refused(report, Vec::new()))
 }
 
-fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Failure> {
+fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal, by: &str) -> Result<Completed, Failure> {
     let content = stored::load(host, &desk.folder, &desk.issue)?;
     let path = folder::log(&desk.folder);
     let log = host.plain(&path).map_err(|e| system(&path, e))?.into();
@@ -258,11 +276,11 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
     let rendered = completed::render(&parts, identity)?;
     let path = folder::completed(&desk.folder, &desk.plan.number)?;
     // Checked before it takes the place of one that was handed over.
-    proved(desk, &path, &rendered.bytes, identity)?;
+    proved((desk, by), &path, &rendered.bytes, identity)?;
     let mut warnings = put(host, &path, &rendered.bytes)?;
     let written = host.plain(&path).map_err(|e| system(&path, e))?;
     if written != rendered.bytes {
-        proved(desk, &path, &written, identity)?;
+        proved((desk, by), &path, &written, identity)?;
     }
     if identity.is_some_and(Identity::demonstration) {
         warnings.push("Signed with a DEMONSTRATION KEY: the signature proves nothing.".to_owned());
@@ -276,7 +294,7 @@ fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal) -> Result<Completed, Fa
     }
     if let Seal::Missing(path) = key {
         warnings.push(format!(
-            "Not signed: the shop book names a root, but the key under it is not at {}. Put it back, then: tackwright complete {}",
+            "Not signed: the shop book names a root, but the key under it is not at {}. Put it back, then: tackwright complete {} --by {by}",
             path.display(),
             desk.plan.number
         ));

@@ -32,7 +32,7 @@ use crate::record::people::Signer;
 use crate::record::rules::Scene;
 use crate::record::{Frozen, Log, state};
 use crate::render::Marks;
-use crate::term::{Level, Moment};
+use crate::term::{Level, Moment, shell};
 use crate::traveler::document::Document;
 
 /// A resolved plan as the record keeps it.
@@ -431,7 +431,7 @@ fn alone(
                 .expected("a number nobody takes for another one")
                 .help(format!(
                     "if it is that traveler: number = \"{other}\", then tackwright revise {} --by LEAD --reason \"…\"",
-                    planned.loaded.path.display()
+                    shell::word(&planned.loaded.path)
                 )),
         );
         return Err(Failure::Refused(report, vec![planned.loaded.source.clone()]));
@@ -458,8 +458,8 @@ fn alone(
                 .expected("one record for one number, wherever its paper is written")
                 .help(format!(
                     "the same paper once more: tackwright issue {} --out FOLDER --travelers {}",
-                    planned.loaded.path.display(),
-                    place.display()
+                    shell::word(&planned.loaded.path),
+                    shell::word(&place)
                 ))
                 .help("a copy that starts no record: --draft"),
             ));
@@ -534,7 +534,7 @@ fn reprint(
             .rule("what was issued does not change")
             .help(format!(
                 "issue the next revision: tackwright revise {} --by LEAD --reason \"…\"",
-                planned.loaded.path.display()
+                shell::word(&planned.loaded.path)
             ))
             .help("or look at a draft that starts no record: tackwright issue JOB --draft"),
         ));

@@ -158,7 +158,7 @@ fn taken<'a>(desk: &'a Desk, ask: &mut Ask, actor: &Actor) -> Result<Taken<'a>, 
     }
     scene.still_there(operation, reading, ask.corrects.is_some()).map_err(refused)?;
     // A choice has a number wherever it is answered: at the desk, on a sheet, here.
-    ask.text = typed::choice(reading, &ask.text);
+    ask.text = typed::hours(reading, &ask.text).unwrap_or_else(|| typed::choice(reading, &ask.text));
     let chosen = agree::choose(reading, &ask.text, desk.plan.rules).map_err(refused)?;
     let does = chosen.as_ref().map(|(_, does)| *does);
     if let Some((word, _)) = chosen {

@@ -73,7 +73,7 @@ fn read(stored: &[u8]) -> Result<Stored, Failure> {
 
 impl Book {
     fn read(self) -> Result<ShopBook, Failure> {
-        let mut shop = shop_book::of_text(BOOK.to_owned(), self.text)?;
+        let mut shop = shop_book::of_frozen(BOOK.to_owned(), self.text)?;
         shop.demo = self.demonstration;
         shop.kept = true;
         Ok(shop)

@@ -2,10 +2,13 @@
 //! what it may change, every signature by its bytes, its certificate, its
 //! algorithms and its time.
 
-use chrono::{DateTime, FixedOffset, TimeDelta, Utc};
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset, Utc};
 use serde_json::json;
 
 use super::seal::{self, Seal};
+use super::stamps::{self, CLOCKS, Stamp};
 use super::verify::verdict::{Outcome, Trust, Verdict};
 use crate::record::Entry;
 use crate::seal::certificate::{self, describe};
@@ -19,8 +22,6 @@ use crate::traveler::wording::completed::signing::{CUSTOMER, SHOP, grouped};
 /// Form a signature in the file must have (ETSI EN 319 142-1, 6.3); the second
 /// is the one ISO 32000-1 knows, which a customer's program may make.
 const FORMS: [&str; 2] = ["ETSI.CAdES.detached", "adbe.pkcs7.detached"];
-/// How far two clocks may differ (common practice).
-const CLOCKS: TimeDelta = TimeDelta::minutes(5);
 
 /// How the shop's signature came out.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -93,21 +94,32 @@ fn revisions(verdict: &mut Verdict, steps: &[Step], signatures: &[Signature]) {
             let covered =
                 signatures.iter().any(|s| s.field == *field && s.revision.is_some_and(|r| r + 1 == number));
             if !covered {
-                verdict.look(
-                    false,
-                    "",
-                    format!("The signature field \"{field}\" was filled with no signature of that revision."),
-                );
+                let words =
+                    format!("The signature field \"{field}\" was filled with no signature of that revision.");
+                verdict.no_signature(field, words);
             }
         }
     }
     if !steps.is_empty() && steps.iter().all(|s| s.against.is_empty()) {
-        let many = if steps.len() == 1 { "One revision was" } else { "All later revisions were" };
-        verdict.look(
-            true,
-            format!("{many} added to the file, and it only signs: no page, note or attachment was changed."),
-            "",
-        );
+        verdict.look(true, format!("{}: no page, note or attachment was changed.", added(steps)), "");
+    }
+}
+
+/// What was added to a file, said of revisions none of which is against anything.
+fn added(steps: &[Step]) -> String {
+    let signs = |step: &&Step| !step.filled.is_empty() && step.notes.is_empty();
+    match (steps.len(), steps.iter().filter(signs).count()) {
+        (1, 1) => "One revision was added to the file, and it only signs".to_owned(),
+        (1, _) => {
+            "One revision was added to the file, and what it did beside signing is named below".to_owned()
+        }
+        (all, signing) if all == signing => {
+            format!("{all} revisions were added to the file, and they only sign")
+        }
+        (all, signing) => format!(
+            "{all} revisions were added to the file, {signing} of which only {}; what the others did is named below",
+            if signing == 1 { "signs" } else { "sign" }
+        ),
     }
 }
 
@@ -125,7 +137,7 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> OfShop
     let who = role(&signature.field);
     let shop = signature.field == SHOP;
     let bad = |verdict: &mut Verdict, why: &str| {
-        verdict.look(false, "", format!("The signature of {who} does not hold: {why}."));
+        verdict.no_signature(&signature.field, format!("The signature of {who} does not hold: {why}."));
         OfShop::default()
     };
     if let Some(gap) = signature.gaps.first() {
@@ -179,6 +191,7 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> OfShop
     );
     verdict.signers.push(json!({
         "field": signature.field, "name": about.name, "organization": about.organization,
+        "says": signature.words.iter().map(|(name, said)| (*name, said.as_str())).collect::<BTreeMap<_, _>>(),
         "at": signature.claimed.map(|t| t.to_rfc3339()), "seen": seen.map(|t| t.to_rfc3339()),
         "algorithm": signed.algorithm, "root": chain.root(), "trusted": chain.trusted,
         "demonstration": demonstration,
@@ -204,10 +217,32 @@ fn one(verdict: &mut Verdict, known: Known<'_>, signature: &Signature) -> OfShop
             verdict.remarks.push(format!("Whether that key belongs to {who} is yours to check: compare the root's fingerprint with one you had from them, or give it with --trust."));
         }
     }
+    if !shop {
+        said(verdict, who, &about.name, signature);
+    }
     if let Some(Ok(stamped)) = &stamped {
         time(verdict, known, who, stamped);
     }
     OfShop { holds: !demonstration, named: chain.trusted == Some(true) }
+}
+
+/// What a signer says beside the signature: it was signed with it, and may take back what
+/// the signature seems to say.
+fn said(verdict: &mut Verdict, who: &str, name: &str, signature: &Signature) {
+    let other = |(key, text): &&(&str, String)| *key != "name" || text.trim() != name;
+    let words: Vec<String> = signature
+        .words
+        .iter()
+        .filter(other)
+        .map(|(key, text)| format!("{key} \"{}\"", text.trim()))
+        .collect();
+    if words.is_empty() {
+        return;
+    }
+    let named = signature.words.iter().find(|(key, text)| *key == "name" && text.trim() != name);
+    let beside =
+        named.map_or(String::new(), |_| format!("; the name is not that of the certificate, \"{name}\""));
+    verdict.remarks.push(format!("With the signature {who} says: {}{beside}.", words.join(", ")));
 }
 
 /// What holds for the shop's signature only: it is the first, made by the key
@@ -229,24 +264,29 @@ fn of_the_shop(known: Known<'_>, signature: &Signature, signed: &container::Sign
 }
 
 /// What time-stamp tokens say of the shop's journal: how much of a traveler's log
-/// was there on a day.
-pub(super) fn journal(verdict: &mut Verdict, trust: &Trust, number: &str) {
+/// was there on a day, and what its clock said by then.
+pub(super) fn journal(verdict: &mut Verdict, trust: &Trust, number: &str, log: &[Entry]) {
     let Some(journal) = &trust.journal else { return };
-    for (lines, stamp) in &trust.stamps {
-        let stamped = match stamp {
-            Ok(stamped) => stamped,
-            Err(why) => {
-                let words = format!("A time-stamp token of the journal does not hold: {why}.");
+    for stamp in &trust.stamps {
+        let (lines, stamped) = match stamp {
+            Stamp::Saw { lines, stamped } => (*lines, stamped),
+            Stamp::Otherwise(why) => {
+                let words = format!("A time-stamp token of the journal speaks against it: {why}.");
                 verdict.say(Outcome::Contradicted, words);
                 continue;
             }
+            Stamp::Nothing(why) => {
+                verdict.remarks.push(format!("Of the files beside the journal, {why}."));
+                continue;
+            }
         };
-        let seen = journal.notes.iter().take(*lines).rev().find(|n| *n.traveler == *number);
-        let entries = seen.map_or(0, |n| n.entries);
+        if let Some(why) = stamps::contradicts(stamped, lines, journal, number, log) {
+            verdict.say(Outcome::Contradicted, format!("Beside the journal: {why}."));
+        }
         let what = format!(
             "the first {} of the journal, with {} of {number},",
-            counted(*lines, "line", "lines"),
-            counted(entries, "entry", "entries")
+            counted(lines, "line", "lines"),
+            counted(stamps::covered(journal, lines, number), "entry", "entries")
         );
         stand(verdict, trust, &what, stamped);
     }

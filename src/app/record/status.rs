@@ -1,5 +1,6 @@
 //! Where each traveler stands.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
@@ -9,8 +10,9 @@ use serde_json::{Value as Json, json};
 use super::barred::Barred;
 use super::desk;
 use super::files::RecordHost;
+use super::handed_over::{self, Look};
 use super::recompute::Memo;
-use super::{evidence, folder as places, journal, register, sheets, stands, stored, waivers};
+use super::{evidence, folder as places, journal, register, sheets, stamps, stands, stored, waivers};
 use crate::app::plan::Failure;
 use crate::record::agree;
 use crate::record::entry::Issue;
@@ -114,14 +116,14 @@ fn full_size(plan: &Frozen, state: &State, redrawn: Result<Vec<Redrawn>, Failure
 /// # Errors
 /// If its folder can't be read.
 pub fn of(host: &dyn RecordHost, folder: &Path, day: NaiveDate) -> Result<Standing, Failure> {
-    beside(host, folder, day, journal::read(host, &journal::place(host, folder)).as_ref())
+    beside(host, folder, (day, Look::Inside), journal::read(host, &journal::place(host, folder)).as_ref())
 }
 
 /// As [`of`]; the journal was read before.
 fn beside(
     host: &dyn RecordHost,
     folder: &Path,
-    day: NaiveDate,
+    (day, look): (NaiveDate, Look),
     journal: Result<&Journal, &Failure>,
 ) -> Result<Standing, Failure> {
     let chain = desk::look(host, folder)?;
@@ -173,6 +175,12 @@ fn beside(
                 .to_owned(),
         ],
     };
+    if state.closed.is_some() {
+        standing.for_lead.extend(handed_over::lacks(host, folder, &plan.number, &chain, look));
+    }
+    // Each failed repeat of a reading waits for the same.
+    let mut said = BTreeSet::new();
+    standing.for_lead.retain(|one| said.insert(one.clone()));
     standing.fallen = lost.into_iter().chain(down_by(&down, &standing.for_lead)).collect();
     standing.trouble.extend(bad);
     standing.left_to_do(&scene);
@@ -231,6 +239,9 @@ impl Standing {
         let place = journal::place(host, folder);
         self.trouble.extend(journal::missing(host, &place, journal, first, &chain.entries));
         self.trouble.extend(evidence::lost(host, folder, &chain.entries));
+        let against = stamps::against(host, &place, journal, &issue.number, &chain.entries);
+        self.damaged |= !against.is_empty();
+        self.trouble.extend(against);
     }
 
     /// What is done, what comes next, and who signs for it.
@@ -487,7 +498,7 @@ fn each(
     journal: Result<&Journal, &Failure>,
 ) -> Vec<Standing> {
     let one = |folder: &PathBuf| {
-        beside(host, folder, day, journal).unwrap_or_else(|failure| Standing {
+        beside(host, folder, (day, Look::There), journal).unwrap_or_else(|failure| Standing {
             number: folder.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned()),
             trouble: vec![failure.words()],
             damaged: true,

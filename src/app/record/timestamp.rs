@@ -5,7 +5,9 @@
 use std::path::{Path, PathBuf};
 
 use super::files::RecordHost;
-use super::{refused, system};
+use super::stamps::CLOCKS;
+use super::verify::{self, Outcome, Trust, Verdict};
+use super::{refused, stamps, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::record::journal::{self, Journal};
@@ -55,48 +57,6 @@ fn journal(path: &Path, bytes: &[u8]) -> Result<Option<Journal>, Failure> {
     Ok(Some(journal))
 }
 
-/// Where the token over the first `n` lines of a journal stands, or its query.
-fn beside(journal: &Path, n: usize, ending: &str) -> PathBuf {
-    let stem = journal.file_stem().unwrap_or_default().to_string_lossy();
-    journal.with_file_name(format!("{stem}-{n}.{ending}"))
-}
-
-/// Tokens beside a journal: over how many of its lines, and what each says. One
-/// that does not hold says why; so does one over more lines than the journal has.
-///
-/// # Errors
-/// If one can't be read.
-pub fn stamps(host: &dyn RecordHost, path: &Path, journal: &Journal) -> Result<Vec<Stamp>, Failure> {
-    let mut found = Vec::new();
-    for (hash, n) in journal.hashes.iter().zip(1..) {
-        let place = beside(path, n, "tsr");
-        if host.exists(&place) {
-            let bytes = host.plain(&place).map_err(|e| system(&place, e))?;
-            let token = token::from_reply(&bytes).and_then(|t| token::check(&t, hash.as_bytes()));
-            found.push((n, token.map_err(|why| format!("{}: {why}", place.display()))));
-        }
-    }
-    let lines = journal.hashes.len();
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let over = |file: &Path| -> Option<usize> {
-        let stem = format!("{}-", path.file_stem()?.to_str()?);
-        file.file_name()?.to_str()?.strip_prefix(&stem)?.strip_suffix(".tsr")?.parse().ok()
-    };
-    let files = host.files(folder, "tsr").map_err(|e| system(folder, e))?;
-    for (n, file) in files.iter().filter_map(|f| Some((over(f)?, f))).filter(|(n, _)| *n > lines) {
-        let why = format!(
-            "{} is over {}, and this journal has {lines}: it was cut short, or is an older copy",
-            file.display(),
-            counted(n, "line", "lines")
-        );
-        found.push((n, Err(why)));
-    }
-    Ok(found)
-}
-
-/// Lines of a journal a token was made over, and the token; or why it does not hold.
-pub type Stamp = (usize, Result<token::Stamped, String>);
-
 /// Writes the query for a token beside the file: `NAME.tsq`; of a journal over its
 /// last line, which stands for all before it.
 ///
@@ -107,7 +67,7 @@ pub fn ask(host: &dyn RecordHost, path: &Path) -> Result<PathBuf, Failure> {
     if let Some(journal) = journal(path, &bytes)? {
         let head = journal.hashes.last().map(String::as_bytes).unwrap_or_default();
         let query = token::query(head).map_err(|e| problem(path, &e))?;
-        let out = beside(path, journal.hashes.len(), "tsq");
+        let out = stamps::place(path, journal.hashes.len(), "tsq");
         host.write(&out, &query).map_err(|e| system(&out, e))?;
         return Ok(out);
     }
@@ -124,7 +84,8 @@ pub fn ask(host: &dyn RecordHost, path: &Path) -> Result<PathBuf, Failure> {
 ///
 /// # Errors
 /// If the reply is no token over this signature, somebody signed after the shop
-/// (that signature covers the place of the token), or the system fails.
+/// (that signature covers the place of the token), less would hold with the token than
+/// without, or the system fails. Nothing is written then.
 pub fn put(host: &dyn RecordHost, path: &Path, reply: &Path) -> Result<token::Stamped, Failure> {
     let bytes = host.bytes(path).map_err(|e| system(path, e))?;
     if let Some(journal) = journal(path, &bytes)? {
@@ -137,8 +98,19 @@ pub fn put(host: &dyn RecordHost, path: &Path, reply: &Path) -> Result<token::St
         };
         let hash = journal.hashes.get(at).map(String::as_bytes).unwrap_or_default();
         let stamped = token::check(&token, hash).map_err(|e| problem(reply, &e))?;
-        let place = beside(path, at + 1, "tsr");
-        host.write(&place, &answer).map_err(|e| system(&place, e))?;
+        not_to_come(host, reply, &stamped)?;
+        if let Some(clock) =
+            journal.notes.get(at).and_then(|n| n.clock).filter(|c| stamps::ahead(*c, &stamped))
+        {
+            let of = format!("line {} of the journal was written", at + 1);
+            return Err(refused(fast(reply, &stamped, clock, &of)));
+        }
+        // What was asked is kept beside the answer: a line that is another one later is known by it.
+        let asked = token::question(&token).map_err(|e| problem(reply, &e))?;
+        for (ending, bytes) in [("tsq", &asked), ("tsr", &answer)] {
+            let place = stamps::place(path, at + 1, ending);
+            host.write(&place, bytes).map_err(|e| system(&place, e))?;
+        }
         return Ok(stamped);
     }
     let (signature, signed, alone) = signature(path, &bytes)?;
@@ -152,7 +124,78 @@ pub fn put(host: &dyn RecordHost, path: &Path, reply: &Path) -> Result<token::St
     let token = token::from_reply(&answer).map_err(|e| problem(reply, &e))?;
     let stamped = token::check(&token, &signed.signature).map_err(|e| problem(reply, &e))?;
     let container = container::with_token(&signature.contents, &token).map_err(|e| problem(reply, &e))?;
+    not_to_come(host, reply, &stamped)?;
+    if let Some(claimed) = signature.claimed.map(|at| at.timestamp()).filter(|c| stamps::ahead(*c, &stamped))
+    {
+        return Err(refused(fast(reply, &stamped, claimed, "the shop signed")));
+    }
     let done = pdf::put_contents(&bytes, &signature, &container).map_err(|e| problem(reply, &e))?;
+    no_worse(reply, &bytes, &done)?;
     host.write(path, &done).map_err(|e| system(path, e))?;
     Ok(stamped)
+}
+
+/// Refuses the answer of a service whose time is still to come by the clock here: one of
+/// both is wrong, and a token can't be taken back. A clock that is set for one command says
+/// nothing of it.
+fn not_to_come(host: &dyn RecordHost, reply: &Path, stamped: &token::Stamped) -> Result<(), Failure> {
+    let now = host.now();
+    if host.clock_is_set() || stamped.at <= now + CLOCKS {
+        return Ok(());
+    }
+    Err(refused(
+        Diagnostic::error(
+            "L361",
+            format!(
+                "{}: the service says it saw it on {}, and the clock of this computer says {} only",
+                reply.display(),
+                stamps::utc(stamped.at.timestamp()),
+                stamps::utc(now.timestamp())
+            ),
+        )
+        .rule("what a service saw was there before")
+        .help("nothing was written: compare both with another clock; where this computer is slow, set its clock and put the same reply in; else ask another service"),
+    ))
+}
+
+/// What is said of a token that saw something before the time it claims.
+fn fast(reply: &Path, stamped: &token::Stamped, clock: i64, what: &str) -> Diagnostic {
+    let ahead = counted((clock - stamped.at.timestamp()).max(0) / 60, "minute", "minutes");
+    let (seen, clock) = (stamps::utc(stamped.at.timestamp()), stamps::utc(clock));
+    Diagnostic::error(
+        "L360",
+        format!(
+            "{}: the service saw it on {seen}, and by the shop's clock {what} on {clock} only, {ahead} later",
+            reply.display()
+        ),
+    )
+    .rule("a token is kept where it bears out what the record says, to five minutes")
+    .help(format!(
+        "nothing was written, and the record holds without a token: the clock of the computer was fast, so set it; sent to the service once more after {clock}, the same query gets a token that can be kept"
+    ))
+}
+
+/// Checks what would be written as anybody would: where less holds than before, it is not.
+fn no_worse(reply: &Path, before: &[u8], after: &[u8]) -> Result<(), Failure> {
+    let [was, is] = [before, after].map(|bytes| verify::verify(bytes, &Trust::default()));
+    let against = |verdict: &Verdict| -> Vec<String> {
+        let bad = verdict.looked.iter().filter(|l| matches!(l.outcome, Outcome::Bad | Outcome::Contradicted));
+        bad.map(|l| l.words.clone()).collect()
+    };
+    let known = against(&was);
+    let fresh: Vec<String> = against(&is).into_iter().filter(|words| !known.contains(words)).collect();
+    if fresh.is_empty() && is.holds() >= was.holds() {
+        return Ok(());
+    }
+    let problem = Diagnostic::error(
+        "L362",
+        format!(
+            "{}: with this token the record would hold less than without: {}",
+            reply.display(),
+            is.holds().sentence()
+        ),
+    )
+    .rule("what is written was checked")
+    .help("nothing was written; ask another service, or leave the record without a token");
+    Err(refused(fresh.into_iter().fold(problem, Diagnostic::help)))
 }

@@ -8,7 +8,7 @@ use super::journal::JOURNAL;
 use super::register::SHOP;
 use super::stored::{FORM, MANIFEST, PAPER, PLAN, WORK_PAPERS};
 use super::tries::FILE as TRIES;
-use crate::app::failure::at;
+use crate::app::failure::{at, system_number};
 
 /// What a file of a record is for, and where another one comes from.
 fn purpose(path: &Path) -> Option<(&'static str, &'static str)> {
@@ -63,6 +63,22 @@ fn purpose(path: &Path) -> Option<(&'static str, &'static str)> {
     })
 }
 
+/// The way out where the file is as it was and nothing has to be put back: the system only
+/// did not let whoever runs this at it.
+fn still_there(error: &str) -> Option<&'static str> {
+    Some(match system_number(error)? {
+        "13" | "1" => {
+            "what stands in it was not touched, so put no older copy in its place; whoever owns it and its folder gives the right to read and to write both, or does this"
+        }
+        "28" => "what stands in it was not touched; make room on the disk, then do it again",
+        "30" => {
+            "what stands in it was not touched, so put no older copy in its place; have its disk made one that may be written, then do it again"
+        }
+        "24" | "26" => "what stands in it was not touched; end the other program, then do it again",
+        _ => return None,
+    })
+}
+
 /// What is said of a failure at a path.
 pub(super) fn words(path: &Path, error: &str) -> String {
     let said = at(path, error);
@@ -71,7 +87,10 @@ pub(super) fn words(path: &Path, error: &str) -> String {
         return format!("{said}. Name another place, or move that file away");
     }
     match purpose(path) {
-        Some((what, way_out)) => format!("{said}. It is {what}: {way_out}"),
+        Some((what, way_out)) => {
+            let way_out = still_there(error).unwrap_or(way_out);
+            format!("{said}. It is {what}: {way_out}")
+        }
         None => said,
     }
 }
@@ -108,5 +127,16 @@ mod tests {
             }
         }
         assert_eq!(words(Path::new("x.bin"), "odd"), "x.bin: odd");
+    }
+
+    #[test]
+    fn what_is_still_there_is_not_put_back_from_a_backup() {
+        let path = Path::new("travelers/TW-1/log.jsonl");
+        for error in [1, 13, 24, 26, 28, 30].map(std::io::Error::from_raw_os_error) {
+            let said = words(path, &error.to_string());
+            assert!(said.contains("was not touched") && !said.contains("backup"), "{said}");
+        }
+        let said = words(path, &std::io::Error::from_raw_os_error(2).to_string());
+        assert!(said.contains("backup"), "{said}");
     }
 }

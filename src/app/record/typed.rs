@@ -22,6 +22,9 @@ pub fn value(reading: &Reading, unit: Option<&str>, text: &str) -> Result<String
             .help("spreadsheets turn 3-1/4 and 1/2 into dates: write a decimal, or make the column text"));
     }
     let text = decimals(text)?;
+    if let Some(hours) = hours(reading, &text) {
+        return Ok(hours);
+    }
     let unit = unit.filter(|u| !u.trim().is_empty()).or(reading.unit.as_deref());
     let bare = text.chars().all(|c| c.is_ascii_digit() || " .,/+-−±¼½¾⅛⅜⅝⅞".contains(c));
     let wants = !matches!(limits.kind, Kind::Number);
@@ -32,6 +35,17 @@ pub fn value(reading: &Reading, unit: Option<&str>, text: &str) -> Result<String
         },
         _ => text,
     })
+}
+
+/// The number in a box of hours since the last arc, where the text says that they are hours.
+pub(super) fn hours(reading: &Reading, text: &str) -> Option<String> {
+    let text = text.trim();
+    let number = text.trim_end_matches(|c: char| c.is_alphabetic() || c == '.');
+    let word = text.get(number.len()..)?.to_lowercase();
+    let said = ["h", "h.", "hr", "hrs", "hour", "hours"].contains(&word.as_str());
+    (said && reading.since_arc)
+        .then(|| number.trim().to_owned())
+        .filter(|n| n.ends_with(|c: char| c.is_ascii_digit()))
 }
 
 /// A choice by its number, where no word is that number.
@@ -132,6 +146,18 @@ mod tests {
         }
         assert_eq!(value(&length, Some("mm"), "63.5").unwrap(), "63.5 mm");
         assert_eq!(value(&reading(Kind::Angle, "°"), None, "-5.4").unwrap(), "-5.4°");
+    }
+
+    #[test]
+    fn hours_since_the_arc_may_say_that_they_are_hours() {
+        let mut waited = reading(Kind::Number, "");
+        assert_eq!(value(&waited, None, "25 h").unwrap(), "25 h", "a count is no time");
+        waited.since_arc = true;
+        for typed in ["25", "25 h", "25h", "25 hours", "25 Hrs"] {
+            assert_eq!(value(&waited, None, typed).unwrap(), "25", "{typed}");
+        }
+        assert_eq!(value(&waited, None, "24,5 h").unwrap(), "24.5");
+        assert_eq!(value(&waited, None, "90 min").unwrap(), "90 min", "refused by its unit");
     }
 
     #[test]

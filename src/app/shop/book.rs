@@ -102,13 +102,26 @@ pub fn book(host: &dyn Host, path: Option<&Path>) -> Result<ShopBook, Failure> {
     Ok(read)
 }
 
-/// A book from its text alone, as a frozen revision keeps it: without the
-/// folder it stood in and without its logo.
+/// A book from its text alone: without the folder it stood in and without its logo.
 ///
 /// # Errors
 /// If it has errors.
 pub fn of_text(name: String, text: String) -> Result<ShopBook, Failure> {
+    read_by(name, text, |_| true)
+}
+
+/// As [`of_text`], of the rows a frozen revision keeps: what was issued was sound by the
+/// rules of its day, which let rows stand that only look alike.
+///
+/// # Errors
+/// If it has errors.
+pub fn of_frozen(name: String, text: String) -> Result<ShopBook, Failure> {
+    read_by(name, text, |problem| problem.code != "S003")
+}
+
+fn read_by(name: String, text: String, counts: impl Fn(&Diagnostic) -> bool) -> Result<ShopBook, Failure> {
     let (book, mut report) = shop::load(&name, &text);
+    report.problems.retain(|problem| counts(problem));
     let absent = shop::is_empty(&text);
     let source = SourceText { name, text };
     if let Some(book) = &book {

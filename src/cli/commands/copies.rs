@@ -14,7 +14,7 @@ use crate::app::record::recompute::Memo;
 use crate::app::record::{Desk, RecordHost, copies, desk, refused};
 use crate::cli::args::record::{Copy, Returned};
 use crate::cli::{Ending, terminal};
-use crate::term::counted;
+use crate::term::{counted, shell};
 
 fn opened(host: &dyn RecordHost, number: &str, travelers: Option<&Path>) -> Result<Desk, Failure> {
     let folder = desk::find(host, number, travelers)?;
@@ -70,7 +70,7 @@ pub(super) fn returned(host: &dyn RecordHost, args: &Returned) -> Result<Ending,
             "{} filled. Nothing is entered yet:",
             counted(back.proposals.len(), "box is", "boxes are")
         ));
-        terminal::out(format!("  tackwright returned {} {} --by ID", args.number, args.file.display()));
+        terminal::out(format!("  tackwright returned {} {} --by ID", args.number, shell::word(&args.file)));
         return Ok(ending);
     };
     sheet::tell(&opinions);

@@ -12,6 +12,7 @@ use crate::app::record::shop_key::{self, Bring, Done, Wanted};
 use crate::app::record::{RecordHost, pin_reset, register, timestamp};
 use crate::cli::args::key::{Curve, Key, KeyCommand, PassphraseFrom, Timestamp};
 use crate::cli::{Ending, terminal};
+use crate::term::shell;
 
 /// Longest passphrase that is read, in bytes.
 const LONGEST: u64 = 4096;
@@ -167,7 +168,7 @@ pub(super) fn stamp(host: &dyn RecordHost, args: &Timestamp) -> Result<Ending, F
             terminal::out(format!("query for a time stamp: {}", out.display()));
             terminal::note(format!(
                 "Send it to a time-stamping service (RFC 3161) and keep its reply, then: tackwright timestamp {} --reply FILE.tsr",
-                args.file.display()
+                shell::word(&args.file)
             ));
         }
         Some(reply) => {

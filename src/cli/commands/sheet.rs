@@ -17,7 +17,7 @@ use crate::app::record::sheet::{self, Separator, Sheet};
 use crate::app::record::{RecordHost, refused};
 use crate::cli::args::record::{Between, SheetArgs};
 use crate::cli::{Ending, terminal};
-use crate::term::counted;
+use crate::term::{counted, shell};
 
 pub(super) fn run(host: &dyn RecordHost, args: &SheetArgs) -> Result<Ending, Failure> {
     match (&args.take, &args.by) {
@@ -125,7 +125,7 @@ fn take(
             if good > 0 {
                 let so =
                     told_before(args.at.map(|at| at.time), args.travelers.as_deref(), args.shop.as_deref());
-                let file = file.display();
+                let file = shell::word(file);
                 terminal::out(format!(
                     "  tackwright sheet {} --take {file} --by {by}{so} --enter",
                     args.number
@@ -143,8 +143,8 @@ pub(super) fn told_before(
     shop: Option<&Path>,
 ) -> String {
     let at = at.map(|at| format!(" --at {}", at.to_rfc3339()));
-    let folder = travelers.map(|path| format!(" --travelers {}", path.display()));
-    let book = shop.map(|path| format!(" --shop {}", path.display()));
+    let folder = travelers.map(|path| format!(" --travelers {}", shell::word(path)));
+    let book = shop.map(|path| format!(" --shop {}", shell::word(path)));
     [at, folder, book].into_iter().flatten().collect()
 }
 

@@ -82,6 +82,9 @@ fn table(all: &[Standing]) {
         if !s.overdue.is_empty() {
             marks.push_str(&format!("  OVERDUE: {}", s.overdue.join(", ")));
         }
+        if s.closed.is_some() && !s.for_lead.is_empty() {
+            marks.push_str(&format!("  WAITS FOR A LEAD: {}", s.for_lead.len()));
+        }
         if !s.trouble.is_empty() {
             marks.push_str(&format!("  LOG: {}", s.trouble.join(", ")));
         }

@@ -3,7 +3,7 @@
 use crate::app::batch;
 use crate::app::plan::Failure;
 use crate::app::record::verify::{self, Trust};
-use crate::app::record::{RecordHost, evidence, journal, key, refused, timestamp};
+use crate::app::record::{RecordHost, evidence, journal, key, refused, stamps};
 use crate::cli::args::record::Verify;
 use crate::cli::{Ending, terminal};
 
@@ -16,7 +16,7 @@ pub(super) fn run(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failur
     };
     let named = key::trusted(host, &args.trust)?;
     let stamps = match (&args.journal, &journal) {
-        (Some(path), Some(journal)) => timestamp::stamps(host, path, journal)?,
+        (Some(path), Some(journal)) => stamps::beside(host, path, journal)?,
         _ => Vec::new(),
     };
     if let Some(folder) = args.kept.as_deref().filter(|f| host.folders(f).is_err()) {
@@ -34,13 +34,16 @@ pub(super) fn run(host: &dyn RecordHost, args: &Verify) -> Result<Ending, Failur
         return Ok(ending);
     }
     terminal::out(verdict.sentence());
+    if let Some(words) = verdict.behind() {
+        terminal::out(words);
+    }
     if !verdict.name.is_empty() {
         terminal::out(format!("Completed record {}", terminal::one_line(&verdict.name)));
     }
     for looked in &verdict.looked {
         let mark = match looked.outcome {
             verify::Outcome::Good => "good",
-            verify::Outcome::Bad | verify::Outcome::Contradicted => "BAD ",
+            verify::Outcome::Bad | verify::Outcome::Contradicted | verify::Outcome::Behind => "BAD ",
             verify::Outcome::NotShown => "?   ",
             verify::Outcome::Demonstration => "demo",
         };

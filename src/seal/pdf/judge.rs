@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use lopdf::{Dictionary, Document, Object, ObjectId};
 
+use super::described;
 use super::revisions::{at, signature_fields, text};
 
 /// What one revision did.
@@ -52,7 +53,7 @@ pub(super) fn step(before: &Document, after: &Document, fields: &[String]) -> St
         file.catalog().ok().and_then(|c| c.get(b"Metadata").and_then(Object::as_reference).ok())
     };
     let form = before.catalog().ok().and_then(|c| c.get(b"AcroForm").and_then(Object::as_reference).ok());
-    let described = [metadata(before), metadata(after)];
+    let (mut described, mut saved, mut marked) = (metadata(before) != metadata(after), false, false);
     for id in ids {
         let (old, new) = (before.objects.get(&id), after.objects.get(&id));
         if old == new || machinery(old) {
@@ -71,13 +72,22 @@ pub(super) fn step(before: &Document, after: &Document, fields: &[String]) -> St
             if !fits {
                 said.insert("the catalog of the file was changed".to_owned());
             }
-            if both.is_some_and(|(old, new)| !old.has(b"DSS") && new.has(b"DSS")) {
-                step.notes.push("it adds material to check the signatures with".to_owned());
+            if let Some((old, new)) = both {
+                let other = |key: &[u8]| old.get(key).ok() != new.get(key).ok();
+                let said = [
+                    (b"DSS".as_slice(), "it adds material to check the signatures with"),
+                    (b"Version", "it names a later version of the format"),
+                    (b"Extensions", "it names extensions of the format"),
+                ];
+                step.notes
+                    .extend(said.iter().filter(|(key, _)| other(key)).map(|(_, words)| (*words).to_owned()));
+                marked |= other(b"AcroForm");
             }
         } else if Some(id) == form {
             if !both.is_some_and(|(old, new)| same(old, new, FORM)) {
                 said.insert("fields were added to the form or taken from it".to_owned());
             }
+            marked = true;
         } else if let Some(name) = issued.get(&id) {
             let empty = !both.is_some_and(|(old, _)| old.has(b"V"));
             let fits = both.is_some_and(|(old, new)| same(old, new, FIELD) && new.has(b"V"));
@@ -92,16 +102,38 @@ pub(super) fn step(before: &Document, after: &Document, fields: &[String]) -> St
             if !both.is_some_and(|(old, new)| same(old, new, INFORMATION)) {
                 said.insert("the description of the file was changed".to_owned());
             }
-        } else if described.contains(&Some(id)) {
-            step.notes.push("it writes the file's description (XMP) anew".to_owned());
+            saved = true;
+        } else if Some(id) == metadata(before) {
+            // One that was something else before is judged as that.
+            described = true;
         } else {
             said.insert(words(before, after, id, &pages));
         }
     }
-    if metadata(before) != metadata(after) {
-        step.notes.push("it writes the file's description (XMP) anew".to_owned());
+    if described {
+        let otherwise = described::changed(before, after);
+        if otherwise.is_empty() {
+            step.notes.push("it writes the file's description (XMP) anew, and it says the same".to_owned());
+        }
+        said.extend(otherwise);
     }
-    step.notes.dedup();
+    if step.filled.is_empty() {
+        let added =
+            after.objects.iter().filter(|(id, o)| !before.objects.contains_key(id) && !machinery(Some(o)));
+        step.notes.extend(
+            [
+                (saved, "it names another day and program the file was saved by"),
+                (marked, "it marks the form anew"),
+                (
+                    added.count() > 0 && step.notes.is_empty(),
+                    "it adds what no page, field or list of the file shows",
+                ),
+            ]
+            .iter()
+            .filter(|(done, _)| *done)
+            .map(|(_, words)| (*words).to_owned()),
+        );
+    }
     step.against = said.into_iter().collect();
     step
 }

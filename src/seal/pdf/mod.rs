@@ -2,6 +2,7 @@
 //! what it may change, its signatures found; and a signature put into an empty
 //! field as a revision of its own.
 
+mod described;
 mod judge;
 mod revisions;
 mod write;

@@ -33,6 +33,8 @@ pub struct Signature {
     pub gaps: Vec<String>,
     /// Time the signer claims.
     pub claimed: Option<DateTime<FixedOffset>>,
+    /// What the signer says beside it, by the names of ISO 32000-1, 12.8.1, table 252.
+    pub words: Vec<(&'static str, String)>,
 }
 
 impl Signature {
@@ -231,6 +233,10 @@ pub(super) fn signature_fields(file: &Document) -> Vec<(String, ObjectId)> {
     found
 }
 
+/// What a signer may say beside the signature, and how it is told.
+const WORDS: &[(&str, &str)] =
+    &[("Name", "name"), ("Reason", "reason"), ("Location", "place"), ("ContactInfo", "how to be reached")];
+
 /// The signature in a field, if there is one.
 fn signature(
     file: &Document,
@@ -283,6 +289,11 @@ fn signature(
         ranges,
         gaps,
         claimed: at(file, value, b"M").and_then(text).and_then(|t| date(&t)),
+        words: WORDS
+            .iter()
+            .filter_map(|(key, name)| Some((*name, at(file, value, key.as_bytes()).and_then(text)?)))
+            .filter(|(_, said)| !said.trim().is_empty())
+            .collect(),
     })
 }
 

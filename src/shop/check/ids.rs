@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::at;
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located, Text};
-use crate::shop::model::{Book, Role};
-use crate::term::name::{folded, initials, on_paper};
+use crate::shop::model::{Book, Person, Role};
+use crate::term::name::{alike, initials, on_paper};
 
 pub(super) fn check(book: &Book, report: &mut Report) {
     unique("person", book.person.iter().map(|p| &p.id), report);
@@ -23,6 +23,12 @@ pub(super) fn check(book: &Book, report: &mut Report) {
     once("stamp", book.person.iter().filter_map(|p| p.stamp.as_ref()), report);
     once("initials", book.person.iter().filter_map(|p| p.initials.as_ref()), report);
     one_name(book, report);
+    told_apart("person", book.person.iter().map(|p| &p.id), report);
+    told_apart("procedure", book.wps.iter().map(|w| &w.id), report);
+    told_apart("machine", book.machine.iter().map(|m| &m.id), report);
+    let tools = book.instrument.iter().map(|i| &i.id);
+    told_apart("tool", tools.chain(book.torque_tool.iter().map(|t| &t.id)), report);
+    initials_of_another(book, report);
     numbers(book, report);
     let people: Vec<&str> = book.person.iter().map(|p| &*p.id.0).collect();
     for test in &book.qualification {
@@ -88,6 +94,50 @@ fn unique<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &m
     }
 }
 
+/// Ids that tell two rows apart for whoever types them, and for nobody who reads them.
+fn told_apart<'a>(what: &str, ids: impl Iterator<Item = &'a Located<Id>>, report: &mut Report) {
+    let mut seen: Vec<&Id> = Vec::new();
+    for id in ids {
+        if let Some(first) = seen.iter().find(|first| ***first != id.value && alike(&first.0, &id.value.0)) {
+            report.push(at(
+                Diagnostic::error("S003", format!("{what} {} reads as {first} does", id.value))
+                    .expected("an id that is another one on paper too: capitals, I, l and 1, O and 0 tell nobody apart")
+                    .example(format!("id = \"{}-2\"", id.value)),
+                id,
+            ));
+        }
+        seen.push(&id.value);
+    }
+}
+
+/// What a person writes into a box is nobody else's id, and reads as nobody else's initials.
+fn initials_of_another(book: &Book, report: &mut Report) {
+    let mut before: Vec<&Person> = Vec::new();
+    for person in &book.person {
+        let Some(own) = &person.initials else { continue };
+        let mut others = book.person.iter().filter(|p| p.id.value != person.id.value);
+        let of_id = others.find(|p| alike(&p.id.value.0, &own.value));
+        // Those that are typed alike were told before.
+        let drawn = |p: &&&Person| {
+            p.initials.as_ref().is_some_and(|i| {
+                alike(&i.value, &own.value) && i.value.to_lowercase() != own.value.to_lowercase()
+            })
+        };
+        if let Some(other) = of_id.or_else(|| before.iter().find(drawn).copied()) {
+            report.push(at(
+                Diagnostic::error(
+                    "S003",
+                    format!("initials \"{}\" of {} read as {}", &*own.value, person.id.value, other.id.value),
+                )
+                .expected("initials that tell one person from every other")
+                .example(format!("initials = \"{}\"", person.id.value)),
+                own,
+            ));
+        }
+        before.push(person);
+    }
+}
+
 fn once<'a>(what: &str, texts: impl Iterator<Item = &'a Located<Text>>, report: &mut Report) {
     let mut seen: BTreeMap<String, ()> = BTreeMap::new();
     for text in texts {
@@ -104,9 +154,9 @@ fn once<'a>(what: &str, texts: impl Iterator<Item = &'a Located<Text>>, report: 
 
 /// Names, as a reader sees them: one person has one id.
 fn one_name(book: &Book, report: &mut Report) {
-    let mut seen: BTreeMap<String, &Id> = BTreeMap::new();
+    let mut seen: Vec<(&str, &Id)> = Vec::new();
     for person in book.person.iter().filter(|p| !p.name.is_blank()) {
-        if let Some(first) = seen.insert(folded(&person.name), &person.id.value) {
+        if let Some((_, first)) = seen.iter().find(|(name, _)| alike(name, &person.name)) {
             report.push(at(
                 Diagnostic::error(
                     "S003",
@@ -120,6 +170,7 @@ fn one_name(book: &Book, report: &mut Report) {
                 &person.id,
             ));
         }
+        seen.push((&person.name, &person.id.value));
     }
 }
 

@@ -14,3 +14,4 @@ pub(crate) mod rust_paths;
 pub(crate) mod sample;
 pub(crate) mod story;
 mod story_values;
+pub(crate) mod time_service;

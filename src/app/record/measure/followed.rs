@@ -11,7 +11,7 @@ use super::super::{refused, sheets, slip};
 use super::Taken;
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
-use crate::record::frozen::Limits;
+use crate::record::frozen::{Limits, Reading};
 use crate::record::moved::{self, Asked, Lost};
 use crate::record::outdated::outdated;
 
@@ -143,11 +143,13 @@ pub(super) fn both_stand(desk: &Desk, judged: &mut Judged) -> Result<(), Failure
     Ok(())
 }
 
-/// Targets that are others now.
+/// Targets that are others now, of what is still to be read: what was read is judged again by
+/// the plan without itself, and named where it no longer holds.
 fn targets(desk: &Desk, before: &Now, after: &Now) -> Vec<NewTarget> {
     let mut found = Vec::new();
     for operation in &desk.plan.operations {
-        for reading in operation.readings() {
+        let open = |r: &&Reading| desk.state.reading(&operation.key, &r.id).is_none();
+        for reading in operation.readings().filter(open) {
             let key = (operation.key.clone(), reading.id.clone());
             let text = |now: &Now| {
                 now.readings

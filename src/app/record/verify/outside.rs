@@ -110,7 +110,7 @@ pub(super) fn journal(verdict: &mut Verdict, chain: &log::Chain, trust: &Trust) 
             format!("{}; nothing after it can be read.", why.at(&format!("Line {line} of the journal"))),
         );
     }
-    signature::journal(verdict, trust, &number);
+    signature::journal(verdict, trust, &number, &chain.entries);
     if !journal.travelers().contains(&number.as_str()) {
         verdict.say(
             Outcome::Contradicted,

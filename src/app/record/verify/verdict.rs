@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 
 use serde_json::{Value as Json, json};
 
-use crate::app::record::timestamp::Stamp;
+use crate::app::record::stamps::Stamp;
 use crate::record::journal::Journal;
 use crate::record::let_be::headed;
 use crate::term::counted;
+use crate::traveler::wording::completed::signing::SHOP;
 
 /// Who made a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +32,8 @@ pub enum Outcome {
     NotShown,
     /// It fits, but rests on a demonstration's key.
     Demonstration,
+    /// It does not, and is none of the record: somebody put it behind what the shop signed.
+    Behind,
 }
 
 /// One thing that was looked at.
@@ -117,7 +120,7 @@ impl Holds {
             Holds::NoRecord => "NO RECORD: this file is no completed record.",
             Holds::Altered => "ALTERED: this is not a record as it was made. Do not rely on it.",
             Holds::Contradicted => {
-                "CONTRADICTED: the file is whole in itself, but the journal or a head from paper says otherwise. Do not rely on it before that is explained."
+                "CONTRADICTED: the file is whole in itself, but the journal, a token beside it or a head from paper says otherwise. Do not rely on it before that is explained."
             }
             Holds::AgainstRules => {
                 "AGAINST THE RULES: the log is whole, but an entry can't have been made as it stands. Do not rely on it."
@@ -217,7 +220,7 @@ impl Verdict {
     pub fn whole(&self) -> bool {
         !self.looked.is_empty()
             && self.looked.iter().all(|l| match l.outcome {
-                Outcome::Good | Outcome::Demonstration => true,
+                Outcome::Good | Outcome::Demonstration | Outcome::Behind => true,
                 Outcome::Bad | Outcome::Contradicted => false,
                 Outcome::NotShown => self.by_named,
             })
@@ -278,9 +281,23 @@ impl Verdict {
         }
     }
 
-    /// Whether the reader has what was asked for.
+    /// Said with the first line where a signature behind the record does not hold: whoever
+    /// passes a file on can put one there, and nothing of the record is less for it.
+    #[must_use]
+    pub fn behind(&self) -> Option<&'static str> {
+        let bad = self.looked.iter().any(|l| l.outcome == Outcome::Behind);
+        bad.then_some(
+            "A LATER SIGNATURE ON THE FILE DOES NOT HOLD: take the record as signed by the shop alone.",
+        )
+    }
+
+    /// Whether the reader has what was asked for; a file with a signature that does not hold
+    /// is not what anybody asks for.
     #[must_use]
     pub fn accepted(&self) -> bool {
+        if self.behind().is_some() {
+            return false;
+        }
         match self.holds() {
             Holds::SealedByNamed => true,
             Holds::NotSealed | Holds::Demonstration => self.unsealed,
@@ -309,6 +326,12 @@ impl Verdict {
             let words = counted(more, &format!("more {one}"), &format!("more {several}"));
             self.remarks.push(format!("{words}: see the exceptions and the entries of the record."));
         }
+    }
+
+    /// A signature that does not hold: the shop's is a part of the record, any other is not.
+    pub(in crate::app::record) fn no_signature(&mut self, field: &str, words: String) {
+        let outcome = if field == SHOP { Outcome::Bad } else { Outcome::Behind };
+        self.say(outcome, words);
     }
 
     /// Takes in what was looked at by itself.
@@ -344,13 +367,13 @@ impl Verdict {
     pub fn json(&self) -> Json {
         let holds = |l: &Looked| match l.outcome {
             Outcome::Good => Json::Bool(true),
-            Outcome::Bad | Outcome::Contradicted => Json::Bool(false),
+            Outcome::Bad | Outcome::Contradicted | Outcome::Behind => Json::Bool(false),
             Outcome::NotShown | Outcome::Demonstration => Json::Null,
         };
         json!({
             "record": self.name, "holds": self.holds().word(), "sentence": self.sentence(), "let_be": self.let_be,
             "accepted": self.accepted(), "whole": self.whole(), "sealed": self.sealed, "open": self.open,
-            "demonstration": self.demonstration, "signers": self.signers,
+            "demonstration": self.demonstration, "signers": self.signers, "behind": self.behind(),
             "checks": self.looked.iter().map(|l| json!({ "holds": holds(l), "words": l.words })).collect::<Vec<_>>(),
             "remarks": self.remarks, "cannot_prove": self.limits,
         })
