@@ -124,6 +124,8 @@ pub struct Operation {
     pub level: Level,
     /// Done after hand-over.
     pub deferred: bool,
+    /// Whether its station begins a page, where it is the first of it.
+    pub fresh_page: bool,
     /// What it does, for the rules: `arc`.
     pub acts: Vec<String>,
     /// Joints it works on.

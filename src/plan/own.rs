@@ -55,6 +55,7 @@ impl<'a> Resolver<'a> {
             qualification: None,
             level: Level::default(),
             deferred: false,
+            fresh_page: false,
             acts: own.acts().iter().map(|a| a.word().to_owned()).collect(),
             joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),

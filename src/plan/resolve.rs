@@ -249,6 +249,7 @@ impl<'a> Resolver<'a> {
             qualification: row.qualification.as_ref().map(|q| self.plain(q, &context)),
             level: Level::default(),
             deferred: row.deferred,
+            fresh_page: row.fresh_page,
             acts: row.acts.iter().map(|a| a.0.clone()).collect(),
             joints: self.joints(&block.joints),
             fasteners: block.fasteners.iter().map(|f| f.id.value.to_string()).collect(),

@@ -120,6 +120,9 @@ record! {
         /// Of a shared operation: done for each component by itself, because what it
         /// reads is of one part.
         default each_component: bool = false => "true";
+        /// What begins with it begins a page, where it is the first of its station: so the
+        /// pages of a job are laid out on several cores.
+        default fresh_page: bool = false => "true";
         /// A card that is filled and signed anew each shift of the work it covers.
         default each_shift: bool = false => "true";
         /// The card of each shift its boxes stand on: what is closed is closed where it

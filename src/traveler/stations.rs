@@ -175,6 +175,7 @@ fn station(run: &Run<'_>, cards: &[WeldCard], first: bool, letter: String) -> St
         operations: run.operations.iter().map(|o| o.number).collect(),
         people: people.into_iter().map(str::to_owned).collect(),
         end: run.end.last().copied().or(last_held).map(|p| format!("hold {}", p.number)),
+        fresh_page: run.operations.first().is_some_and(|o| o.fresh_page),
         blocks: blocks(run, cards, first),
     }
 }

@@ -61,6 +61,9 @@ pub struct Operation {
     /// Whether a signature stands for its initials: no box is printed for them.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub by_signature: bool,
+    /// Whether its station begins a page, where it is the first of it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub fresh_page: bool,
     /// Initials at the end; `None` prints the box.
     pub initials: Option<Filled>,
     /// Date and time at the end; `None` prints the box.

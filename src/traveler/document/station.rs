@@ -8,7 +8,8 @@ use super::{Captioned, Caution, Fact, Filled, LookUp, Point, Reading};
 use crate::form::BoxName;
 use crate::plan::Words;
 
-/// A station: it goes on below the one before, so that pages are full.
+/// A station: it goes on below the one before, so that pages are full, unless it begins a
+/// page.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Station {
     /// Letter in the order of the work: `A`, `B`, … `Z`, `AA`.
@@ -25,6 +26,9 @@ pub struct Station {
     pub people: Vec<String>,
     /// What it ends at: `hold H2`.
     pub end: Option<String>,
+    /// Whether it begins a page by a break of its own.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub fresh_page: bool,
     /// Parts in the order they are worked through.
     pub blocks: Vec<Block>,
 }

@@ -53,6 +53,7 @@ fn operation(planned: &Subject<'_>, plan: &plan::Operation, several: bool) -> Op
         steps: steps(planned, plan),
         drawings: sketches::beside(planned, plan),
         by_signature: plan.by_signature,
+        fresh_page: plan.fresh_page,
         card: plan.card.clone(),
         welds: if plan.verb == Verb::Weld {
             plan.joints.iter().map(|j| j.id.clone()).collect()
