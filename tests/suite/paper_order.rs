@@ -237,6 +237,8 @@ fn a_trailer_is_judged_by_numbers_where_the_job_gives_them() {
         assert!(least < Mass::of(221.0, unit::LB) && Mass::of(367.0, unit::LB) < most);
         assert!(one("trailer-coupling", "rail-angle").aim.unwrap().limited());
         assert!(one("check-tracking", "toe").near.is_some());
+        // The rise that is judged is the rise that is printed.
+        w.says("roll", &["over as found 4 in"]);
         // What a hold says of the magnets was read in front of it.
         assert!(one("brake-lines-on", "lines").choices.iter().any(|c| c.word.contains("current")));
         assert!(!w.has("settle") || w.get("settle").readings().next().is_none());

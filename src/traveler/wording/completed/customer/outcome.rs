@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use super::super::super::super::document::{OutcomeRow, Section};
 use super::super::Facts;
-use super::{Taken, figure, sentence, side, stem, taken, verdict};
+use super::{Taken, figure, outside, sentence, side, stem, taken, verdict};
 use crate::job::model::Station;
 use crate::plan::Words;
-use crate::quantity::Kind;
+use crate::quantity::{Kind, Style};
 use crate::record::frozen::{Operation, Reading};
 use crate::term::Side;
 
@@ -157,6 +157,21 @@ fn on_stands(line: &Line, taken: &Taken<'_>) -> bool {
     ON_STANDS.contains(&line.what) && taken.operation.station != Station::AlignmentRack.word()
 }
 
+/// The limit and the verdict of a reading that has none of its own but has to agree with
+/// another: `as found ± 0.020 in`.
+fn agreed(facts: &Facts<'_>, taken: &Taken<'_>) -> Option<(String, (String, bool))> {
+    let near = taken.reading.near.as_ref().filter(|_| !taken.measured.verdict.decided())?;
+    let other = facts.plan.operations.iter().find(|o| o.key == near.to.operation)?;
+    let first = other.readings().find(|r| r.id == near.to.reading)?;
+    let what = if came(other, first) { "as found" } else { "as read before" };
+    let within = Style::of(near.within.kind()).fine_enough(near.within).both(near.within);
+    // The rule is judged where every rule is.
+    let off = facts.state.broken(facts.plan, taken.operation);
+    let bad = off.iter().any(|stop| stop.reading == taken.reading.id);
+    let words = if bad { outside(facts, taken, "OUTSIDE") } else { "agrees".to_owned() };
+    Some((format!("{what} ± {within}"), (words, bad)))
+}
+
 fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &Reading)]) -> OutcomeRow {
     let shown =
         |name: &str| (!name.is_empty()).then(|| figure(facts, name, hand)).flatten().map(|f| f.show());
@@ -165,8 +180,9 @@ fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &
     let after: Vec<_> = all.iter().filter(|(o, r)| !came(o, r)).copied().collect();
     let left = after.last().and_then(|of| reading_of(facts, *of));
     // The last place it is read in counts; an earlier one is no reading as left.
+    let agreed = left.as_ref().and_then(|taken| agreed(facts, taken));
     let (words, bad) = match (&left, after.is_empty()) {
-        (Some(taken), _) => verdict(facts, taken),
+        (Some(taken), _) => agreed.clone().map_or_else(|| verdict(facts, taken), |(_, said)| said),
         (None, false) => ("NOT READ".to_owned(), true),
         (None, true) if all.is_empty() => ("computed, not measured".to_owned(), false),
         (None, true) => ("not read again".to_owned(), false),
@@ -176,6 +192,7 @@ fn row(facts: &Facts<'_>, line: &Line, hand: Option<Side>, all: &[(&Operation, &
         None => after.last().and_then(|(_, r)| r.target.as_deref()),
     };
     let (wanted, limit) = parted(target);
+    let limit = limit.or(agreed.map(|(limit, _)| limit));
     // One limit alone may stand because the plan was mended: then what was computed
     // first is no plan any more.
     let range = limit.as_ref().is_some_and(|l| l.contains(" to "));
