@@ -15,6 +15,7 @@ use super::recompute::Memo;
 use super::{evidence, folder as places, journal, register, sheets, stamps, stands, stored, waivers};
 use crate::app::plan::Failure;
 use crate::record::agree;
+use crate::record::dated;
 use crate::record::entry::Issue;
 use crate::record::fallen::{Cause, Fallen, causes, fallen};
 use crate::record::frozen::{Operation, Sheet};
@@ -450,7 +451,9 @@ pub fn for_lead(
         }
     }
     if state.closed.is_none() && waits.is_empty() && scene.open().is_empty() {
-        let due = if plan.operations.iter().any(|o| o.deferred) { " --follow-up DATE" } else { "" };
+        // What the customer was told is promised unasked.
+        let asked = plan.operations.iter().any(|o| o.deferred) && dated::due(plan, state).is_none();
+        let due = if asked { " --follow-up DATE" } else { "" };
         waits
             .push(format!("everything is done: a lead closes it (tackwright close {number} --by LEAD{due})"));
     }

@@ -5,7 +5,7 @@ use super::super::Facts;
 use super::outcome::{Left, left};
 use super::{entered, verdict};
 use crate::plan::Words;
-use crate::quantity::{Kind, Quantity, Style};
+use crate::quantity::{Kind, Quantity, Style, Toward};
 use crate::term::Side;
 use crate::traveler::drawing::{Canvas, Pen, Spot};
 
@@ -59,10 +59,11 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
     let scale = |v: f64| BAND.0 + (v - from) / span * (BAND.1 - BAND.0);
     let at = scale(value).clamp(6.0, SIZE.x - 4.0);
     let style = match kind {
-        Kind::Angle => Style::of(kind),
-        _ => Style::of(kind).no_finer(64),
+        Kind::Angle => facts.plan.style(kind),
+        _ => facts.plan.style(kind).no_finer(64),
     };
-    let show = |v: f64| style.shop(Quantity::from_si(kind, v));
+    // No limit is told looser than it is.
+    let show = |v: f64, toward: Toward| Style { toward, ..style }.shop(Quantity::from_si(kind, v));
     let mut canvas = Canvas::new(SIZE);
     canvas.line(&[Spot::new(4.0, BASE), Spot::new(SIZE.x - 2.0, BASE)], Pen::THIN);
     let (top, bottom) = (BASE - 1.3, BASE + 1.3);
@@ -70,11 +71,14 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
     canvas.line(&[Spot::new(BAND.0, top), Spot::new(BAND.1, top)], Pen::OUTLINE);
     canvas.line(&[Spot::new(BAND.0, bottom), Spot::new(BAND.1, bottom)], Pen::OUTLINE);
     let (least, most) = printed(measured.target.as_deref());
-    let said = |printed: Option<&str>, limit: f64| printed.map_or_else(|| show(limit), str::to_owned);
-    for (limit, x, printed) in [(low, BAND.0, least), (high, BAND.1, most)] {
+    let said = |printed: Option<&str>, limit: f64, toward: Toward| {
+        printed.map_or_else(|| show(limit, toward), str::to_owned)
+    };
+    let ends = [(low, BAND.0, least, Toward::Up), (high, BAND.1, most, Toward::Down)];
+    for (limit, x, printed, toward) in ends {
         if let Some(limit) = limit {
             canvas.line(&[Spot::new(x, top - 0.9), Spot::new(x, bottom + 0.9)], Pen::AFTER);
-            canvas.text(Spot::new(x, BASE + 3.9), said(printed, limit), false);
+            canvas.text(Spot::new(x, BASE + 3.9), said(printed, limit, toward), false);
         }
     }
     // The value: a solid lozenge; outside the band it is barred as well.
@@ -90,9 +94,11 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
         canvas.line(&[Spot::new(at - 2.4, BASE + 2.4), Spot::new(at + 2.4, BASE - 2.4)], Pen::OUTLINE);
     }
     let limits = match (low, high) {
-        (Some(low), Some(high)) => format!("between {} and {}", said(least, low), said(most, high)),
-        (None, Some(high)) => format!("at most {}", said(most, high)),
-        (Some(low), None) => format!("at least {}", said(least, low)),
+        (Some(low), Some(high)) => {
+            format!("between {} and {}", said(least, low, Toward::Up), said(most, high, Toward::Down))
+        }
+        (None, Some(high)) => format!("at most {}", said(most, high, Toward::Down)),
+        (Some(low), None) => format!("at least {}", said(least, low, Toward::Up)),
         (None, None) => String::new(),
     };
     let hand = left.side.map_or(String::new(), |s| format!(" {}", s.word()));

@@ -9,7 +9,7 @@ use super::doubts::doubts;
 use super::outcome;
 use super::{figure, photo, sentence, taken};
 use crate::plan::Words;
-use crate::quantity::{Kind, Quantity, Style};
+use crate::quantity::{Kind, Quantity};
 use crate::record::entry::{Measured, Photo};
 use crate::record::frozen::Operation;
 use crate::record::identified::by_pin;
@@ -256,7 +256,8 @@ fn rise(facts: &Facts<'_>, id: &str) -> Option<f64> {
 /// Which end came up: by the heights read, else by the figures.
 fn stance(facts: &Facts<'_>) -> Option<Words> {
     let mean = |one: &str, other: &str| Some((rise(facts, one)? + rise(facts, other)?) / 2.0);
-    let show = |v: f64| Style::of(Kind::Length).no_finer(16).shop(Quantity::from_si(Kind::Length, v));
+    let style = facts.plan.style(Kind::Length).no_finer(16);
+    let show = |v: f64| style.shop(Quantity::from_si(Kind::Length, v));
     // Under a quarter inch nobody sees it (common practice).
     let same = |v: f64| v.abs() < 0.006_35;
     match (mean("height-lf", "height-rf"), mean("height-lr", "height-rr")) {

@@ -6,7 +6,7 @@ use super::super::super::super::document::{Document, Fact, Section, WeldCard, We
 use super::super::{Facts, day, welded_on};
 use super::{Taken, against, sentence, taken, verdict};
 use crate::plan::Words;
-use crate::quantity::{Kind, Quantity, Style};
+use crate::quantity::{Kind, Quantity};
 use crate::record::frozen::{Derived, Operation};
 use crate::record::state::Mark;
 use crate::term::Take;
@@ -181,19 +181,21 @@ fn heat_input(card: &WeldCard, on: &[&Operation], facts: &Facts<'_>, bad: &mut b
         *bad = true;
         return Fact::new(WHAT, "NOT READ: it follows from volts, amps, and runs and wire feed or travel");
     };
-    let show = |q: Quantity| Style::of(Kind::HeatInput).both(q);
+    let style = facts.plan.style(Kind::HeatInput);
     let off = facts.state.broken(facts.plan, operation).into_iter().find(|stop| stop.of == derived.of);
     *bad |= off.is_some();
-    let limits: Vec<String> = [("at least", derived.least), ("at most", derived.most)]
-        .into_iter()
-        .filter_map(|(word, limit)| limit.map(|l| format!("{word} {}", show(l))))
-        .collect();
+    // No limit is told looser than it is.
+    let limits: Vec<String> =
+        [("at least", derived.least, style.up()), ("at most", derived.most, style.down())]
+            .into_iter()
+            .filter_map(|(word, limit, style)| limit.map(|l| format!("{word} {}", style.both(l))))
+            .collect();
     let words = off.map_or_else(String::new, |stop| format!("; {}", against(stop.verdict)));
     Fact::new(
         WHAT,
         format!(
             "{}, from what was read; asked {}{words}",
-            show(Quantity::from_si(Kind::HeatInput, value)),
+            style.both(Quantity::from_si(Kind::HeatInput, value)),
             limits.join(", ")
         ),
     )
