@@ -42,7 +42,7 @@ fn written(done: &Completed) {
         done.path.display()
     ));
     if let Some(number) = &done.let_be {
-        terminal::note(format!("! It says in its first line that it has {number}: verify names each."));
+        terminal::note(format!("! {number}: `verify` names each."));
     }
     for warning in &done.warnings {
         terminal::note(format!("! {warning}"));

@@ -133,7 +133,7 @@ fn unproved(facts: &Facts<'_>) -> Option<Words> {
     let people: Vec<String> = by.iter().map(|((name, id), n)| format!("{name} ({id}) {n}")).collect();
     (!parts.is_empty()).then(|| {
         Words::default().strong("Without a PIN. ").then(format!(
-            "{} rest on an id alone, as written down at the bench: {}.",
+            "By an id alone, as it is written down at the bench: {} ({}).",
             listed(&parts),
             people.join(", ")
         ))
