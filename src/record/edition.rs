@@ -48,7 +48,10 @@
 /// read again; a paper from elsewhere is named by a number or a date; initials stand over
 /// something that was done; a photo as found is taken before the work at its place begins;
 /// an instrument gets better by a calibration alone; a word beside what was found later is read
-/// again, or a lead lets it stand; a void print shuts the hold behind what it marks.
+/// again, or a lead lets it stand; a void print shuts the hold behind what it marks; work that is
+/// made again starts what comes after it again, and the entry says so; a hold is not taken back
+/// from under the work it let begin; nobody takes in a second reading beside their own; what is
+/// found after the issue stands in no job file.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from

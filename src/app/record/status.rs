@@ -158,8 +158,14 @@ fn beside(
         }),
     );
     // Nobody is told that all is done by a log that nobody could have kept.
-    if state.closed.is_some() || scene.open().is_empty() {
-        bad.extend(stands::against(host, folder, &chain.entries)?);
+    let all_done = state.closed.is_some() || scene.open().is_empty();
+    if all_done {
+        bad.extend(match &state.closed {
+            Some(_) => stands::against(host, folder, &chain.entries)?,
+            // What `close` would refuse is not called done; a file that is gone is told above.
+            None => stands::all_against(host, folder, &chain.entries)
+                .or_else(|_| stands::against(host, folder, &chain.entries))?,
+        });
     }
     standing.damaged |= !bad.is_empty();
     standing.for_lead = match bad.is_empty() || !scene.open().is_empty() {
@@ -460,6 +466,10 @@ pub fn next_hand(
         // What waits for nothing but time waits for no lead.
         if let Some(why) = open().next().and_then(|asked| scene.cools(asked.operation)) {
             return Ok(Some(format!("nobody yet: {why}")));
+        }
+        // What is to be put right is read again by whoever does that work.
+        if let Some(one) = scene.not_put_right().next().filter(|_| open().next().is_some()) {
+            return Ok(Some(one.way_out));
         }
         let stuck = open().next().is_some();
         let leads = who(&sight.register.people, &|p| p.roles.iter().any(|r| r == LEAD));
