@@ -152,7 +152,12 @@ fn late_entry_of_true_work_stays_possible() {
     let mut slip = as_role(entry(14, "08:05", "WO", read("weld", "heat", 1.1)), "welder");
     slip.corrects = Some(Correction { entry: 3, reason: "wrong line".to_owned() });
     assert_eq!(with_what_it_undoes(&plan, &done(), slip).undoes, None);
-    // A first entry, a card of a shift, another part of the unit: nothing.
+    // An arc on a mock-up leaves the unit as it is.
+    let mut mock_up = whole(RULES);
+    (mock_up.operations[1].verb, mock_up.operations[1].joints) = ("test".to_owned(), Vec::new());
+    let arc = as_role(entry(14, "14:00", "WO", read("weld", "heat", 1.1)), "welder");
+    assert_eq!(with_what_it_undoes(&mock_up, &done(), arc).undoes, None);
+    // A first entry, another part of the unit: nothing.
     let first = with_what_it_undoes(&plan, &done()[..2], done()[2].clone());
     assert_eq!(first.undoes, None);
     let other = with_what_it_undoes(&plan, &done(), entry(14, "14:00", "F1", read("beside", "length", 2.0)));
