@@ -14,6 +14,8 @@ pub struct Said {
     customer: Option<String>,
     /// What they asked for.
     asked: Option<String>,
+    /// What was found before the paper was issued, each with all that is said of it.
+    found: Vec<String>,
 }
 
 impl Said {
@@ -32,6 +34,10 @@ impl Said {
             unit: words("unit", "identification").or_else(|| words("unit", "name")),
             customer: words("customer", "name"),
             asked: words("job", "asked"),
+            found: table
+                .get("found")
+                .and_then(Value::as_array)
+                .map_or_else(Vec::new, |all| all.iter().map(said_once).collect()),
         }
     }
 
@@ -56,6 +62,24 @@ impl Said {
         all
     }
 
+    /// Conditions that a later revision has otherwise, in words: what is found after the
+    /// issue is written in the record, where somebody decides and answers for it.
+    #[must_use]
+    pub fn found_otherwise(&self, later: &Self) -> Vec<String> {
+        let mut all: Vec<String> = Vec::new();
+        for (n, found) in (1..).zip(&later.found) {
+            if !self.found.contains(found) {
+                all.push(format!("[[found]] {n} is new or says something else than before"));
+            }
+        }
+        for (n, found) in (1..).zip(&self.found) {
+            if !later.found.contains(found) {
+                all.push(format!("[[found]] {n} of the revision before is gone, or says something else"));
+            }
+        }
+        all
+    }
+
     /// What a customer signed for and a later revision says otherwise, in words.
     #[must_use]
     pub fn signed_for(&self, later: &Self) -> Vec<String> {
@@ -72,6 +96,20 @@ impl Said {
         }
         all
     }
+}
+
+/// A table as one text, whatever its order and its white space.
+fn said_once(value: &Value) -> String {
+    let Some(table) = value.as_table() else { return value.to_string() };
+    let mut keys: Vec<String> = table
+        .iter()
+        .map(|(key, value)| {
+            let text = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+            format!("{key}: {}", text.split_whitespace().collect::<Vec<_>>().join(" "))
+        })
+        .collect();
+    keys.sort_unstable();
+    keys.join("; ")
 }
 
 #[cfg(test)]
@@ -93,5 +131,18 @@ mod tests {
         assert_eq!(old.signed_for(&other("Upper", "Lower")).len(), 1);
         assert_eq!(old.signed_for(&other("more room", "a check")).len(), 1);
         assert!(old.signed_for(&old).is_empty());
+    }
+
+    #[test]
+    fn what_was_found_before_the_issue_stays_what_it_was() {
+        let with = |found: &str| Said::of(&format!("{JOB}{found}"));
+        let one = with("[[found]]\nwhat = \"old  gusset\"\ndate = 2026-03-01\n");
+        let same = with("[[found]]\ndate = 2026-03-01\nwhat = \"old gusset\"\n");
+        assert!(one.found_otherwise(&same).is_empty());
+        assert_eq!(with("").found_otherwise(&one).len(), 1);
+        assert_eq!(one.found_otherwise(&with("")).len(), 1);
+        let decided =
+            with("[[found]]\nwhat = \"old gusset\"\ndate = 2026-03-01\ndisposition = \"use as is\"\n");
+        assert_eq!(one.found_otherwise(&decided).len(), 2);
     }
 }

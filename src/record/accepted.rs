@@ -33,7 +33,20 @@ impl State {
             return None;
         }
         let signed = self.signatures(&operation.key, &point.slot);
-        signed.iter().filter_map(|s| self.touched(operation, point, s)).max_by_key(|r| r.n)
+        let touched = signed.iter().filter_map(|s| self.touched(operation, point, s));
+        let place = (operation.key.clone(), point.slot.clone());
+        let undone = self.unsigned_by.get(&place).map(|(mark, key)| Reopening {
+            n: mark.n,
+            words: format!("{key} was worked on after it (entry {})", mark.n),
+        });
+        touched.chain(undone).max_by_key(|r| r.n)
+    }
+
+    /// The entry before which nothing that was read for an acceptance counts any more; none
+    /// where all of it does.
+    pub(super) fn counts_since(&self, operation: &Operation, point: &Point) -> Option<u64> {
+        let accepts = !point.worked_by.is_empty() || !point.concerns.is_empty();
+        self.reopened(operation, point).filter(|_| accepts).map(|since| since.n)
     }
 
     /// The last that touched what a signature accepted, after it.
@@ -90,11 +103,11 @@ impl State {
         if !point.receives.is_empty() {
             return Vec::new();
         }
-        let Some(since) = self.reopened(operation, point) else { return Vec::new() };
+        let Some(since) = self.counts_since(operation, point) else { return Vec::new() };
         operation
             .readings()
             .filter(|r| r.asked())
-            .filter(|r| self.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.n < since.n))
+            .filter(|r| self.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.n < since))
             .map(|r| format!("reading {}.{} once more (--again)", operation.number, r.id))
             .collect()
     }

@@ -110,6 +110,7 @@ impl Scene<'_> {
         if let Action::Sign { operation, slot, .. } | Action::SeenOnPaper { operation, slot, .. } = &old.what
         {
             self.carries_nothing(n, &operation.key, slot)?;
+            self.let_nothing_begin(n, &operation.key, slot)?;
         }
         let at = match &old.what {
             Action::Tick { operation, .. } => Some(operation),
@@ -123,6 +124,8 @@ impl Scene<'_> {
             if let Some(signed) =
                 self.state.signatures(&operation.key, &point.slot).iter().find(|s| s.mark.n > n)
             {
+                // A signature that stands under work is no way out.
+                self.let_nothing_begin(signed.mark.n, &operation.key, &point.slot)?;
                 return wrong(
                     format!("{} was signed on entry {n}", point.number),
                     &format!(

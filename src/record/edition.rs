@@ -52,7 +52,10 @@
 /// written at a weld, a lot, are no arc; the unit is received anew where something was found
 /// after it that safety hangs on; a revision puts right what its work can put right, and starts
 /// nothing again that rests on no value that moved; a rule between readings holds where the
-/// uncertainty of what it looks at proves it.
+/// uncertainty of what it looks at proves it; work that is made again starts what comes after it
+/// again, and the entry says so; a hold is not taken back from under the work it let begin;
+/// nobody takes in a second reading beside their own; what is found after the issue stands in no
+/// job file.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from

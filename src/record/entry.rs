@@ -12,6 +12,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::{Deserialize, Serialize};
 
 use super::line::{BadLine, canonical, known, sealed, unsealed};
+use super::made_again::Undone;
 use crate::form::{Pictured, Way};
 use crate::term::{Disposition, Judged, Shows, Verdict, bar};
 
@@ -56,6 +57,9 @@ pub struct Entry {
     /// by the person, or by somebody for them, word by word.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken_in: Option<Box<TakenIn>>,
+    /// What starts again with it; none where nothing does.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub undoes: Option<Box<Undone>>,
     /// What was done, read, found, signed or decided.
     pub what: Action,
 }
@@ -426,6 +430,18 @@ pub struct FollowUp {
 pub fn entry(entries: &[Entry], n: u64) -> Option<&Entry> {
     let place = usize::try_from(n.checked_sub(1)?).ok()?;
     entries.get(place).filter(|e| e.n == n)
+}
+
+impl Action {
+    /// The operation a tick or a reading is at; none of anything else.
+    #[must_use]
+    pub const fn worked_at(&self) -> Option<&At> {
+        match self {
+            Self::Tick { operation, .. } => Some(operation),
+            Self::Measure { reading } => Some(&reading.operation),
+            _ => None,
+        }
+    }
 }
 
 impl Entry {

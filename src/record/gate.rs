@@ -17,6 +17,8 @@ use crate::term::clock::told;
 /// Edition of the rules since which neither of two readings is put right, or taken first,
 /// by whoever took the other.
 const BOTH_WAYS_SINCE: u32 = 5;
+/// Work that what is entered now rests on, in a refusal of the order.
+const MADE_AGAIN: &str = "the work made again before it";
 /// Ticks a refusal names in its command.
 const NAMED: usize = 12;
 
@@ -59,6 +61,9 @@ impl<'a> Scene<'a> {
             .collect();
         let head = format!("operation {} builds on work that is not entered", operation.number);
         self.missing("L113", "work rests on the work before it", &head, lacking)?;
+        if let Some(mark) = self.state.started_again.get(&operation.key) {
+            self.later(mark, MADE_AGAIN, &format!("work at {}", operation.number))?;
+        }
         for other in nearest {
             self.not_before(other, &format!("work at {}", operation.number))?;
         }
@@ -77,7 +82,8 @@ impl<'a> Scene<'a> {
 
     /// Whether anything was taken back or issued again.
     fn moved_on(&self) -> bool {
-        !self.state.taken_back.is_empty() || self.state.revisions.len() > 1
+        let state = self.state;
+        !state.taken_back.is_empty() || !state.started_again.is_empty() || state.revisions.len() > 1
     }
 
     /// The nearest operations before one at which something is proved: those at which
@@ -126,6 +132,10 @@ impl<'a> Scene<'a> {
         }
         let head = format!("{} rests on work that is not entered", point.number);
         self.missing("L115", "a signature rests on entered work", &head, lacking)?;
+        let place = (operation.key.clone(), point.slot.clone());
+        if let Some((mark, _)) = self.state.unsigned_by.get(&place) {
+            self.later(mark, MADE_AGAIN, &format!("the signature of {}", point.number))?;
+        }
         for operation in all {
             self.not_before(operation, &format!("the signature of {}", point.number))?;
         }

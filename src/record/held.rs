@@ -380,6 +380,21 @@ impl<'a> Scene<'a> {
         .expected(EXPECTED))
     }
 
+    /// That a condition stands open at a reading already: two of one place are decided one by
+    /// one, and a word may have filed the first.
+    #[must_use]
+    pub fn open_there(&self, operation: &Operation, reading: Option<&str>) -> Option<String> {
+        let id = reading?;
+        let same = |f: &&Found| {
+            f.key == operation.key && f.reading.as_deref() == Some(id) && f.disposition.is_none()
+        };
+        let open = self.state.founds.iter().rfind(same)?;
+        Some(format!(
+            "{} stands open at {}.{id} already: \"{}\" (entry {}). This is another one, and each is decided by itself; decide both before anything is read again: what was to be put right is read after the later decision.",
+            open.number, operation.number, open.text, open.mark.n
+        ))
+    }
+
     /// Whether what a found condition names was read: it is decided over what was read, and not
     /// ahead of it.
     ///

@@ -30,7 +30,7 @@ impl Mark {
 
     /// That of an entry.
     #[must_use]
-    pub(super) fn of(entry: &Entry) -> Self {
+    pub fn of(entry: &Entry) -> Self {
         Self {
             n: entry.n,
             by: entry.by.clone(),

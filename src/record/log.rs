@@ -12,6 +12,7 @@ use chrono::{DateTime, FixedOffset, SecondsFormat};
 use super::entry::{Action, By, Correction, Entry, TakenIn};
 use super::line::{BadLine, NO_ENTRY, follows};
 use super::lines::Lines;
+use super::made_again::Undone;
 use super::sha256;
 use crate::term::clock::told;
 
@@ -123,6 +124,8 @@ pub struct Told {
     pub book: Option<String>,
     /// Who took it in, from where.
     pub taken_in: Option<TakenIn>,
+    /// What starts again with it.
+    pub undoes: Option<Undone>,
 }
 
 impl New {
@@ -139,6 +142,7 @@ impl New {
             n,
             prev,
             taken_in: self.told.taken_in.map(Box::new),
+            undoes: self.told.undoes.map(Box::new),
             what: self.what,
         }
     }

@@ -3,10 +3,10 @@
 //! [`entry`] says what a line holds and how it is hashed, [`log`] appends and
 //! checks lines, [`frozen`] is the plan the log belongs to, [`state`] folds the
 //! entries, [`rules`] decides what may be entered next, [`fitness`] whether people,
-//! instruments and lots are fit on the day, [`held`] what is not decided and what waits for it, [`fallen`] which signed points no longer hold,
+//! instruments and lots are fit on the day, [`held`] what is not decided and what waits for it, [`fallen`] which signed points no longer hold, [`made_again`] what starts again behind work that is made again,
 //! [`honest`] what would make a yes of a no, [`let_be`] what stands by a decision or on somebody's word, [`received`] what came after the customer signed, [`expected`] readings far from what the plan expects, [`place`] what a person types for a
 //! place of the plan, [`change`] compares two
-//! revisions, [`moved`] judges again what was read when the plan moves, [`outdated`] tells sheets that it moved, [`journal`] is what
+//! revisions, [`left_out`] what none of them takes out, [`moved`] judges again what was read when the plan moves, [`outdated`] tells sheets that it moved, [`journal`] is what
 //! stands outside the log and tells of lost lines. Everything binds to stored data and digests, never to the code
 //! that computed them, so that a record can be checked as long as it exists.
 
@@ -38,11 +38,13 @@ pub mod identified;
 mod initials;
 pub mod journal;
 mod kept;
+pub mod left_out;
 pub mod let_be;
 pub mod line;
 mod lines;
 pub mod log;
 pub mod lots;
+pub mod made_again;
 pub mod moved;
 mod open;
 pub mod outdated;

@@ -141,7 +141,7 @@ impl Open {
 
     /// Forgets what an entry may have changed.
     pub(super) fn after(&mut self, entry: &Entry) {
-        if entry.corrects.is_some() {
+        if entry.corrects.is_some() || entry.undoes.is_some() {
             *self = Self::kept();
             return;
         }

@@ -1,7 +1,7 @@
 //! Who releases work did not do it.
 
 use super::entry::{Action, Entry};
-use super::frozen::{GATED_SINCE, HONEST_SINCE, Operation, Point, PointKind, Reading};
+use super::frozen::{GATED_SINCE, HONEST_SINCE, Operation, Point, PointKind, Reading, Step};
 use super::people::Signer;
 use super::rules::{Scene, refuse};
 use super::state::{Mark, Signed};
@@ -172,16 +172,38 @@ impl Scene<'_> {
         ))
     }
 
-    /// Whether somebody may take in from a sheet or a paper what another person read at an
-    /// operation: not what their own weld is accepted by.
+    /// Whether somebody may take in from a sheet or a paper what another person read at a
+    /// step: not what their own weld is accepted by, nor what is read a second time, unseen,
+    /// beside their own reading.
     ///
     /// # Errors
-    /// If they made the weld.
-    pub fn takes_in(&self, taker: &str, operation: &Operation) -> Result<(), Diagnostic> {
-        match self.person(taker) {
-            Ok(person) if self.plan.rules >= GATED_SINCE => self.read_by_another(person, operation),
-            _ => Ok(()),
+    /// If they made the weld, or took the other reading.
+    pub fn takes_in(&self, taker: &str, operation: &Operation, step: &Step) -> Result<(), Diagnostic> {
+        if self.plan.rules < GATED_SINCE {
+            return Ok(());
         }
+        // Where the book is not here, the log knows who it was.
+        let of_log = || {
+            let by = self.entries.iter().map(|e| &e.by).find(|by| by.id == taker);
+            let name = by.map_or_else(String::new, |by| by.name.clone());
+            Signer { id: taker.to_owned(), name, ..Signer::default() }
+        };
+        let person = self.register.person(taker).cloned().unwrap_or_else(of_log);
+        self.read_by_another(&person, operation)?;
+        let Some(own) = self.own_other(&person, operation, step) else { return Ok(()) };
+        Err(refuse(
+            "L352",
+            "a second reading is another person's, from the set-up to the log",
+            format!(
+                "{} read {}.{} and can't take in what another person is to read beside it at step {}.{}",
+                if person.name.is_empty() { &person.id } else { &person.name },
+                operation.number,
+                own.id,
+                operation.number,
+                step.number
+            ),
+            "have whoever read it enter it, with a PIN of their own, or anybody else take the sheet in",
+        ))
     }
 
     /// The weld of `person` that is accepted by what is read at an operation.

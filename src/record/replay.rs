@@ -47,6 +47,18 @@ pub struct Replayed {
     pub open: Vec<String>,
 }
 
+impl Replayed {
+    /// Counts what comes out otherwise when it is computed again as against the rules, where
+    /// the revision an entry is of is planned alike: elsewhere it proves nothing.
+    pub fn count_otherwise(&mut self, planned_alike: impl Fn(u64) -> bool) {
+        let all = std::mem::take(&mut self.otherwise).into_iter();
+        let (wrong, told): (Vec<_>, Vec<_>) = all.partition(|(n, _)| planned_alike(*n));
+        self.otherwise = told;
+        self.against.extend(wrong);
+        self.against.sort();
+    }
+}
+
 /// Goes through a log whose form was checked. `plans` are those of its revisions,
 /// as far as they are kept; `reckon` computes them with what was read.
 #[must_use]
@@ -235,6 +247,7 @@ impl<'a> Again<'a> {
             _ => scene.since_issue(&at)?,
         }
         let made = Made { scene, person: &person, entry };
+        self.started_again(&made)?;
         self.corrected(&made)?;
         self.identified(&made)?;
         self.by_the_book(&made)?;

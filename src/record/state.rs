@@ -52,6 +52,11 @@ pub struct State {
     pub changed: BTreeMap<String, u64>,
     /// Keys of operations at which a reading ever was not proven to conform.
     pub departed: BTreeSet<String>,
+    /// Operations that started again with work before them, by key: with which entry last.
+    pub(super) started_again: BTreeMap<String, Mark>,
+    /// Points whose signatures work made again took away, by operation key and slot: the entry,
+    /// and the key of the operation that was worked on.
+    pub(super) unsigned_by: BTreeMap<(String, String), (Mark, String)>,
     /// Torn lines that were set aside.
     pub torn: u64,
     /// Entries of readings that were not proven to conform and stand, by operation key and id.
@@ -83,6 +88,7 @@ pub fn fold(entries: &[Entry]) -> State {
         state.note_withdrawn(entry, old);
         state.note_change(entry, old);
         state.note_slipped(entry, old);
+        state.undo(entry);
         if !state.voided.contains(&entry.n) {
             state.take(entry);
         }
@@ -97,11 +103,7 @@ pub(super) fn bad(verdict: Judged) -> bool {
 
 /// Key of the operation an entry is about, where it ticks or reads.
 fn worked_at(what: &Action) -> Option<&str> {
-    match what {
-        Action::Tick { operation, .. } => Some(&operation.key),
-        Action::Measure { reading } => Some(&reading.operation.key),
-        _ => None,
-    }
+    what.worked_at().map(|at| at.key.as_str())
 }
 
 impl State {
@@ -121,6 +123,7 @@ impl State {
         self.note_withdrawn(entry, old);
         self.note_change(entry, old);
         self.note_slipped(entry, old);
+        self.undo(entry);
         self.take(entry);
     }
 
@@ -155,10 +158,11 @@ impl State {
     }
 
     /// Whether an operation may lack what later work was entered on: something was
-    /// taken back there, or a revision started it again or brought it in.
+    /// taken back there, work made again or a revision started it again, or that brought it in.
     #[must_use]
     pub fn unsettled(&self, key: &str) -> bool {
         self.taken_back.contains(key)
+            || self.started_again.contains_key(key)
             || self.revisions.iter().skip(1).any(|r| !r.kept.iter().any(|kept| kept == key))
     }
 

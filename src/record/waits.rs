@@ -13,7 +13,7 @@ use crate::diagnostic::Diagnostic;
 const HOT: &[&str] = &["arc", "tack", "heat", "grind"];
 
 /// Whether a reading is one of those a card has for each shift: `watch-end.shift-2`.
-fn of_a_shift(id: &str) -> bool {
+pub(super) fn of_a_shift(id: &str) -> bool {
     let end = id.rsplit_once('.').and_then(|(_, end)| end.strip_prefix("shift-"));
     end.is_some_and(|shift| shift.parse::<u32>().is_ok())
 }

@@ -126,19 +126,20 @@ impl<'a> Scene<'a> {
                 operation.number, step.number
             );
         }
+        // Initials say that all above them was done: what counts no longer is read first.
+        let since = self.state.counts_since(operation, point).unwrap_or(0);
+        let old =
+            |r: &&Reading| self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.n < since);
+        if let Some(reading) = operation.readings().filter(|r| r.asked()).find(old) {
+            return format!("read it once more: {}", self.measures(operation, reading, true));
+        }
         if operation.levelled() && self.state.initials(operation).is_none() {
             return format!(
                 "done already: tackwright tick {number} {} --by {by} --at TIME",
                 operation.number
             );
         }
-        let since = self.state.reopened(operation, point).map_or(0, |r| r.n);
-        let old =
-            |r: &&Reading| self.state.reading(&operation.key, &r.id).is_some_and(|(_, mark)| mark.n < since);
-        operation.readings().filter(|r| r.asked()).find(old).map_or_else(
-            || "tick the steps and write the readings, then sign".to_owned(),
-            |reading| format!("read it once more: {}", self.measures(operation, reading, true)),
-        )
+        "tick the steps and write the readings, then sign".to_owned()
     }
 
     /// The id a command names for a reading.

@@ -358,6 +358,12 @@ fn the_hoist_frame_can_be_done() {
             (one["by"]["id"], one["by"]["name"]) = ("I2".into(), name.clone());
         }
     });
+    // Other limits than the plan had by then, in words alone.
+    walk.is_not_done_by_a_log_written_anew("was judged by", |all| {
+        let judged = |e: &&mut Json| e["what"]["reading"]["target"].is_string();
+        let last = all.iter_mut().rev().find(judged).unwrap();
+        last["what"]["reading"]["target"] = "9 m".into();
+    });
     walk.close();
 }
 

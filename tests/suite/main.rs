@@ -92,6 +92,7 @@ mod record_honest;
 mod record_hostile;
 mod record_hurried;
 mod record_log;
+mod record_made_again;
 mod record_own_work;
 mod record_pairs;
 mod record_persons;

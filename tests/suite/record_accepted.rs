@@ -9,6 +9,7 @@ use tackwright::record::state::fold;
 use tackwright::term::{Disposition, Level};
 
 use super::record_gates::{at, code, entry, operation, read, tick};
+use super::record_made_again::with_what_it_undoes;
 use super::record_released::{
     again, as_role, ask, degrees, hold, issue, person, plan, safety, sign, signed, work,
 };
@@ -65,15 +66,17 @@ fn an_accepted_joint_that_is_worked_on_is_accepted_anew() {
     log.push(as_role(entry(7, "09:00", "WO", tick("weld", Some(1))), "welder"));
     work(&plan, &log, "11:00", "F1", "fit").unwrap();
     // Welded again: the acceptance is gone, and it takes what it rests on with it.
-    log.push(as_role(entry(8, "12:00", "WO", read("weld", "heat", 1.2)), "welder"));
+    let weld = as_role(entry(8, "12:00", "WO", read("weld", "heat", 1.2)), "welder");
+    log.push(with_what_it_undoes(&plan, &log, weld));
     code(work(&plan, &log, "13:00", "F1", "fit"), "L110", "not signed anew: weld was worked on after it");
     work(&plan, &log, "13:00", "WO", "weld").unwrap();
-    code(sign(&plan, &log, "IO", "inspector", "H1"), "L123", "reading 20.look once more");
+    code(sign(&plan, &log, "IO", "inspector", "H1"), "L123", "reading 20.look");
     let open = ask(&plan, &log, "13:00", |s| s.open());
     assert!(open.iter().any(|o| o.contains("H1")), "{open:?}");
     log.push(as_role(entry(9, "14:00", "IO", read("accept", "look", 1.0)), "inspector"));
+    log.push(as_role(entry(10, "14:05", "IO", tick("accept", None)), "inspector"));
     sign(&plan, &log, "IO", "inspector", "H1").unwrap();
-    log.push(as_role(entry(10, "14:10", "IO", signed("accept", "after.1", "H1")), "inspector"));
+    log.push(as_role(entry(11, "14:10", "IO", signed("accept", "after.1", "H1")), "inspector"));
     work(&plan, &log, "15:00", "F1", "fit").unwrap();
     assert_eq!(again(&plan, &log).against, Vec::new());
     // What stood in a box is not added to, changed or taken back under the signature,

@@ -46,6 +46,7 @@ pub(super) fn entry(n: u64, time: &str, who: &str, what: Action) -> Entry {
         identified: None,
         n,
         prev: String::new(),
+        undoes: None,
         taken_in: None,
         what,
     }

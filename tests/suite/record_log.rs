@@ -225,6 +225,7 @@ fn long(entries: u64) -> Vec<u8> {
             n,
             prev,
             taken_in: None,
+            undoes: None,
             what: new.what,
         };
         let (line, hash) = entry.line().unwrap();

@@ -145,6 +145,7 @@ fn log(whats: &[(&str, &str, Action, Option<u64>)]) -> Vec<Entry> {
             corrects: corrects.map(|entry| Correction { entry, reason: "slip".to_owned() }),
             n,
             prev: String::new(),
+            undoes: None,
             taken_in: None,
             what: what.clone(),
         })

@@ -196,7 +196,7 @@ fn a_welder_takes_in_nothing_the_own_weld_is_accepted_by() {
     let plan = of_today(plan());
     let log = then(welded(), [entry(4, "09:00", "F1", tick("weld", None))]);
     let takes = |plan: &Frozen, who: &str, key: &str| {
-        ask(plan, &log, "02T10:00", |s| s.takes_in(who, s.operation(key)?))
+        ask(plan, &log, "02T10:00", |s| s.operation(key).and_then(|o| s.takes_in(who, o, &o.steps[0])))
     };
     code(takes(&plan, "F1", "accept"), "L158", "F1 welded at operation 20");
     takes(&plan, "LO", "accept").unwrap();

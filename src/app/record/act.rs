@@ -346,6 +346,7 @@ pub fn found(
     let words = format!("{number} found at operation {what}: {text}");
     let photos: Vec<Photo> = kept.into_iter().map(|taken| taken.photo).collect();
     let before = honest::shown_before(&desk.state, &photos);
+    let twice = scene.open_there(operation, reading);
     let action = Action::Found {
         found: number,
         operation: operation.at(),
@@ -354,6 +355,7 @@ pub fn found(
         text: text.to_owned(),
     };
     let mut entry = desk.enter(actor, by, None, action)?;
+    entry.warnings.extend(twice);
     entry.warnings.extend(before.iter().map(|words| format!("{words}: `verify` tells it.")));
     Ok(Done { entry, words })
 }

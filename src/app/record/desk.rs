@@ -375,7 +375,9 @@ impl Desk {
             identified,
             book: self.rests_on(&by.id, &what)?,
             taken_in: self.taken_in.clone(),
+            undoes: self.scene(actor).undoes(&what, corrects.is_some()),
         };
+        let undone = told.undoes.as_ref().map(|undone| format!("Made again: {}.", undone.words()));
         let new = New { at: actor.at, by, corrects, what, told };
         if self.rehearses {
             let entry = new.entry(self.state.entries + 1, String::new());
@@ -389,6 +391,7 @@ impl Desk {
         for entry in self.log.written().to_vec() {
             self.take(entry);
         }
+        appended.warnings.extend(undone);
         let told = hours::remarks(&self.plan, &self.entries);
         appended.warnings.extend(
             told.into_iter().filter(|r| r.n == appended.n).map(|r| format!("Can that be? {}.", r.words)),

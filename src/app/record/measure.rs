@@ -153,8 +153,8 @@ fn taken<'a>(desk: &'a Desk, ask: &mut Ask, actor: &Actor) -> Result<Taken<'a>, 
     if let Some(step) = step {
         scene.other_person(person, operation, step, ask.corrects.is_some()).map_err(refused)?;
     }
-    if let Some(taken) = &desk.taken_in {
-        scene.takes_in(&taken.by, operation).map_err(refused)?;
+    if let Some((taken, step)) = desk.taken_in.as_ref().zip(step) {
+        scene.takes_in(&taken.by, operation, step).map_err(refused)?;
     }
     scene.still_there(operation, reading, ask.corrects.is_some()).map_err(refused)?;
     // A choice has a number wherever it is answered: at the desk, on a sheet, here.

@@ -39,6 +39,10 @@ pub fn next_hand(
         if let Some(why) = open().next().and_then(|asked| scene.cools(asked.operation)) {
             return Ok(Some(format!("nobody yet: {why}")));
         }
+        // What is to be put right is read again by whoever does that work.
+        if let Some(one) = scene.not_put_right().next().filter(|_| open().next().is_some()) {
+            return Ok(Some(one.way_out));
+        }
         let stuck = open().next().is_some();
         let leads = who(&sight.register.people, &|p| p.roles.iter().any(|r| r == LEAD));
         return Ok(stuck.then(|| format!("{leads}: nothing can be entered before what waits is put right and read again, or a lead decides it")));

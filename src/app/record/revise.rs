@@ -16,6 +16,7 @@ use crate::plan::Words;
 use crate::record::calibration;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
+use crate::record::left_out::left_out;
 use crate::record::log::Appended;
 use crate::record::people::Signer;
 use crate::record::words::say;
@@ -100,6 +101,7 @@ pub fn revise(
     let same_text = old_text.is_some_and(|old| crate::job::same_work(old, &loaded.source.text));
     something_changed(&desk.plan.number, &from, &change, same_text).map_err(refused)?;
     undecided(&desk, &stored.plan, &change)?;
+    all_there(&desk, &stored.plan, &fresh).map_err(refused)?;
     let when = actor.at.date_naive().to_string();
     let waived = stored.files.get("job.toml").map(|old| waivers::news(old, &loaded.job)).unwrap_or_default();
     let news = News {
@@ -251,6 +253,14 @@ fn undecided(desk: &Desk, old: &Frozen, change: &Change) -> Result<(), Failure> 
             old.number, operation.number
         )),
     ))
+}
+
+/// What was welded, cut or heated stays in the plan, with its joints and its acceptance.
+fn all_there(desk: &Desk, old: &Frozen, new: &Frozen) -> Result<(), Diagnostic> {
+    let Some(words) = left_out(&desk.state, old, new) else { return Ok(()) };
+    Err(Diagnostic::error("L354", format!("{} can't be revised into this: {words}", desk.plan.number))
+        .rule("what can't be undone leaves no plan")
+        .help("put that work, with its joints, back into the job; what is not to stay as it is is found, and a lead decides: tackwright found …, then dispose"))
 }
 
 /// What everybody is told of a revision.

@@ -29,7 +29,7 @@ pub fn against(host: &dyn RecordHost, traveler: &Path, entries: &[Entry]) -> Res
     let issues = entries.iter().filter_map(Entry::issue);
     let plans: Vec<Frozen> =
         issues.map(|issue| stored::frozen_plan(host, traveler, issue)).collect::<Result<_, _>>()?;
-    Ok(replayed(&plans, entries, &AsPrinted))
+    Ok(replayed(&plans, entries, &AsPrinted, |_| false))
 }
 
 /// As [`against`], with everything computed again.
@@ -48,12 +48,25 @@ pub fn all_against(
         bases.extend(Base::of(&content.files, &content.plan).ok().filter(Base::planned_alike));
         plans.push(content.plan);
     }
-    Ok(replayed(&plans, entries, &Reckoner::of(bases)))
+    let alike: Vec<String> = bases.iter().map(|base| base.revision().to_owned()).collect();
+    // As `verify` does.
+    let planned_alike = |n: u64| {
+        let issued = entries.iter().filter(|e| e.n <= n).filter_map(Entry::issue).next_back();
+        issued.is_some_and(|issue| alike.contains(&issue.revision))
+    };
+    Ok(replayed(&plans, entries, &Reckoner::of(bases), planned_alike))
 }
 
-fn replayed(plans: &[Frozen], entries: &[Entry], reckon: &dyn Reckon) -> Vec<String> {
+fn replayed(
+    plans: &[Frozen],
+    entries: &[Entry],
+    reckon: &dyn Reckon,
+    planned_alike: impl Fn(u64) -> bool,
+) -> Vec<String> {
     let plans: Vec<&Frozen> = plans.iter().collect();
-    let mut all = replay::replay(&plans, entries, reckon).against;
+    let mut again = replay::replay(&plans, entries, reckon);
+    again.count_otherwise(planned_alike);
+    let mut all = again.against;
     let more = all.len().saturating_sub(NAMED);
     all.truncate(NAMED);
     let mut words: Vec<String> =

@@ -165,8 +165,14 @@ fn beside(
         }),
     );
     // Nobody is told that all is done by a log that nobody could have kept.
-    if state.closed.is_some() || scene.open().is_empty() {
-        bad.extend(stands::against(host, folder, &chain.entries)?);
+    let all_done = state.closed.is_some() || scene.open().is_empty();
+    if all_done {
+        bad.extend(match &state.closed {
+            Some(_) => stands::against(host, folder, &chain.entries)?,
+            // What `close` would refuse is not called done; a file that is gone is told above.
+            None => stands::all_against(host, folder, &chain.entries)
+                .or_else(|_| stands::against(host, folder, &chain.entries))?,
+        });
     }
     standing.damaged |= !bad.is_empty();
     standing.for_lead = match bad.is_empty() || !scene.open().is_empty() {

@@ -282,10 +282,7 @@ fn rules(verdict: &mut Verdict, maker: Maker, plans: &Plans, entries: &[Entry], 
         before.is_some_and(|i| strange.contains(&i.revision.as_str()))
     };
     if maker == Maker::This {
-        let (told, wrong) = again.otherwise.into_iter().partition::<Vec<_>, _>(|(n, _)| of(*n));
-        again.otherwise = told;
-        again.against.extend(wrong);
-        again.against.sort();
+        again.count_otherwise(|n| !of(n));
     }
     for (n, words) in again.told.iter().take(TOLD) {
         verdict.remarks.push(format!("Entry {n}: {words}."));

@@ -6,6 +6,7 @@ use crate::diagnostic::Diagnostic;
 use crate::record::entry::{Action, By, Photo, Reopened};
 use crate::record::frozen::{Frozen, Operation};
 use crate::record::honest;
+use crate::record::left_out::left_out;
 use crate::record::moved::no_longer;
 use crate::record::{change, dated};
 use crate::term::Disposition;
@@ -121,6 +122,9 @@ impl Made<'_> {
             || change.reopened.iter().map(again).ne(reopened.iter().map(again))
         {
             return wrong("it keeps, starts again or removes other operations than the plans differ in");
+        }
+        if let Some(words) = left_out(self.scene.state, was, self.scene.plan) {
+            return wrong(words);
         }
         match change::undecided(self.scene.state, was, &change) {
             Some((operation, reading, verdict)) => {

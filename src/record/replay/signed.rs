@@ -24,6 +24,7 @@ impl Again<'_> {
         }
         made.scene.sign(made.person, &made.entry.by.role, operation, point)?;
         self.second(made, &made.entry.by, made.person, point);
+        self.tell(made, made.scene.begun_before(operation, point));
         self.still_held(made, operation, point);
         Ok(())
     }
@@ -53,6 +54,7 @@ impl Again<'_> {
         made.scene.attest(made.person, &signed, operation, point)?;
         made.scene.sign(&signed, &signer.role, operation, point)?;
         self.second(made, signer, &signed, point);
+        self.tell(made, made.scene.begun_before(operation, point));
         self.still_held(made, operation, point);
         Ok(())
     }

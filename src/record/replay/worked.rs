@@ -18,6 +18,18 @@ use crate::record::words::nothing_read;
 const TEST_SINCE: u32 = 6;
 
 impl Again<'_> {
+    /// An entry says what starts again with it: that is worked out once more.
+    pub(super) fn started_again(&mut self, made: &Made<'_>) -> Result<(), Diagnostic> {
+        let Made { scene, entry, .. } = made;
+        let asked = scene.undoes(&entry.what, entry.corrects.is_some());
+        if asked.as_ref() != entry.undoes.as_deref() {
+            let words = asked.map_or_else(|| "nothing starts again".to_owned(), |asked| asked.words());
+            return wrong(format!("it does not say what starts again with it: {words}"));
+        }
+        self.tell(made, asked.map(|asked| format!("work was made again: {}", asked.words())));
+        Ok(())
+    }
+
     /// An operation or a step of it ticked off.
     pub(super) fn ticked(
         &mut self,
@@ -107,8 +119,8 @@ impl Again<'_> {
         if let Some(step) = step {
             scene.other_person(person, operation, step, entry.corrects.is_some())?;
         }
-        if let Some(taken) = &entry.taken_in {
-            scene.takes_in(&taken.by, operation)?;
+        if let Some((taken, step)) = entry.taken_in.as_ref().zip(step) {
+            scene.takes_in(&taken.by, operation, step)?;
         }
         scene.still_there(operation, planned, entry.corrects.is_some())?;
         self.tester(scene, operation, reading, entry)

@@ -130,7 +130,7 @@ pub struct FoundSheet {
 /// A found condition.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct FoundEntry {
-    /// Number: `F1`.
+    /// Number: `P1`, found before the issue.
     pub number: String,
     /// At which operation, by whom, when.
     pub place: String,

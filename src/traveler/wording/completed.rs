@@ -420,6 +420,9 @@ pub fn words(entry: &Entry) -> String {
         });
         text.push_str(&format!(" (taken in by {} from {}, {}{picture})", taken.by, taken.way, taken.place));
     }
+    if let Some(undone) = &entry.undoes {
+        text.push_str(&format!(" ({})", undone.words()));
+    }
     if let Some(clock) = entry.entered_later() {
         text.push_str(&format!(" (entered {})", moment(&stamp(&clock))));
     }

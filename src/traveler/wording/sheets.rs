@@ -7,6 +7,9 @@ use crate::plan::Words;
 
 /// Blank forms; more are copies.
 const BLANKS: u32 = 1;
+/// What the numbers of conditions in the job begin with, found before the paper was issued:
+/// `F` are those of the record.
+const BEFORE_ISSUE: &str = "P";
 
 pub(super) fn found(job: &JobFile) -> FoundSheet {
     FoundSheet {
@@ -20,7 +23,7 @@ pub(super) fn found(job: &JobFile) -> FoundSheet {
             .iter()
             .zip(1_u32..)
             .map(|(f, n)| FoundEntry {
-                number: format!("F{n}"),
+                number: format!("{BEFORE_ISSUE}{n}"),
                 place: f.date.value.to_string(),
                 found: f.what.0.clone(),
                 disposition: (f.disposition != Disposition::Open).then(|| f.disposition.word().to_owned()),

@@ -24,6 +24,10 @@ pub(super) fn beside_what_was_read(
     }
     unit_seen::same(desk, operation, reading, &ask.text)
         .map_err(|p| refused(p.help(surely(desk, ask, actor))))?;
+    if ask.corrects.is_none() {
+        let over = desk.scene(actor).over_later_work(operation, &reading.id);
+        over.map_err(|p| refused(p.help(surely(desk, ask, actor))))?;
+    }
     let Some(read) = taken.read else { return Ok(()) };
     like(desk, operation, reading, (read, &ask.text), ask.corrects.as_ref())
         .and_then(|()| desk.scene(actor).since_arc(operation, reading, read))

@@ -146,7 +146,7 @@ fn rows(facts: &Facts<'_>) -> Vec<Approved> {
     for operation in facts.plan.operations.iter().filter(|o| !o.deferred) {
         let sides = [("before", &operation.before), ("after", &operation.after)];
         for (moment, point) in sides.into_iter().flat_map(|(m, points)| points.iter().map(move |p| (m, p))) {
-            let signed = facts.state.signatures(&operation.key, &point.slot);
+            let signed = facts.state.standing(operation, point);
             let open = facts.state.unsigned(operation, point);
             let mut who: Vec<String> = signed
                 .iter()

@@ -1,9 +1,9 @@
 //! Entries that took the place of others, with what both say.
 
 use super::super::super::super::document::Exception;
-use super::super::{Facts, moment};
+use super::super::{Facts, day, moment};
 use crate::record::Entry;
-use crate::record::entry::Action;
+use crate::record::entry::{Action, By};
 use crate::record::honest::{all_stopped, turned};
 
 /// Kind of an entry that took the place of another.
@@ -40,15 +40,53 @@ pub(super) fn corrected(facts: &Facts<'_>) -> Vec<Exception> {
 
 /// What took the place of an entry, with both values where it was a reading.
 fn replaced(facts: &Facts<'_>, entry: &Entry, n: u64) -> String {
-    let old = facts.entries.iter().find(|e| e.n == n).map(|e| &e.what);
-    match (old, &entry.what) {
-        (Some(Action::Measure { reading: old }), Action::Measure { reading: new }) => format!(
+    let Some(old) = facts.entries.iter().find(|e| e.n == n) else { return format!("Replaces entry {n}.") };
+    let back = matches!(entry.what, Action::Withdrawn {});
+    let how = if back { "Takes back" } else { "Replaces" };
+    match (&old.what, &entry.what) {
+        (Action::Measure { reading: old }, Action::Measure { reading: new }) => format!(
             "Replaces entry {n}: {}.{} was {}, and is {}.",
             old.operation.number, old.reading, old.text, new.text
         ),
-        (Some(Action::Measure { reading: old }), _) => {
-            format!("Takes back entry {n}: {}.{}, {}.", old.operation.number, old.reading, old.text)
+        (Action::Measure { reading: old }, _) => {
+            format!("{how} entry {n}: {}.{}, {}.", old.operation.number, old.reading, old.text)
         }
-        _ => format!("Replaces entry {n}."),
+        (what, _) => match said(what, &old.by) {
+            Some(said) => format!("{how} entry {n}: {said}, {}.", day(&old.at)),
+            None => format!("{how} entry {n}."),
+        },
     }
+}
+
+/// What an entry that is no reading said, by whom.
+fn said(what: &Action, by: &By) -> Option<String> {
+    let signed = |point: &str, number: u32, by: &By| {
+        format!("the signature of {point}, operation {number}, by {} ({}, {})", by.name, by.id, by.role)
+    };
+    Some(match what {
+        Action::Sign { point, operation, .. } => signed(point, operation.number, by),
+        Action::SeenOnPaper { point, operation, signer, .. } => signed(point, operation.number, signer),
+        Action::WitnessWaived { operation, slot, .. } => {
+            format!(
+                "that nobody came to the witness point {slot} of operation {}, by {}",
+                operation.number, by.name
+            )
+        }
+        Action::Tick { operation, step: Some(step), .. } => {
+            format!("the tick of {}.{step} by {}", operation.number, by.name)
+        }
+        Action::Tick { operation, .. } => format!("the initials of {} by {}", operation.number, by.name),
+        Action::Photographed { operation, photos, shows, .. } => {
+            let files: Vec<&str> = photos.iter().map(|p| p.file.as_str()).collect();
+            format!("photos of {} {shows}, {}, by {}", operation.number, files.join(", "), by.name)
+        }
+        Action::Disposition { found, disposition, .. } => {
+            format!("that {found} is decided as {disposition}, by {}", by.name)
+        }
+        Action::Bars { bars } => format!("the bars of sheet {}, {}, by {}", bars.name, bars.text, by.name),
+        Action::TesterWaived { operation, reading, tester, .. } => {
+            format!("that {} may test {}.{reading}, by {}", tester.name, operation.number, by.name)
+        }
+        _ => return None,
+    })
 }

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::super::super::super::document::{Document, Exception, Section};
+use super::super::super::super::document::{Document, Exception, FoundEntry, Section};
 use super::super::{Facts, day, moment};
 use super::corrected::corrected;
 use super::prints::{unmeasured_sheets, void_prints};
-use super::{Taken, figure_read, photo, rested, sentence, taken};
+use super::{Taken, figure_read, made_again, photo, rested, sentence, taken};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
@@ -24,6 +24,8 @@ use crate::term::{Does, Verdict, counted};
 
 /// Kind of a found condition, before its number.
 pub(super) const FOUND: &str = "Found condition";
+/// Kind of a condition that was found before the issue, before its number.
+const FOUND_BEFORE: &str = "Found before the issue";
 /// Kind of procedures that do not ship with the program.
 pub(super) const OWN_PROCEDURES: &str = "Procedures of the shop's own";
 /// Kind of a rule between readings, or of a word, that stops the work.
@@ -50,9 +52,11 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(open_work(facts));
     rows.extend(no_longer(facts));
     rows.extend(facts.state.founds.iter().map(|f| found(facts, f)));
+    rows.extend(document.found.iter().flat_map(|sheet| &sheet.entries).map(found_before));
     rows.extend(departures(facts));
     rows.extend(stop_rules(facts));
     rows.extend(rested::rows(facts));
+    rows.extend(made_again::rows(facts));
     rows.extend(waived_witnesses(facts));
     rows.extend(waived_rules(document));
     rows.extend(own_procedures(document));
@@ -209,6 +213,23 @@ fn found(facts: &Facts<'_>, found: &Found) -> Exception {
             .take(PHOTOS)
             .map(|p| photo(p, format!("Photo of {}: {}", found.number, found.text)))
             .collect(),
+    }
+}
+
+/// A condition that was found before the paper was issued, as the job has it.
+fn found_before(entry: &FoundEntry) -> Exception {
+    let decided = entry.disposition.as_deref();
+    Exception {
+        kind: format!("{FOUND_BEFORE} {}", entry.number),
+        place: entry.place.clone(),
+        what: format!("{}.", entry.found.trim_end_matches('.')),
+        reason: decided.map_or_else(
+            || "NOT DECIDED.".to_owned(),
+            |what| format!("{what}, by the job as it was issued; no entry of this record."),
+        ),
+        decided: entry.decided.clone().unwrap_or_default(),
+        open: decided.is_none(),
+        ..Exception::default()
     }
 }
 
