@@ -27,7 +27,7 @@ pub enum Stamp {
         /// Its first lines, as the journal stands.
         lines: usize,
         /// When, and which service.
-        stamped: Stamped,
+        stamped: Box<Stamped>,
     },
     /// It was asked for over a line that is another by now, or not there any more; in words.
     Otherwise(String),
@@ -86,7 +86,7 @@ fn one(host: &dyn RecordHost, path: &Path, journal: &Journal, n: usize, file: &P
     let is = |hash: &String| token::over(&token, hash.as_bytes());
     let by_name = n.checked_sub(1).filter(|at| journal.hashes.get(*at).is_some_and(is));
     if let Some(at) = by_name.or_else(|| journal.hashes.iter().rposition(is)) {
-        return Stamp::Saw { lines: at + 1, stamped };
+        return Stamp::Saw { lines: at + 1, stamped: Box::new(stamped) };
     }
     let asked = host.plain(&place(path, n, "tsq")).is_ok_and(|query| token::answers(&token, &query));
     if !asked {
