@@ -59,6 +59,23 @@ pub(super) fn proves(instrument: &Instrument, limits: Limits, value: Option<Quan
     }
 }
 
+impl super::frozen::Reading {
+    /// What an instrument has to prove of it: its limits in force, and how far it may be from what it is
+    /// held against, where that is less. The other reading is taken as one of the same
+    /// instrument, whose guard band adds to its own by the root of the squares.
+    #[must_use]
+    pub fn to_prove(&self, limits: Limits) -> Limits {
+        let within = self.near.as_ref().map(|near| near.within).into_iter().chain(self.apart);
+        let Some(within) = within.map(Quantity::si).min_by(f64::total_cmp) else { return limits };
+        let beside = within * std::f64::consts::FRAC_1_SQRT_2;
+        if room(limits, None).is_some_and(|own| own <= beside) {
+            return limits;
+        }
+        let at = |si: f64| Some(Quantity::from_si(limits.kind, si));
+        Limits { kind: limits.kind, target: None, lower: at(-beside), upper: at(beside) }
+    }
+}
+
 impl Limits {
     /// What proves a value inside: the limits, each taken in by the guard band at it, in SI units
     /// both. None where nothing limits the value, or no value would be proven.

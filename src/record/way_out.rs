@@ -45,7 +45,7 @@ impl<'a> Scene<'a> {
     pub(super) fn measures(&self, operation: &Operation, reading: &Reading, again: bool) -> String {
         let needed = reading.instrument.as_deref();
         let tool = reading.limits.filter(|_| needed.is_some_and(|needed| !read_off(needed))).map(|limits| {
-            let (named, others) = self.takes(needed, limits, self.wanted(reading, limits));
+            let (named, others) = self.takes(needed, reading.to_prove(limits), self.wanted(reading, limits));
             let tool = named.first().or(others.first()).map_or("TOOL", |i| i.id.as_str());
             format!(" --with {tool}")
         });

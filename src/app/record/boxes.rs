@@ -449,7 +449,7 @@ fn asks(row: &mut Row, scene: &Scene<'_>, now: Option<&Now>, operation: &Operati
         row.tool_needed = reading.instrument.as_deref().is_some_and(|needed| !read_off(needed));
         let value = scene.wanted(reading, limits);
         let needed = reading.instrument.as_deref();
-        let (named, others) = scene.takes(needed, limits, value);
+        let (named, others) = scene.takes(needed, reading.to_prove(limits), value);
         row.named = named.len();
         row.tools = named.iter().chain(&others).map(|i| i.id.clone()).collect();
         let first = named.first().or(others.first());

@@ -91,16 +91,11 @@ pub(super) fn sides(job: &JobFile, report: &mut Report) {
             // One U-bolt lets the spring swing on its seat.
             let nuts: Option<u32> = same.iter().map(|f| f.count).sum();
             if let (Some(nuts @ 1..OF_A_SPRING), Some(first)) = (nuts.filter(|n| n % 2 == 0), same.first()) {
-                let nuts = counted(usize::try_from(nuts).unwrap_or(usize::MAX), "nut", "nuts");
-                let what = format!("{nuts} hold the {known} spring of {}: that is one U-bolt", axle.id.value);
-                report.push(put(
-                    Diagnostic::stop("J145", what)
-                        .expected("two U-bolts or more on a spring, two nuts each")
-                        .example(format!("count = {OF_A_SPRING}"))
-                        .unless_sure(sure),
-                    first,
-                    "count",
-                ));
+                let what =
+                    format!("{} hold the {known} spring of {}: that is one U-bolt", of(nuts), axle.id.value);
+                report.push(
+                    uneven(first, what, "two U-bolts or more on a spring, two nuts each").unless_sure(sure),
+                );
             }
             match same.as_slice() {
                 [_, second, ..] if !other_there => report.push(put(
@@ -302,19 +297,20 @@ fn u_bolt(job: &JobFile, fastener: &Fastener, tube: Option<&Located<Reading<Leng
     if let Some(count) = fastener.count
         && count % 2 == 1
     {
-        report.push(
-            Diagnostic::stop(
-                "J145",
-                format!(
-                    "fastener {} has {}, and each U-bolt has two",
-                    fastener.id.value,
-                    counted(usize::try_from(count).unwrap_or(usize::MAX), "nut", "nuts")
-                ),
-            )
-            .at(Some(fastener.id.span.clone()))
-            .key(format!("{}.count", fastener.id.key.trim_end_matches(".id")))
-            .expected("the nuts of all its U-bolts: two for one, four for a pair")
-            .example("count = 4"),
-        );
+        let what = format!("fastener {} has {}, and each U-bolt has two", fastener.id.value, of(count));
+        report.push(uneven(fastener, what, "the nuts of all its U-bolts: two for one, four for a pair"));
     }
+}
+
+fn of(nuts: u32) -> String {
+    counted(usize::try_from(nuts).unwrap_or(usize::MAX), "nut", "nuts")
+}
+
+/// Nuts that are not those of U-bolts on a spring.
+fn uneven(fastener: &Fastener, what: String, expected: &str) -> Diagnostic {
+    Diagnostic::stop("J145", what)
+        .at(Some(fastener.id.span.clone()))
+        .key(format!("{}.count", fastener.id.key.trim_end_matches(".id")))
+        .expected(expected)
+        .example(format!("count = {OF_A_SPRING}"))
 }
