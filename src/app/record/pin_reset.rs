@@ -94,6 +94,8 @@ pub fn reset(
         // No key there, or nobody to ask: nothing was tried.
         Err(_) => tries.none()?,
     }
+    // What is set is written down in the same file, which one holds at a time.
+    drop(tries);
     let root = held?;
     let digits: String = root.chars().take(DIGITS).collect();
     put(host, book, id, pin, Some(&format!("{ROOT}{digits}")))?;
