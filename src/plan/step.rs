@@ -242,7 +242,7 @@ impl<'a> Resolver<'a> {
                         suffix: id.clone(),
                         label: id,
                         context: own,
-                        delay: delay(&j),
+                        delay: delay(j),
                     }
                 })
                 .collect(),

@@ -94,7 +94,7 @@ fn a_weld_made_again_starts_what_comes_after_it_again() {
     asks(&log[..5], "weld", "heat").unwrap();
     let weld = as_role(entry(14, "14:00", "WO", read("weld", "heat", 1.2)), "welder");
     // A log that says nothing of it is against the rules.
-    let silent = [&log[..], &[weld.clone()]].concat();
+    let silent = [&log[..], std::slice::from_ref(&weld)].concat();
     let told = again(&plan, &silent).against;
     assert!(told.len() == 1 && told[0].1.contains("does not say what starts again"), "{told:?}");
     let weld = with_what_it_undoes(&plan, &log, weld);
