@@ -3,9 +3,11 @@
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
 use super::arcs::arcs;
+use super::edition::GATED_SINCE;
 use super::entry::SLACK;
 use super::frozen::{Operation, Reading};
 use super::hours::heats;
+use super::kept::Mark;
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Quantity, Style};
@@ -28,9 +30,24 @@ impl<'a> Scene<'a> {
     /// When the last arc at one of these joints was out at the earliest, and where: what
     /// was taken in without a time of its own says nothing of it.
     fn last_arc(&self, joints: &[String]) -> Option<(DateTime<FixedOffset>, &'a Operation)> {
+        self.last_of(joints, |mark| !mark.timeless)
+    }
+
+    /// When the last arc at one of these joints was out at the latest, and where: by the time of
+    /// taking in where none was stated, so that no wait is proven by a column left empty.
+    fn out_by(&self, joints: &[String]) -> Option<(DateTime<FixedOffset>, &'a Operation)> {
+        let known = self.plan.rules >= GATED_SINCE;
+        self.last_of(joints, |mark| known || !mark.timeless)
+    }
+
+    fn last_of(
+        &self,
+        joints: &[String],
+        counts: impl Fn(&Mark) -> bool + Copy,
+    ) -> Option<(DateTime<FixedOffset>, &'a Operation)> {
         let own = |o: &&Operation| o.joints.iter().any(|j| joints.contains(j));
         let timed = |o: &'a Operation| {
-            let stated = arcs(self.plan.rules, self.state, o).filter(|mark| !mark.timeless);
+            let stated = arcs(self.plan.rules, self.state, o).filter(move |mark| counts(mark));
             stated.filter_map(move |mark| Some((mark.time()?, o)))
         };
         self.plan.operations.iter().filter(own).flat_map(timed).max_by_key(|(at, _)| *at)
@@ -135,7 +152,7 @@ impl<'a> Scene<'a> {
         let conforms = does.is_none_or(|d| d == Does::Conforms);
         let asked = reading.after_arc.filter(|_| self.plan.rules >= SINCE && conforms);
         let (Some(wait), Some(at)) = (asked, self.at) else { return Ok(()) };
-        let Some((arc, hot)) = self.last_arc(&operation.joints) else { return Ok(()) };
+        let Some((arc, hot)) = self.out_by(&operation.joints) else { return Ok(()) };
         #[expect(clippy::cast_possible_truncation, reason = "whole seconds are fine enough")]
         let wait_for = TimeDelta::seconds(wait.si() as i64);
         if at + TimeDelta::minutes(SLACK) >= arc + wait_for {
@@ -155,6 +172,12 @@ impl<'a> Scene<'a> {
             ),
             format!("test it at {} or later", (arc + wait_for).format("%Y-%m-%d %H:%M")),
         );
+        if self.last_arc(&operation.joints).is_none_or(|(stated, _)| stated < arc) {
+            problem = problem.help(format!(
+                "what was taken in without a time was done by {} at the latest: with its own time in the column when, it is judged by that",
+                arc.format("%Y-%m-%d %H:%M")
+            ));
+        }
         if let Some(early) = reading.choices.iter().find(|c| c.does == Does::Stops) {
             problem = problem.help(format!("tested already: answer \"{}\", and a lead decides", early.word));
         }

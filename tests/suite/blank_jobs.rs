@@ -215,6 +215,18 @@ fn a_trailer_of_two_axles_is_ready_and_has_one_coupling() {
         for each in ["trailer-as-found", "trailer-weld", "trailer-accept", "torque-u-bolts"] {
             assert_eq!(all(each).len(), 2, "{each}");
         }
+        // The unit's weight goes on once, and both axles are tacked under it before a weld
+        // takes it off again.
+        let places = |id: &str| {
+            let own = plan.resolved.operations.iter().enumerate().filter(|(_, o)| o.id == id);
+            own.map(|(at, _)| at).collect::<Vec<_>>()
+        };
+        let settled = places("settle")[0];
+        assert!(places("offer-axle").iter().all(|at| *at < settled), "{units:?}");
+        let first_weld = places("trailer-weld")[0];
+        for id in ["centre-axle", "trailer-tack", "trailer-verify"] {
+            assert!(places(id).iter().all(|at| (settled..first_weld).contains(at)), "{id} {units:?}");
+        }
         let heights = all("roll")[0].readings().filter(|r| r.id.starts_with("height-")).count();
         assert_eq!(heights, 4, "every corner once");
         // Every rise is judged where it is read.

@@ -76,7 +76,7 @@ fn the_procedure_of_a_steering_weld_is_proved_before_anything_is_cut_or_tacked()
 fn the_pinion_in_the_saddles_agrees_with_what_was_read_under_weight() {
     let compared = |reading: &Reading| {
         let near = reading.near.as_ref().expect("compared with a reading");
-        assert!(near.within.to(tackwright::quantity::unit::DEG) < 0.11, "{:?}", near.within);
+        assert!(near.within.to(tackwright::quantity::unit::DEG) < 0.31, "{:?}", near.within);
         near.reading.clone().expect("a reading")
     };
     demo("brush-truck", |w| {

@@ -31,7 +31,7 @@ fn a_record_keeps_of_the_shop_book_what_its_plan_used_and_no_pin() {
     let stored = bench.text("travelers/TW-2041/A/procedures.json");
     let stored: Json = serde_json::from_str(&stored).unwrap();
     let book = stored["book"]["text"].as_str().unwrap();
-    for secret in ["argon2", "pin", "Uninvolved", "L-WIRE-7x", "TW-4"] {
+    for secret in ["argon2", "pin", "Uninvolved", "L-WIRE-7x", "TS-1"] {
         assert!(!book.contains(secret), "{secret} is in what was kept:\n{book}");
     }
     // Used by the plan: its people, its procedures, its tools.

@@ -14,6 +14,9 @@ use crate::quantity::{Quantity, show::SECONDS};
 use crate::shop::model::Wps;
 use crate::shop::position::{self, Progression};
 
+/// In the place of a procedure where the shop has none that covers the joint.
+pub(super) const TO_BE_QUALIFIED: &str = "to be qualified";
+
 /// One card per joint of the job.
 pub(super) fn cards(planned: &Subject<'_>) -> Vec<WeldCard> {
     planned.job.joint.iter().map(|j| card(planned, j)).collect()
@@ -78,7 +81,7 @@ fn by_the_procedure(figures: &OfJoint<'_>, joint: &Joint, book: Option<&Wps>, fi
         ("filler", words(&joint.filler).and_then(wire)),
         ("gas", together([joint.gas.as_ref().map(|t| t.0.clone()).or_else(|| gas_of(book)), flow], ", ")),
         ("polarity, transfer", together([polarity, transfer], ", ")),
-        ("procedure", fit.procedure.clone().or_else(|| Some("to be qualified".to_owned()))),
+        ("procedure", fit.procedure.clone().or_else(|| Some(TO_BE_QUALIFIED.to_owned()))),
         ("may weld it", fit.welders.clone()),
         ("machines", fit.machines.clone()),
         ("position", together([joint.position.as_ref().map(|t| t.0.clone()), way], "; ")),

@@ -6,7 +6,7 @@ use super::super::super::super::document::{Document, Exception, FoundEntry, Sect
 use super::super::{Facts, day, moment};
 use super::corrected::corrected;
 use super::prints::{unmeasured_sheets, void_prints};
-use super::{Taken, figure_read, made_again, photo, rested, sentence, taken};
+use super::{Taken, figure_read, made_again, photo, rested, sentence, taken, unqualified};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
@@ -60,6 +60,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(waived_witnesses(facts));
     rows.extend(waived_rules(document));
     rows.extend(own_procedures(document));
+    rows.extend(unqualified::rows(document, facts));
     rows.extend(waived_testers(facts));
     rows.extend(no_pin(facts));
     rows.extend(seen_on_paper(facts));

@@ -16,6 +16,7 @@ mod proof;
 mod rested;
 mod summary;
 mod torques;
+mod unqualified;
 mod welds;
 
 use super::super::super::document::{CustomerPages, Document, FoundPhoto};
