@@ -152,7 +152,10 @@ impl<'a> Scene<'a> {
         let conforms = does.is_none_or(|d| d == Does::Conforms);
         let asked = reading.after_arc.filter(|_| self.plan.rules >= SINCE && conforms);
         let (Some(wait), Some(at)) = (asked, self.at) else { return Ok(()) };
-        let Some((arc, hot)) = self.out_by(&operation.joints) else { return Ok(()) };
+        // A blanket and a finder are of the hours after the weld; a test comes another day.
+        let tests = reading.choices.iter().any(|c| !c.tests.is_empty());
+        let last = if tests { self.out_by(&operation.joints) } else { self.last_arc(&operation.joints) };
+        let Some((arc, hot)) = last else { return Ok(()) };
         #[expect(clippy::cast_possible_truncation, reason = "whole seconds are fine enough")]
         let wait_for = TimeDelta::seconds(wait.si() as i64);
         if at + TimeDelta::minutes(SLACK) >= arc + wait_for {
