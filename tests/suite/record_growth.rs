@@ -253,17 +253,17 @@ fn eight_times_the_entries_take_eight_times_as_long() {
     for (kind, log) in kinds {
         let took = |n: u64| {
             let log = log(n);
-            // The machine may be busy: the quicker of two.
+            // The machine may be busy: the quickest of four.
             let once = || {
                 let begun = Instant::now();
                 assert_eq!(replay(&[&plan], &log, &AsPrinted).before, 0);
                 begun.elapsed()
             };
-            (0..2).map(|_| once()).min().unwrap().as_secs_f64()
+            (0..4).map(|_| once()).min().unwrap().as_secs_f64()
         };
         let (short, long) = (took(300), took(2400));
         // 8 if it grows with the entries, 64 if with their square.
-        assert!(long < 24.0 * short, "{kind}: 300 entries {short:.3} s, 2400 {long:.3} s");
+        assert!(long < 36.0 * short, "{kind}: 300 entries {short:.3} s, 2400 {long:.3} s");
     }
 }
 
