@@ -31,73 +31,32 @@ pub(super) fn limited_by(basis: &Basis<'_>, joint: &Joint) -> Option<String> {
 /// limits it, or where what it follows from is not planned.
 pub(super) fn step(basis: &Basis<'_>, joint: &Joint, number: u32) -> Option<Step> {
     let by = limited_by(basis, joint)?;
-    let owner = Owner::Joint(joint.id.0.clone());
-    let id = &joint.id.value;
-    let figures = basis.figures;
-    let units = basis.job.job.units;
-    let si = |name: Called<HeatInput>| figures.quantity(&owner, name);
-    let (least, most) = (si(at::heat_input_low), si(at::heat_input_high));
-    let plan = figures.quantity(&owner, at::heat_input)?.si();
-    let volts = figures.quantity(&owner, at::volts)?.si();
-    let amps = figures.quantity(&owner, at::amps)?.si();
-    let travel = figures.quantity(&owner, at::travel)?.si();
+    let planned = Planned { basis, joint, owner: Owner::Joint(joint.id.0.clone()) };
     // What of the arc's power arrives, as the plan takes it.
-    let share = plan * travel / (volts * amps);
-    let range = |name: &str, kind: Kind| {
-        let figure = figures.named(&owner, name)?;
-        let style = units.first(figure.style.unwrap_or_else(|| Style::of(kind)));
-        figure.value.quantity().map(|q| Named::Known(q, style))
-    };
-    let reading = |what: &str, label: &str, instrument: Option<&str>, aim: Aim| Reading {
-        mark: Some(id.to_string()),
-        aim: Some(aim),
-        instrument: instrument.map(str::to_owned),
-        never_negative: true,
-        ..Reading::new(
-            format!("{what}.{id}"),
-            format!("{label}, {id}"),
-            Level::Control,
-            Repeat::Joint(id.to_string()),
-        )
-    };
-    let aim = |kind| Aim { kind, units, target: None, plus: None, minus: None, least: None, most: None };
-    let feed = figures.quantity(&owner, at::wire_feed).map(Dimensioned::si);
-    let burns = figures.quantity(&owner, at::arc_time).map(Dimensioned::si);
-    let (text, readings, factor) = match (feed, burns, length(joint)) {
+    let share = planned.si(at::heat_input)? * planned.si(at::travel)?
+        / (planned.si(at::volts)? * planned.si(at::amps)?);
+    let (text, readings, factor) = match (planned.si(at::wire_feed), planned.si(at::arc_time), length(joint))
+    {
         (Some(feed), Some(burns), Some(length)) => (
             "Runs counted and wire feed read: the heat input follows, within ",
-            vec![
-                reading("runs", "runs, counted", None, aim(Kind::Number)),
-                reading(
-                    "feed",
-                    "wire feed",
-                    Some("machine display"),
-                    Aim {
-                        least: range(at::wire_feed_low.name(), Kind::Speed),
-                        most: range(at::wire_feed_high.name(), Kind::Speed),
-                        ..aim(Kind::Speed)
-                    },
-                ),
-            ],
+            planned.of_a_fed_wire(),
             share * burns * feed / length,
         ),
         _ => (
             "Travel over a measured run, proved at the joint's settings: the heat input follows, within ",
-            vec![reading(
-                "travel",
-                "travel",
-                Some("stopwatch and tape"),
-                Aim {
-                    least: range(at::travel_low.name(), Kind::Speed),
-                    most: range(at::travel_high.name(), Kind::Speed),
-                    ..aim(Kind::Speed)
-                },
-            )],
+            vec![planned.travel()],
             share,
         ),
     };
-    let said =
-        |limit: Option<HeatInput>| limit.map_or_else(|| "no limit".to_owned(), |l| quantity(units, l.into()));
+    let figures = basis.figures;
+    let (least, most) = (
+        figures.quantity(&planned.owner, at::heat_input_low),
+        figures.quantity(&planned.owner, at::heat_input_high),
+    );
+    let said = |limit: Option<HeatInput>| {
+        limit.map_or_else(|| "no limit".to_owned(), |l| quantity(basis.job.job.units, l.into()))
+    };
+    let id = &joint.id.value;
     let mut of: Vec<(String, String)> =
         ["volts", "amps"].iter().map(|what| (String::new(), format!("{what}.{id}"))).collect();
     of.extend(readings.iter().map(|r| (String::new(), r.id.clone())));
@@ -124,6 +83,65 @@ pub(super) fn step(basis: &Basis<'_>, joint: &Joint, number: u32) -> Option<Step
         }],
         table: None,
     })
+}
+
+/// What is planned of one joint, and what is read of it.
+struct Planned<'a> {
+    basis: &'a Basis<'a>,
+    joint: &'a Joint,
+    owner: Owner,
+}
+
+impl Planned<'_> {
+    fn si<D: Dimensioned>(&self, name: Called<D>) -> Option<f64> {
+        self.basis.figures.quantity(&self.owner, name).map(Dimensioned::si)
+    }
+
+    fn range(&self, name: &str, kind: Kind) -> Option<Named> {
+        let figure = self.basis.figures.named(&self.owner, name)?;
+        let style = self.basis.job.job.units.first(figure.style.unwrap_or_else(|| Style::of(kind)));
+        figure.value.quantity().map(|q| Named::Known(q, style))
+    }
+
+    /// A speed between two figures.
+    fn speed(&self, least: &str, most: &str) -> Aim {
+        let kind = Kind::Speed;
+        Aim { least: self.range(least, kind), most: self.range(most, kind), ..self.aim(kind) }
+    }
+
+    fn aim(&self, kind: Kind) -> Aim {
+        let units = self.basis.job.job.units;
+        Aim { kind, units, target: None, plus: None, minus: None, least: None, most: None }
+    }
+
+    fn reading(&self, what: &str, label: &str, instrument: Option<&str>, aim: Aim) -> Reading {
+        let id = &self.joint.id.value;
+        Reading {
+            mark: Some(id.to_string()),
+            aim: Some(aim),
+            instrument: instrument.map(str::to_owned),
+            never_negative: true,
+            ..Reading::new(
+                format!("{what}.{id}"),
+                format!("{label}, {id}"),
+                Level::Control,
+                Repeat::Joint(id.to_string()),
+            )
+        }
+    }
+
+    fn of_a_fed_wire(&self) -> Vec<Reading> {
+        let feed = self.speed(at::wire_feed_low.name(), at::wire_feed_high.name());
+        vec![
+            self.reading("runs", "runs, counted", None, self.aim(Kind::Number)),
+            self.reading("feed", "wire feed", Some("machine display"), feed),
+        ]
+    }
+
+    fn travel(&self) -> Reading {
+        let travel = self.speed(at::travel_low.name(), at::travel_high.name());
+        self.reading("travel", "travel", Some("stopwatch and tape"), travel)
+    }
 }
 
 /// Metres of weld of a joint, all its welds together.

@@ -77,77 +77,16 @@ const fn state(ending: Ending) -> &'static str {
 }
 
 fn print(plan: &Plan<'_>, all: bool) {
-    let job = &plan.loaded.job;
-    terminal::out(format!("{} rev {}  {}", job.job.number.value, job.job.revision, &*job.job.title));
-    terminal::out(format!(
-        "{}, for {}",
-        &*job.unit.name,
-        job.customer.as_ref().map_or("nobody named yet", |c| &c.name)
-    ));
-    let lines = route::lines(plan);
-    let holds: usize = lines
-        .iter()
-        .map(|l| l.before.iter().chain(&l.after).filter(|p| p.kind == PointKind::Hold).count())
-        .sum();
-    terminal::out(format!(
-        "{}; {}; order {}",
-        route::tally(plan),
-        counted(holds, "hold point", "hold points"),
-        if plan.route.proved_best { "proved best" } else { "valid, not proved best" },
-    ));
-    let document = compose(plan);
-    let entries = document.entries();
-    terminal::out(format!(
-        "{} to write on paper: {}, {} initials, {}, at {}",
-        counted(entries.all(), "entry", "entries"),
-        counted(entries.readings, "reading", "readings"),
-        entries.initials,
-        counted(entries.signatures, "signature", "signatures"),
-        counted(document.stations.len() + document.later_stations.len(), "station", "stations"),
-    ));
-    terminal::out("");
-    terminal::out("WHAT WILL BE DONE");
-    let mut stations: BTreeMap<&str, u32> = BTreeMap::new();
-    for work in &job.work {
-        if let Some(procedure) = plan.library.procedures.get(&work.procedure.0) {
-            let on: Vec<_> = work.on.iter().map(|o| o.value.to_string()).collect();
-            terminal::out(format!("  {} ({})", procedure.title, on.join(", ")));
-        }
-    }
-    for line in &lines {
-        *stations.entry(&line.station).or_default() += line.minutes;
-    }
-    let hours: Vec<_> = stations.iter().map(|(s, m)| format!("{s} {}", route::hours(*m))).collect();
-    terminal::out(format!("  {}", hours.join(", ")));
-    let rows: Vec<_> = plan.loaded.figures.rows.iter().filter(|r| FIRST.contains(&r.name)).collect();
-    if !rows.is_empty() {
-        terminal::out("");
-        terminal::out("FIGURES THAT MATTER");
-    }
-    let width = rows
-        .iter()
-        .map(|r| r.owner.words().chars().count() + r.figure.title.chars().count() + 2)
-        .max()
-        .unwrap_or(0);
-    for row in rows {
-        let label = format!("{}: {}", row.owner.words(), row.figure.title);
-        let spread = figures::spread(plan.loaded, &row.figure);
-        let value = figures::show(plan.loaded, &row.figure);
-        terminal::out(format!("  {label:width$}  {value}{spread}"));
-    }
+    head(plan);
+    work(plan);
+    figures_first(plan);
     // Without a book there is nothing to compare with; a warning says so.
     let table = &plan.resolved.table;
     if !plan.shop.absent && (!table.joints.is_empty() || !table.tools.is_empty()) {
         terminal::out("");
-        shop::table_lines(&plan.resolved.table, plan.shop).iter().for_each(terminal::out);
+        shop::table_lines(table, plan.shop).iter().for_each(terminal::out);
     }
-    if plan.report.problems.iter().any(|p| p.severity == Severity::Warning) {
-        terminal::out("");
-        terminal::out("WARNINGS");
-        for warning in plan.report.problems.iter().filter(|p| p.severity == Severity::Warning) {
-            terminal::out(format!("  {} {}", warning.code, warning.message));
-        }
-    }
+    warnings(plan);
     let concerns = &plan.loaded.figures.concerns;
     if !concerns.is_empty() {
         terminal::out("");
@@ -170,6 +109,82 @@ fn print(plan: &Plan<'_>, all: bool) {
     once(plan, all);
     terminal::out("");
     verdict(plan);
+}
+
+/// Which job it is, how many operations and holds, and what is to be written on paper.
+fn head(plan: &Plan<'_>) {
+    let job = &plan.loaded.job;
+    terminal::out(format!("{} rev {}  {}", job.job.number.value, job.job.revision, &*job.job.title));
+    terminal::out(format!(
+        "{}, for {}",
+        &*job.unit.name,
+        job.customer.as_ref().map_or("nobody named yet", |c| &c.name)
+    ));
+    let points = plan.resolved.operations.iter().flat_map(|o| o.points());
+    terminal::out(format!(
+        "{}; {}; order {}",
+        route::tally(plan),
+        counted(points.filter(|p| p.kind == PointKind::Hold).count(), "hold point", "hold points"),
+        if plan.route.proved_best { "proved best" } else { "valid, not proved best" },
+    ));
+    let document = compose(plan);
+    let entries = document.entries();
+    terminal::out(format!(
+        "{} to write on paper: {}, {} initials, {}, at {}",
+        counted(entries.all(), "entry", "entries"),
+        counted(entries.readings, "reading", "readings"),
+        entries.initials,
+        counted(entries.signatures, "signature", "signatures"),
+        counted(document.stations.len() + document.later_stations.len(), "station", "stations"),
+    ));
+}
+
+/// The procedures by their titles, and the hours at each station.
+fn work(plan: &Plan<'_>) {
+    terminal::out("");
+    terminal::out("WHAT WILL BE DONE");
+    for work in &plan.loaded.job.work {
+        if let Some(procedure) = plan.library.procedures.get(&work.procedure.0) {
+            let on: Vec<_> = work.on.iter().map(|o| o.value.to_string()).collect();
+            terminal::out(format!("  {} ({})", procedure.title, on.join(", ")));
+        }
+    }
+    let mut stations: BTreeMap<String, u32> = BTreeMap::new();
+    for line in route::lines(plan) {
+        *stations.entry(line.station).or_default() += line.minutes;
+    }
+    let hours: Vec<_> = stations.iter().map(|(s, m)| format!("{s} {}", route::hours(*m))).collect();
+    terminal::out(format!("  {}", hours.join(", ")));
+}
+
+fn figures_first(plan: &Plan<'_>) {
+    let rows: Vec<_> = plan.loaded.figures.rows.iter().filter(|r| FIRST.contains(&r.name)).collect();
+    if !rows.is_empty() {
+        terminal::out("");
+        terminal::out("FIGURES THAT MATTER");
+    }
+    let width = rows
+        .iter()
+        .map(|r| r.owner.words().chars().count() + r.figure.title.chars().count() + 2)
+        .max()
+        .unwrap_or(0);
+    for row in rows {
+        let label = format!("{}: {}", row.owner.words(), row.figure.title);
+        let spread = figures::spread(plan.loaded, &row.figure);
+        let value = figures::show(plan.loaded, &row.figure);
+        terminal::out(format!("  {label:width$}  {value}{spread}"));
+    }
+}
+
+fn warnings(plan: &Plan<'_>) {
+    let mut warnings = plan.report.problems.iter().filter(|p| p.severity == Severity::Warning).peekable();
+    if warnings.peek().is_some() {
+        terminal::out("");
+        terminal::out("WARNINGS");
+    }
+    for warning in warnings {
+        terminal::out(format!("  {} {}", warning.code, warning.message));
+    }
 }
 
 /// Values that nothing else proves: how many of a job that can be issued, or each with its

@@ -10,7 +10,7 @@ use crate::figure::geometry::stability::{Stability, StabilityAnswer};
 use crate::figure::geometry::travel_limits::{BumpStop, BumpStopAnswer, ShockLength};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::Axle;
+use crate::job::model::{Axle, Frame};
 use crate::procedure::catalogue::component;
 use crate::quantity::show::SCALE;
 use crate::quantity::{Dimensioned, Length, math};
@@ -69,86 +69,20 @@ fn clearance(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
     if axle.tyre.is_none() {
         return;
     }
-    let plain = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| v.value.value);
-    let one = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| vec![v.value]);
     // The axle of a trailer has no other end that could pitch it here.
     let own = sheet.quantity(owner, component::lift).filter(|_| axle.is_trailer());
     let lifts = ride::lifts(job, axle, sheet).or(own.map(|own| Lifts { front: own, rear: own }));
-    let wheelbase = plain(&job.unit.wheelbase);
-    let rise = |place: &dyn Fn(Lifts, Length) -> Option<Length>| -> Option<Length> {
-        let lifts = lifts?;
-        let rise = match wheelbase {
-            Some(wheelbase) => place(lifts, wheelbase)?,
-            None if lifts.level() => lifts.front,
-            None => return None,
-        };
-        Some(rise)
-    };
-    let start = || {
-        let mut inputs = Inputs::<ClearanceAngles>::new();
-        inputs
-            .with(
-                ClearanceAngles::radius,
-                key(axle, "tyre.radius"),
-                axle.tyre.as_ref().and_then(|t| t.radius.as_ref()),
-            )
-            .with(ClearanceAngles::tyre_growth, key(axle, "tyre.radius_after"), growth(axle));
-        inputs
-    };
-    let needs = "unit.other_axle_lift, unit.wheelbase and the lift";
-    if axle.is_front() && frame.approach_ahead.is_some() {
-        let mut inputs = start();
-        inputs
-            .with(
-                ClearanceAngles::lift,
-                needs,
-                rise(&|l, w| Some(l.behind_front(-plain(&frame.approach_ahead)?, w))),
-            )
-            .with(ClearanceAngles::approach_x, "frame.approach_ahead", one(&frame.approach_ahead))
-            .with(ClearanceAngles::approach_z, "frame.approach_height", one(&frame.approach_height))
-            .with(ClearanceAngles::front_forward, "", sheet.reading(owner, component::axle_shift));
-        let names = [
-            to(Angles::approach, component::approach_before),
-            to(Angles::approach_after, component::approach_after),
-        ];
-        sheet.run(owner, &inputs, &names);
+    let at = Rising { axle, owner, lifts, wheelbase: plain(&job.unit.wheelbase) };
+    if axle.is_front() {
+        at.approach(frame, sheet);
     }
     // Of several axles of a trailer the last in the job is the rearmost: the tail drags behind it.
     let last = job.axle.iter().rfind(|a| a.is_trailer());
     let rearmost = !axle.is_trailer() || last.is_none_or(|last| last.id.value == axle.id.value);
-    if !axle.is_front() && rearmost && frame.departure_behind.is_some() {
-        let mut inputs = start();
-        inputs
-            .with(
-                ClearanceAngles::lift,
-                needs,
-                rise(&|l, w| Some(l.ahead_of_rear(-plain(&frame.departure_behind)?, w))),
-            )
-            .with(ClearanceAngles::departure_x, "frame.departure_behind", one(&frame.departure_behind))
-            .with(ClearanceAngles::departure_z, "frame.departure_height", one(&frame.departure_height));
-        let names = [
-            to(Angles::departure, component::departure_before),
-            to(Angles::departure_after, component::departure_after),
-        ];
-        sheet.run(owner, &inputs, &names);
+    if !axle.is_front() && rearmost {
+        at.departure(frame, sheet);
     }
-    if frame.belly_behind.is_some() && job.unit.wheelbase.is_some() {
-        let mut inputs = start();
-        inputs
-            .with(
-                ClearanceAngles::lift,
-                needs,
-                rise(&|l, w| Some(l.behind_front(plain(&frame.belly_behind)?, w))),
-            )
-            .with(ClearanceAngles::wheelbase, "unit.wheelbase", job.unit.wheelbase.as_ref())
-            .with(ClearanceAngles::belly_x, "frame.belly_behind", one(&frame.belly_behind))
-            .with(ClearanceAngles::belly_z, "frame.belly_height", one(&frame.belly_height));
-        let names = [
-            to(Angles::breakover, component::breakover_before),
-            to(Angles::breakover_after, component::breakover_after),
-        ];
-        sheet.run(owner, &inputs, &names);
-    }
+    at.breakover(job, frame, sheet);
     if let (Some(front), Some(rear), Some(marks)) = (&frame.rail_front, &frame.rail_rear, &frame.rail_marks) {
         let rake = math::atan(((front.value.value - rear.value.value) / marks.value.value).value);
         let source = Source::derived("rail heights over their distance", "right triangle");
@@ -162,6 +96,90 @@ fn clearance(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
     }
 }
 
+/// A length as the job states it.
+fn plain(stated: &Option<Located<Reading<Length>>>) -> Option<Length> {
+    stated.as_ref().map(|v| v.value.value)
+}
+
+/// A length of the job as the only point of a list.
+fn point(stated: &Option<Located<Reading<Length>>>) -> Option<Vec<Reading<Length>>> {
+    stated.as_ref().map(|v| vec![v.value])
+}
+
+/// The unit while it rises at an axle.
+struct Rising<'a> {
+    axle: &'a Axle,
+    owner: &'a Owner,
+    lifts: Option<Lifts>,
+    wheelbase: Option<Length>,
+}
+
+impl Rising<'_> {
+    /// What every clearance angle starts from, and the rise of a point of its own, placed
+    /// along the unit by its wheelbase; of a unit that rises alike no wheelbase is needed.
+    fn start(&self, place: impl Fn(Lifts, Length) -> Option<Length>) -> Inputs<ClearanceAngles> {
+        let rise = match (self.lifts, self.wheelbase) {
+            (Some(lifts), Some(wheelbase)) => place(lifts, wheelbase),
+            (Some(lifts), None) if lifts.level() => Some(lifts.front),
+            _ => None,
+        };
+        let radius = self.axle.tyre.as_ref().and_then(|t| t.radius.as_ref());
+        let mut inputs = Inputs::<ClearanceAngles>::new();
+        inputs
+            .with(ClearanceAngles::radius, key(self.axle, "tyre.radius"), radius)
+            .with(ClearanceAngles::tyre_growth, key(self.axle, "tyre.radius_after"), growth(self.axle))
+            .with(ClearanceAngles::lift, "unit.other_axle_lift, unit.wheelbase and the lift", rise);
+        inputs
+    }
+
+    fn approach(&self, frame: &Frame, sheet: &mut JobFigures) {
+        if frame.approach_ahead.is_none() {
+            return;
+        }
+        let mut inputs = self.start(|l, w| Some(l.behind_front(-plain(&frame.approach_ahead)?, w)));
+        inputs
+            .with(ClearanceAngles::approach_x, "frame.approach_ahead", point(&frame.approach_ahead))
+            .with(ClearanceAngles::approach_z, "frame.approach_height", point(&frame.approach_height))
+            .with(ClearanceAngles::front_forward, "", sheet.reading(self.owner, component::axle_shift));
+        let names = [
+            to(Angles::approach, component::approach_before),
+            to(Angles::approach_after, component::approach_after),
+        ];
+        sheet.run(self.owner, &inputs, &names);
+    }
+
+    fn departure(&self, frame: &Frame, sheet: &mut JobFigures) {
+        if frame.departure_behind.is_none() {
+            return;
+        }
+        let mut inputs = self.start(|l, w| Some(l.ahead_of_rear(-plain(&frame.departure_behind)?, w)));
+        inputs
+            .with(ClearanceAngles::departure_x, "frame.departure_behind", point(&frame.departure_behind))
+            .with(ClearanceAngles::departure_z, "frame.departure_height", point(&frame.departure_height));
+        let names = [
+            to(Angles::departure, component::departure_before),
+            to(Angles::departure_after, component::departure_after),
+        ];
+        sheet.run(self.owner, &inputs, &names);
+    }
+
+    fn breakover(&self, job: &JobFile, frame: &Frame, sheet: &mut JobFigures) {
+        if frame.belly_behind.is_none() || job.unit.wheelbase.is_none() {
+            return;
+        }
+        let mut inputs = self.start(|l, w| Some(l.behind_front(plain(&frame.belly_behind)?, w)));
+        inputs
+            .with(ClearanceAngles::wheelbase, "unit.wheelbase", job.unit.wheelbase.as_ref())
+            .with(ClearanceAngles::belly_x, "frame.belly_behind", point(&frame.belly_behind))
+            .with(ClearanceAngles::belly_z, "frame.belly_height", point(&frame.belly_height));
+        let names = [
+            to(Angles::breakover, component::breakover_before),
+            to(Angles::breakover_after, component::breakover_after),
+        ];
+        sheet.run(self.owner, &inputs, &names);
+    }
+}
+
 /// The static stability factor with the rise of the centre of gravity: its own
 /// share of the lifts at both axles, or the greater of the two where its place
 /// along the unit is not known.
@@ -170,7 +188,6 @@ fn stability(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
     if unit.track.is_none() || unit.cg_height.is_none() || sheet.get(owner, component::lift).is_none() {
         return;
     }
-    let plain = |v: &Option<Located<Reading<Length>>>| v.as_ref().map(|v| v.value.value);
     let lift = if axle.is_trailer() {
         sheet.quantity(owner, component::lift)
     } else {

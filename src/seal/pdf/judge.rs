@@ -33,109 +33,169 @@ const INFORMATION: &[&[u8]] = &[b"ModDate", b"Producer"];
 /// Judges the change from one revision to the next; `fields` are the signature
 /// fields of the first.
 pub(super) fn step(before: &Document, after: &Document, fields: &[String]) -> Step {
-    let mut step = Step::default();
-    let pages: BTreeMap<ObjectId, u32> = before.get_pages().into_iter().map(|(n, id)| (id, n)).collect();
-    let mut ids: BTreeSet<ObjectId> = before.objects.keys().copied().collect();
-    ids.extend(after.objects.keys().copied());
-    let issued: BTreeMap<ObjectId, String> =
-        signature_fields(before).into_iter().map(|(name, id)| (id, name)).collect();
-    let mut said: BTreeSet<String> = BTreeSet::new();
-
-    let root = |file: &Document| file.trailer.get(b"Root").and_then(Object::as_reference).ok();
-    let info = |file: &Document| file.trailer.get(b"Info").and_then(Object::as_reference).ok();
-    if root(before) != root(after) {
-        said.insert("the file was written with another catalog".to_owned());
-    }
-    if info(before) != info(after) {
-        said.insert("the file was given another description".to_owned());
-    }
-    let metadata = |file: &Document| {
-        file.catalog().ok().and_then(|c| c.get(b"Metadata").and_then(Object::as_reference).ok())
-    };
-    let form = before.catalog().ok().and_then(|c| c.get(b"AcroForm").and_then(Object::as_reference).ok());
-    let (mut described, mut saved, mut marked) = (metadata(before) != metadata(after), false, false);
+    let mut judge = Judge::new(before, after, fields);
+    judge.trailer();
+    let ids: BTreeSet<ObjectId> = before.objects.keys().chain(after.objects.keys()).copied().collect();
     for id in ids {
         let (old, new) = (before.objects.get(&id), after.objects.get(&id));
         if old == new || machinery(old) {
             continue;
         }
-        let Some(old) = old else { continue };
-        let both = old.as_dict().ok().zip(new.and_then(|o| o.as_dict().ok()));
-        if Some(id) == root(before) {
-            let fits = both.is_some_and(|(old, new)| {
-                // A form of its own object is judged as that.
-                let forms = [old, new].map(|d| d.get(b"AcroForm").ok());
-                let same_form = forms[0] == forms[1]
-                    || matches!(forms, [Some(Object::Dictionary(a)), Some(Object::Dictionary(b))] if same(a, b, FORM));
-                same(old, new, CATALOG) && same_form && same_version(old, new)
-            });
-            if !fits {
-                said.insert("the catalog of the file was changed".to_owned());
-            }
-            if let Some((old, new)) = both {
-                let other = |key: &[u8]| old.get(key).ok() != new.get(key).ok();
-                let said = [
-                    (b"DSS".as_slice(), "it adds material to check the signatures with"),
-                    (b"Version", "it names a later version of the format"),
-                    (b"Extensions", "it names extensions of the format"),
-                ];
-                step.notes
-                    .extend(said.iter().filter(|(key, _)| other(key)).map(|(_, words)| (*words).to_owned()));
-                marked |= other(b"AcroForm");
-            }
-        } else if Some(id) == form {
+        if let Some(old) = old {
+            judge.object(id, old.as_dict().ok().zip(new.and_then(|o| o.as_dict().ok())));
+        }
+    }
+    judge.finish()
+}
+
+/// An object before and after, if both are dictionaries.
+type Both<'a> = Option<(&'a Dictionary, &'a Dictionary)>;
+
+/// Gathers what one revision did, object by object.
+struct Judge<'a> {
+    before: &'a Document,
+    after: &'a Document,
+    /// Names of the signature fields of the first revision.
+    fields: &'a [String],
+    pages: BTreeMap<ObjectId, u32>,
+    /// Signature fields of the revision before, by their objects.
+    issued: BTreeMap<ObjectId, String>,
+    form: Option<ObjectId>,
+    said: BTreeSet<String>,
+    step: Step,
+    /// Whether the description in the catalog, the one of the trailer and the form were
+    /// written anew.
+    described: bool,
+    saved: bool,
+    marked: bool,
+}
+
+/// The object a key of the trailer names.
+fn named(file: &Document, key: &[u8]) -> Option<ObjectId> {
+    file.trailer.get(key).and_then(Object::as_reference).ok()
+}
+
+/// The object a key of the catalog names.
+fn catalogued(file: &Document, key: &[u8]) -> Option<ObjectId> {
+    file.catalog().ok().and_then(|c| c.get(key).and_then(Object::as_reference).ok())
+}
+
+impl<'a> Judge<'a> {
+    fn new(before: &'a Document, after: &'a Document, fields: &'a [String]) -> Self {
+        Self {
+            before,
+            after,
+            fields,
+            pages: before.get_pages().into_iter().map(|(n, id)| (id, n)).collect(),
+            issued: signature_fields(before).into_iter().map(|(name, id)| (id, name)).collect(),
+            form: catalogued(before, b"AcroForm"),
+            said: BTreeSet::new(),
+            step: Step::default(),
+            described: catalogued(before, b"Metadata") != catalogued(after, b"Metadata"),
+            saved: false,
+            marked: false,
+        }
+    }
+
+    fn say(&mut self, words: impl Into<String>) {
+        self.said.insert(words.into());
+    }
+
+    /// Whether the file still begins with the same catalog and description.
+    fn trailer(&mut self) {
+        if named(self.before, b"Root") != named(self.after, b"Root") {
+            self.say("the file was written with another catalog");
+        }
+        if named(self.before, b"Info") != named(self.after, b"Info") {
+            self.say("the file was given another description");
+        }
+    }
+
+    /// An object that was there before and is another now.
+    fn object(&mut self, id: ObjectId, both: Both<'_>) {
+        if Some(id) == named(self.before, b"Root") {
+            self.catalog(both);
+        } else if Some(id) == self.form {
             if !both.is_some_and(|(old, new)| same(old, new, FORM)) {
-                said.insert("fields were added to the form or taken from it".to_owned());
+                self.say("fields were added to the form or taken from it");
             }
-            marked = true;
-        } else if let Some(name) = issued.get(&id) {
-            let empty = !both.is_some_and(|(old, _)| old.has(b"V"));
-            let fits = both.is_some_and(|(old, new)| same(old, new, FIELD) && new.has(b"V"));
-            if fits && empty && fields.contains(name) {
-                step.filled.push(name.clone());
-            } else if empty {
-                said.insert(format!("the empty signature field \"{name}\" was changed without being signed"));
-            } else {
-                said.insert(format!("the signed field \"{name}\" was changed"));
-            }
-        } else if Some(id) == info(before) {
+            self.marked = true;
+        } else if let Some(name) = self.issued.get(&id).cloned() {
+            self.field(name, both);
+        } else if Some(id) == named(self.before, b"Info") {
             if !both.is_some_and(|(old, new)| same(old, new, INFORMATION)) {
-                said.insert("the description of the file was changed".to_owned());
+                self.say("the description of the file was changed");
             }
-            saved = true;
-        } else if Some(id) == metadata(before) {
+            self.saved = true;
+        } else if Some(id) == catalogued(self.before, b"Metadata") {
             // One that was something else before is judged as that.
-            described = true;
+            self.described = true;
         } else {
-            said.insert(words(before, after, id, &pages));
+            self.say(words(self.before, self.after, id, &self.pages));
         }
     }
-    if described {
-        let otherwise = described::changed(before, after);
-        if otherwise.is_empty() {
-            step.notes.push("it writes the file's description (XMP) anew, and it says the same".to_owned());
+
+    fn catalog(&mut self, both: Both<'_>) {
+        let fits = both.is_some_and(|(old, new)| {
+            // A form of its own object is judged as that.
+            let forms = [old, new].map(|d| d.get(b"AcroForm").ok());
+            let same_form = forms[0] == forms[1]
+                || matches!(forms, [Some(Object::Dictionary(a)), Some(Object::Dictionary(b))] if same(a, b, FORM));
+            same(old, new, CATALOG) && same_form && same_version(old, new)
+        });
+        if !fits {
+            self.say("the catalog of the file was changed");
         }
-        said.extend(otherwise);
+        let Some((old, new)) = both else { return };
+        let other = |key: &[u8]| old.get(key).ok() != new.get(key).ok();
+        let may = [
+            (b"DSS".as_slice(), "it adds material to check the signatures with"),
+            (b"Version", "it names a later version of the format"),
+            (b"Extensions", "it names extensions of the format"),
+        ];
+        self.step
+            .notes
+            .extend(may.iter().filter(|(key, _)| other(key)).map(|(_, words)| (*words).to_owned()));
+        self.marked |= other(b"AcroForm");
     }
-    if step.filled.is_empty() {
-        let added =
-            after.objects.iter().filter(|(id, o)| !before.objects.contains_key(id) && !machinery(Some(o)));
-        step.notes.extend(
-            [
-                (saved, "it names another day and program the file was saved by"),
-                (marked, "it marks the form anew"),
-                (
-                    added.count() > 0 && step.notes.is_empty(),
-                    "it adds what no page, field or list of the file shows",
-                ),
-            ]
-            .iter()
-            .filter(|(done, _)| *done)
-            .map(|(_, words)| (*words).to_owned()),
-        );
+
+    /// A signature field of the revision before.
+    fn field(&mut self, name: String, both: Both<'_>) {
+        let empty = !both.is_some_and(|(old, _)| old.has(b"V"));
+        let fits = both.is_some_and(|(old, new)| same(old, new, FIELD) && new.has(b"V"));
+        if fits && empty && self.fields.contains(&name) {
+            self.step.filled.push(name);
+        } else if empty {
+            self.say(format!("the empty signature field \"{name}\" was changed without being signed"));
+        } else {
+            self.say(format!("the signed field \"{name}\" was changed"));
+        }
     }
-    step.against = said.into_iter().collect();
-    step
+
+    fn finish(mut self) -> Step {
+        if self.described {
+            let otherwise = described::changed(self.before, self.after);
+            if otherwise.is_empty() {
+                self.step
+                    .notes
+                    .push("it writes the file's description (XMP) anew, and it says the same".to_owned());
+            }
+            self.said.extend(otherwise);
+        }
+        if self.step.filled.is_empty() {
+            let had = &self.before.objects;
+            let adds = self.after.objects.iter().any(|(id, o)| !had.contains_key(id) && !machinery(Some(o)));
+            let did = [
+                (self.saved, "it names another day and program the file was saved by"),
+                (self.marked, "it marks the form anew"),
+                (adds && self.step.notes.is_empty(), "it adds what no page, field or list of the file shows"),
+            ];
+            let done = did.iter().filter(|(done, _)| *done).map(|(_, words)| (*words).to_owned());
+            self.step.notes.extend(done);
+        }
+        self.step.against = self.said.into_iter().collect();
+        self.step
+    }
 }
 
 /// Objects that hold other objects or say where they are; what they hold is
