@@ -34,7 +34,6 @@ pub fn write(host: &dyn RecordHost, desk: &Desk, now: &Now, judged: &Judged) -> 
 /// A page for the bench: what an entry changed, new targets first.
 #[must_use]
 pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
-    let next = desk.state.next(&desk.plan);
     let subject = now.subject();
     let mut meta = meta(&subject);
     "Bench slip".clone_into(&mut meta.kind);
@@ -51,6 +50,21 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
         "Valid with {} rev {} until entry {} is corrected.",
         desk.plan.number, desk.plan.revision, judged.entry.n
     );
+    Document {
+        meta,
+        running,
+        head: Head {
+            shop: now.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.value.0.clone()),
+            facts: facts(desk, judged),
+            scope: scope(judged),
+            ..Head::default()
+        },
+        ..Document::default()
+    }
+}
+
+/// What changed: new targets, then the figures they rest on.
+fn scope(judged: &Judged) -> Vec<Words> {
     let mut scope = vec![Words::plain(
         "Computed again from what was measured. Where this slip and the traveler differ, this slip holds. The instrument decides; marks are a cross-check.",
     )];
@@ -94,29 +108,24 @@ pub fn document(desk: &Desk, now: &Now, judged: &Judged) -> Document {
     if more > 0 {
         scope.push(Words::plain(format!("{more} more figures changed; the screen shows all of them.")));
     }
+    scope
+}
+
+/// The reading, where the log stands, and what comes next.
+fn facts(desk: &Desk, judged: &Judged) -> Vec<Fact> {
     let mut facts =
         vec![Fact::new("reading", judged.words.clone()), Fact::new("entry", judged.entry.n.to_string())];
     facts.push(Fact::new("head of the log", judged.entry.hash.get(..16).unwrap_or_default().to_owned()));
     facts.push(Fact::new(
         "next operation",
-        next.map_or_else(
+        desk.state.next(&desk.plan).map_or_else(
             || "none".to_owned(),
             |o| format!("{} {} {}", o.number, o.verb.to_uppercase(), o.title),
         ),
     ));
-    if let Some(entry) = last {
+    if let Some(entry) = desk.entries.last() {
         facts.push(Fact::new("read by", format!("{} ({})", entry.by.name, entry.by.id)));
         facts.push(Fact::new("when", entry.time().map_or_else(|| entry.at.clone(), |t| stamp(&t))));
     }
-    Document {
-        meta,
-        running,
-        head: Head {
-            shop: now.loaded.job.shop.as_ref().map_or_else(String::new, |s| s.name.value.0.clone()),
-            facts,
-            scope,
-            ..Head::default()
-        },
-        ..Document::default()
-    }
+    facts
 }
