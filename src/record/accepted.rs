@@ -66,15 +66,10 @@ impl State {
                 .then(|| Reopening { n: mark.n, words: format!("{} was decided: {what}", f.number) })
         });
         // Late entry of what was done before the signature touches nothing.
-        let after = |mark: &&Mark| {
-            let times = mark.time().zip(signed.mark.time());
-            mark.n > since
-                && mark.corrects.is_none()
-                && times.is_none_or(|(then, at)| then - at >= TimeDelta::minutes(SLACK))
-        };
+        let from = signed.mark.time().map(|at| at + TimeDelta::minutes(SLACK));
         let worked = point.worked_by.iter().filter_map(|key| {
-            let last = self.marks(key).filter(after).max_by_key(|m| m.n)?;
-            Some(Reopening { n: last.n, words: format!("{key} was worked on after it (entry {})", last.n) })
+            let n = self.worked.get(key)?.last_after(since, from)?;
+            Some(Reopening { n, words: format!("{key} was worked on after it (entry {n})") })
         });
         // What stood in a box when it was accepted is not changed or added to under it,
         // whatever time is stated.

@@ -5,7 +5,6 @@
 use super::before::component;
 use super::frozen::{GATED_SINCE, Operation, Reading};
 use super::rules::{Scene, refuse};
-use super::state::Mark;
 use crate::diagnostic::Diagnostic;
 use crate::term::clock::told;
 
@@ -51,17 +50,11 @@ impl Scene<'_> {
                     || same_part(operation, other) && comes_first(self.plan.all_before(other)))
                 || found && acts(other, CHANGES) && comes_first(self.plan.all_before(other))
         };
-        let begun = |other: &Operation| -> Option<Mark> {
-            self.state
-                .marks(&other.key)
-                .filter(|m| m.time().is_some_and(|t| t <= at))
-                .min_by_key(|m| m.n)
-                .cloned()
-        };
+        let begun = |other: &Operation| self.state.worked.get(&other.key)?.first_by(at);
         // Most has not begun, which is soon seen.
         let mut all = self.plan.operations.iter().filter(|o| o.key != operation.key);
-        let ended = all.find_map(|other| begun(other).filter(|_| ends(other)).map(|mark| (other, mark)));
-        let Some((other, mark)) = ended else { return Ok(()) };
+        let ended = all.find_map(|other| begun(other).filter(|_| ends(other)).map(|work| (other, work)));
+        let Some((other, work)) = ended else { return Ok(()) };
         let (name, number) = (format!("{}.{}", operation.number, reading.id), &self.plan.number);
         Err(refuse(
             "L321",
@@ -71,7 +64,7 @@ impl Scene<'_> {
                 told(&at),
                 other.number,
                 other.title,
-                mark.time().map_or_else(String::new, |t| told(&t))
+                work.at.map_or_else(String::new, |t| told(&t))
             ),
             "if it was read before that, give the time it was read (--at)",
         )

@@ -17,6 +17,7 @@ use super::kept::{Mark, Signed};
 use super::rules::{Scene, refuse, short};
 use super::state::State;
 use super::waits::of_a_shift;
+use super::worked::{Work, Worked};
 use crate::diagnostic::Diagnostic;
 
 /// What is not undone: the unit is another one after it.
@@ -97,11 +98,7 @@ impl State {
         let Some(undone) = &entry.undoes else { return };
         let mark = Mark::of(entry);
         for At { key, .. } in &undone.operations {
-            self.ticks.retain(|(k, _), _| k != key);
-            self.readings.retain(|(k, _), _| k != key);
-            self.earlier.retain(|(k, _), _| k != key);
-            self.bad.retain(|(k, _), _| k != key);
-            self.points.retain(|(k, _), _| k != key);
+            self.start_over(key);
             self.started_again.insert(key.clone(), mark.clone());
         }
         if !undone.operations.is_empty() {
@@ -123,7 +120,7 @@ impl State {
         plan: &'a Frozen,
         operation: &'a Operation,
         point: &'a Point,
-    ) -> Option<(&'a Signed, &'a Operation, &'a Mark)> {
+    ) -> Option<(&'a Signed, &'a Operation, Work)> {
         if plan.rules < GATED_SINCE || !stops(point) {
             return None;
         }
@@ -139,16 +136,13 @@ impl State {
         plan: &'a Frozen,
         operation: &'a Operation,
         point: &'a Point,
-    ) -> impl Iterator<Item = (&'a Operation, &'a Mark)> {
-        behind(plan, operation, point).flat_map(|o| self.work_marks(o).map(move |mark| (o, mark)))
+    ) -> impl Iterator<Item = (&'a Operation, Work)> {
+        behind(plan, operation, point).flat_map(|o| self.work_at(o).map(move |work| (o, work)))
     }
 
-    /// Ticks and readings of an operation; cards of shifts are no work.
-    fn work_marks<'a>(&'a self, operation: &'a Operation) -> impl Iterator<Item = &'a Mark> {
-        let shifts = operation.readings().filter(|r| of_a_shift(&r.id));
-        let cards: BTreeSet<u64> =
-            shifts.flat_map(|r| self.all_readings(&operation.key, &r.id).map(|(_, mark)| mark.n)).collect();
-        self.marks(&operation.key).filter(move |mark| !cards.contains(&mark.n))
+    /// Ticks and readings of an operation, the first first; cards of shifts are no work.
+    fn work_at(&self, operation: &Operation) -> impl Iterator<Item = Work> {
+        self.worked.get(&operation.key).into_iter().flat_map(Worked::work)
     }
 }
 
@@ -201,7 +195,7 @@ impl Scene<'_> {
             }
             // What it let begin was begun; and an acceptance falls by its own rule, with what
             // it was accepted by.
-            let spent = p.slot.starts_with("before") && self.state.work_marks(o).next().is_some();
+            let spent = p.slot.starts_with("before") && self.state.work_at(o).next().is_some();
             !spent && !p.worked_by.iter().any(|k| k == key) && self.plan.under(o, p).contains(key)
         };
         let points = self.plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)));
@@ -220,10 +214,10 @@ impl Scene<'_> {
     fn start_again(&self, operation: &Operation) -> Vec<&Operation> {
         let begun = |o: &Operation| {
             let signed = || o.points().any(|p| !self.state.signatures(&o.key, &p.slot).is_empty());
-            self.state.work_marks(o).next().is_some() || signed()
+            self.state.work_at(o).next().is_some() || signed()
         };
         let later = |o: &Operation, at: DateTime<FixedOffset>| {
-            self.state.work_marks(o).all(|mark| mark.time().is_some_and(|then| then > at))
+            self.state.worked.get(&o.key).is_none_or(|worked| worked.all_after(at))
         };
         let after: Vec<&Operation> = self
             .plan
@@ -236,7 +230,7 @@ impl Scene<'_> {
             .collect();
         let covered: BTreeSet<&str> = after
             .iter()
-            .filter(|o| lasting(o) && self.state.work_marks(o).next().is_some())
+            .filter(|o| lasting(o) && self.state.work_at(o).next().is_some())
             .flat_map(|o| self.plan.all_before(o))
             .map(|o| o.key.as_str())
             .collect();

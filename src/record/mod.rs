@@ -70,6 +70,7 @@ pub mod waiver;
 mod way_out;
 pub mod witness;
 pub mod words;
+mod worked;
 pub mod written;
 
 pub use entry::{Action, By, Entry};

@@ -8,7 +8,9 @@ use super::frozen::{Frozen, Operation, Point, Step};
 use super::honest::Shown;
 pub use super::kept::{Found, Mark, Photographed, Revision, Signed};
 use super::pair::Pair;
+use super::waits::of_a_shift;
 use super::waiver::Waiver;
+use super::worked::{Work, Worked};
 use crate::term::{Disposition, Judged, Verdict};
 
 /// The state after the last entry.
@@ -22,6 +24,8 @@ pub struct State {
     pub readings: BTreeMap<(String, String), (Measured, Mark)>,
     /// Readings that were repeated, oldest first; they stand beside the last one.
     pub earlier: BTreeMap<(String, String), Vec<(Measured, Mark)>>,
+    /// What was done at each operation, by its key: ticks and readings that stand.
+    pub(super) worked: BTreeMap<String, Worked>,
     /// Points by operation key and slot; one signature per role.
     pub points: BTreeMap<(String, String), Vec<Signed>>,
     /// The first signature a point ever had, also where it was taken back since.
@@ -188,6 +192,7 @@ impl State {
                 let key = (operation.key.clone(), step.unwrap_or(0));
                 if self.ticks.get(&key).is_some_and(|m| m.n == old.n) {
                     self.ticks.remove(&key);
+                    self.undone(&operation.key, old.n);
                 }
             }
             Action::Measure { reading } => {
@@ -206,6 +211,7 @@ impl State {
                 if let Some(bad) = self.bad.get_mut(&key) {
                     bad.remove(&old.n);
                 }
+                self.undone(&key.0, old.n);
                 self.follow_on(&key, old.n);
             }
             Action::Sign { operation, slot, .. }
@@ -246,11 +252,7 @@ impl State {
             }),
             Action::Revised { issue, kept, reason, removed, reopened, .. } => {
                 for key in reopened.iter().map(|r| &r.key).chain(removed) {
-                    self.ticks.retain(|(k, _), _| k != key);
-                    self.readings.retain(|(k, _), _| k != key);
-                    self.earlier.retain(|(k, _), _| k != key);
-                    self.bad.retain(|(k, _), _| k != key);
-                    self.points.retain(|(k, _), _| k != key);
+                    self.start_over(key);
                 }
                 self.follow_none();
                 self.revisions.push(Revision {
@@ -264,13 +266,19 @@ impl State {
                 });
             }
             Action::Tick { operation, step, .. } => {
-                self.ticks.insert((operation.key.clone(), step.unwrap_or(0)), mark);
+                let (key, work) = (&operation.key, Work::of(&mark, false));
+                if let Some(before) = self.ticks.insert((key.clone(), step.unwrap_or(0)), mark) {
+                    self.undone(key, before.n);
+                }
+                self.worked.entry(key.clone()).or_default().add(work);
             }
             Action::Measure { reading } => {
                 let key = (reading.operation.key.clone(), reading.reading.clone());
                 if bad(reading.verdict) {
                     self.bad.entry(key.clone()).or_default().insert(entry.n);
                 }
+                let work = Work::of(&mark, of_a_shift(&reading.reading));
+                self.worked.entry(key.0.clone()).or_default().add(work);
                 if let Some(before) = self.readings.insert(key.clone(), ((**reading).clone(), mark)) {
                     self.earlier.entry(key.clone()).or_default().push(before);
                 }
@@ -343,6 +351,22 @@ impl State {
             Action::Closed { follow_ups, .. } => self.closed = Some((mark, follow_ups.clone())),
             Action::TornLine { .. } => self.torn += 1,
             Action::Withdrawn {} => {}
+        }
+    }
+
+    /// Everything at an operation is done, read and signed anew.
+    pub(super) fn start_over(&mut self, key: &str) {
+        self.ticks.retain(|(k, _), _| k != key);
+        self.readings.retain(|(k, _), _| k != key);
+        self.earlier.retain(|(k, _), _| k != key);
+        self.bad.retain(|(k, _), _| k != key);
+        self.points.retain(|(k, _), _| k != key);
+        self.worked.remove(key);
+    }
+
+    fn undone(&mut self, key: &str, n: u64) {
+        if let Some(worked) = self.worked.get_mut(key) {
+            worked.remove(n);
         }
     }
 

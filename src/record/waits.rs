@@ -69,7 +69,11 @@ impl Scene<'_> {
     ) -> Result<(), Diagnostic> {
         let burned = || {
             let hot = |o: &&Operation| o.acts.iter().any(|a| HOT.contains(&a.as_str()));
-            self.plan.operations.iter().filter(hot).any(|o| self.state.marks(&o.key).next().is_some())
+            self.plan
+                .operations
+                .iter()
+                .filter(hot)
+                .any(|o| self.state.worked.get(&o.key).is_some_and(|w| !w.is_empty()))
         };
         if operation.makes_safe() && of_a_shift(id) && burned() {
             return self.closed(operation);

@@ -54,11 +54,11 @@ fn long_log(bencher: Bencher<'_, '_>) {
     });
 }
 
-/// The log of the sample with 100,000 entries more of the kinds a shop writes: readings taken
+/// The log of the sample with so many entries more of the kinds a shop writes: readings taken
 /// again, now and then something found and decided. In release, with the memory it takes:
 /// `/usr/bin/time -v cargo bench --bench travelers -- long_record`; wanted are 1 s and 300 MiB.
-#[divan::bench(sample_count = 3, sample_size = 1)]
-fn long_record_of_all_kinds(bencher: Bencher<'_, '_>) {
+#[divan::bench(sample_count = 3, sample_size = 1, args = MORE)]
+fn long_record_of_all_kinds(bencher: Bencher<'_, '_>, more: usize) {
     let (plans, log) = sample_with(|entries| {
         let again = of_kind(entries, |what| matches!(what, Action::Measure { .. }));
         let found = of_kind(entries, |what| matches!(what, Action::Found { .. }));
@@ -84,7 +84,7 @@ fn long_record_of_all_kinds(bencher: Bencher<'_, '_>) {
             }
             entry
         };
-        again.iter().cycle().take(100_000).enumerate().map(one).collect()
+        again.iter().cycle().take(more).enumerate().map(one).collect()
     });
     go_through(bencher, &plans, &log);
 }
@@ -96,13 +96,16 @@ fn of_kind(entries: &[Entry], kind: impl Fn(&Action) -> bool) -> Vec<Entry> {
     entries.iter().filter(|e| kind(&e.what)).cloned().collect()
 }
 
-/// The log of the sample with 100,000 entries more, each a reading of it taken again, checked
+/// How many entries more: the time of the last is to be a hundred times that of the first.
+const MORE: [usize; 3] = [1000, 10_000, 100_000];
+
+/// The log of the sample with so many entries more, each a reading of it taken again, checked
 /// line by line, folded and gone through by the rules.
-#[divan::bench(sample_count = 3, sample_size = 1)]
-fn long_record(bencher: Bencher<'_, '_>) {
+#[divan::bench(sample_count = 3, sample_size = 1, args = MORE)]
+fn long_record(bencher: Bencher<'_, '_>, more: usize) {
     let (plans, log) = sample_with(|entries| {
         let again = of_kind(entries, |what| matches!(what, Action::Measure { .. }));
-        again.iter().cycle().take(100_000).cloned().collect()
+        again.iter().cycle().take(more).cloned().collect()
     });
     go_through(bencher, &plans, &log);
 }
@@ -136,7 +139,7 @@ fn go_through(bencher: Bencher<'_, '_>, plans: &[Frozen], log: &[u8]) {
     bencher.bench_local(|| {
         let chain = check(log);
         let state = state::fold(&chain.entries);
-        assert!(chain.damage.is_none() && state.entries > 100_000);
+        assert!(chain.damage.is_none() && state.entries > 1000);
         replay(&plans, &chain.entries, &AsPrinted)
     });
 }

@@ -17,7 +17,7 @@ pub(super) fn rows(facts: &Facts<'_>) -> Vec<Exception> {
     let mut rows: Vec<Exception> = facts.entries.iter().filter_map(|entry| again(facts, entry)).collect();
     for operation in &facts.plan.operations {
         for point in operation.points() {
-            let Some((signed, work, mark)) = facts.state.signed_after(facts.plan, operation, point) else {
+            let Some((signed, work, entry)) = facts.state.signed_after(facts.plan, operation, point) else {
                 continue;
             };
             rows.push(Exception {
@@ -29,8 +29,8 @@ pub(super) fn rows(facts: &Facts<'_>) -> Vec<Exception> {
                     day(&signed.mark.at),
                     who(&signed.mark),
                     work.number,
-                    mark.n,
-                    day(&mark.at)
+                    entry.n,
+                    entry.at.map_or_else(String::new, |at| day(&at.to_rfc3339()))
                 ),
                 reason: "Signed anew after something under it was entered again.".to_owned(),
                 ..Exception::default()

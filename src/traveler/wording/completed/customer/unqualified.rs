@@ -1,6 +1,6 @@
 //! Joints that were welded without a procedure of the shop that covers them.
 
-use super::super::super::super::document::{Document, Exception};
+use super::super::super::super::document::{Document, Exception, WeldCard};
 use super::super::super::joints::TO_BE_QUALIFIED;
 use super::super::Facts;
 use super::exceptions::{place, who};
@@ -14,13 +14,11 @@ const RELEASED: &str = "released-by";
 /// One line for all of them, with who released their values; none where the shop has a
 /// procedure for every joint.
 pub(super) fn rows(document: &Document, facts: &Facts<'_>) -> Option<Exception> {
-    let of = |label: &str, value: &str| {
-        let has = move |card: &&crate::traveler::document::WeldCard| {
-            card.facts.iter().any(|f| f.label == label && f.value.as_deref() == Some(value))
-        };
-        document.welds.iter().filter(has).map(|card| card.id.as_str()).collect::<Vec<_>>()
+    let to_be_qualified = |card: &&WeldCard| {
+        card.facts.iter().any(|f| f.label == "procedure" && f.value.as_deref() == Some(TO_BE_QUALIFIED))
     };
-    let joints = of("procedure", TO_BE_QUALIFIED);
+    let joints: Vec<&str> =
+        document.welds.iter().filter(to_be_qualified).map(|card| card.id.as_str()).collect();
     if joints.is_empty() {
         return None;
     }
