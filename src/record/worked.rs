@@ -104,7 +104,9 @@ mod tests {
     #[test]
     fn what_is_asked_of_the_work_at_an_operation_is_found_as_by_going_through_it() {
         let mut worked = Worked::default();
-        [work(3, 20), work(5, 10), Work { corrects: true, ..work(7, 30) }].map(|one| worked.add(one));
+        for one in [work(3, 20), work(5, 10), Work { corrects: true, ..work(7, 30) }] {
+            worked.add(one);
+        }
         // The latest time belongs to a correction, which is no work.
         assert_eq!(worked.last_after(2, Some(at(25))), None);
         assert_eq!(worked.last_after(2, Some(at(15))), Some(3));
