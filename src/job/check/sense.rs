@@ -391,11 +391,7 @@ fn limited(job: &JobFile, axle: &Axle, report: &mut Report) {
 
 /// A shaft is made to a length, and to a speed it does not whip at.
 fn made(job: &JobFile, shaft: &Driveshaft, report: &mut Report) {
-    let worked = job
-        .work
-        .iter()
-        .any(|w| *w.procedure.0 == *"driveshaft" && w.on.iter().any(|on| on.value == shaft.id.value));
-    if !worked {
+    if !job.remakes(shaft) {
         return;
     }
     let all = [
@@ -412,7 +408,7 @@ fn made(job: &JobFile, shaft: &Driveshaft, report: &mut Report) {
         at(
             Diagnostic::stop(
                 "J198",
-                format!("shaft {} is made without its {}", shaft.id.value, open.join(", ")),
+                format!("driveshaft {} is made without its {}", shaft.id.value, open.join(", ")),
             )
             .expected("size, lengths and highest speed: below its critical speed, with slip left both ways")
             .example(format!("{first} = \"…\"")),

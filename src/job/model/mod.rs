@@ -120,6 +120,13 @@ impl JobFile {
         self.components().find(|c| c.id() == id)
     }
 
+    /// Whether the work makes a driveshaft to its length.
+    #[must_use]
+    pub fn remakes(&self, shaft: &Driveshaft) -> bool {
+        let on = |work: &Work| work.on.iter().any(|on| on.value == shaft.id.value);
+        self.work.iter().any(|w| *w.procedure.0 == *"driveshaft" && on(w))
+    }
+
     /// All components the file declares, the unit last.
     pub fn components(&self) -> impl Iterator<Item = Component<'_>> {
         self.axle

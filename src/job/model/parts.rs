@@ -22,9 +22,9 @@ record! {
         optional length: Located<Reading<Length>> => "\"48 in\"";
         /// Joint centre to joint centre at ride, afterwards.
         optional length_after: Located<Reading<Length>> => "\"48-3/4 in\"";
-        /// Shortest, at full bump.
+        /// Shortest, at full bump, afterwards.
         optional compressed: Located<Reading<Length>> => "\"46-1/2 in\"";
-        /// Longest, at full droop.
+        /// Longest, at full droop, afterwards.
         optional extended: Located<Reading<Length>> => "\"51 in\"";
         /// Spline diameter.
         optional spline: Located<Reading<Length>> => "\"1-1/4 in\"";

@@ -119,6 +119,7 @@ impl JobFigures {
                         .any(|c| matches!(c, Component::Axle(axle) if super::driveshaft::in_work(job, axle))),
                 ),
             ),
+            ("longer", Value::from(super::driveshaft::longer(self, &owner))),
             // A groove less deep than its plate, under a short arc as far as the job says: it
             // may lie on the plate and hold nothing.
             (

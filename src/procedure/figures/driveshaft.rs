@@ -15,7 +15,7 @@ use crate::source::Source;
 const ENDS: Source = Source::derived("longest less shortest joint distance", "the two lengths entered");
 const SPLINE: Source = Source::practice("at least one spline diameter engaged at full droop");
 
-pub(super) fn compute(shaft: &Driveshaft, sheet: &mut JobFigures) {
+pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures) {
     let owner = Owner::Component(shaft.id.0.clone());
     let key = |field: &str| format!("driveshaft.{field} ({})", shaft.id.value);
     let axle = shaft.axle.as_ref().map(|a| Owner::Component(a.0.clone()));
@@ -62,7 +62,7 @@ pub(super) fn compute(shaft: &Driveshaft, sheet: &mut JobFigures) {
     inputs.with(CriticalSpeed::speed, key("speed"), shaft.speed.as_ref());
     sheet.run(&owner, &inputs, &[to(CriticalSpeedAnswer::safe_speed, component::highest_speed)]);
     joints(shaft, &owner, axle.as_ref(), sheet);
-    slip(shaft, &owner, &key, sheet);
+    slip(shaft, job.remakes(shaft), &owner, &key, sheet);
     rating(shaft, &owner, axle.as_ref(), sheet);
 }
 
@@ -127,6 +127,16 @@ const FROM_FOUND: Source = Source::derived(
     "sums of lengths",
 );
 
+const AT_RIDE: Source = Source::derived(
+    "a shaft made to its length has its slip at its ride place: the travel alone moves the spline",
+    "sums of lengths",
+);
+
+/// Whether a shaft gets longer by more than two tape readings differ by.
+pub(super) fn longer(sheet: &JobFigures, owner: &Owner) -> bool {
+    sheet.quantity(owner, component::shaft_change).is_some_and(|change| change.si() > SAME_LENGTH)
+}
+
 /// Share a shaft's length differs by between a tape and the places of its joints, at most
 /// (common practice: four lengths to 1/8 in each).
 const TAPED: f64 = 0.015;
@@ -153,13 +163,18 @@ fn measured(shaft: &Driveshaft, owner: &Owner, found: Option<Length>, sheet: &mu
 }
 
 /// What a change of length and the travel do to the spline, judged against one
-/// spline diameter at droop and any room at all at bump.
-fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: &mut JobFigures) {
-    let plain = |l: &Option<Located<Reading<Length>>>| l.as_ref().map(|l| l.value.value);
+/// spline diameter at droop and any room at all at bump. A shaft that is made to its length
+/// keeps its slip at its ride place; another one is drawn out or pushed in by the change.
+fn slip(
+    shaft: &Driveshaft,
+    remade: bool,
+    owner: &Owner,
+    key: &dyn Fn(&str) -> String,
+    sheet: &mut JobFigures,
+) {
     let found = plain(&shaft.length);
     let ride = sheet.quantity(owner, component::shaft_length);
-    let change = ride.zip(found).map(|(ride, found)| ride - found);
-    if let Some(change) = change {
+    if let Some(change) = ride.zip(found).map(|(ride, found)| ride - found) {
         sheet.derive(
             owner,
             component::shaft_change,
@@ -169,73 +184,111 @@ fn slip(shaft: &Driveshaft, owner: &Owner, key: &dyn Fn(&str) -> String, sheet: 
         );
     }
     measured(shaft, owner, found, sheet);
-    // What is stated is not asked again.
-    let open = |keys: &[(&'static str, bool)]| -> Vec<String> {
-        keys.iter().filter(|(_, stated)| !stated).map(|(name, _)| key(name)).collect()
+    let slip = match ride.filter(|_| remade) {
+        Some(ride) => Slip { from: Some(ride), said: "length afterwards", source: AT_RIDE },
+        None => Slip { from: found, said: "length as found", source: FROM_FOUND },
     };
-    match (plain(&shaft.engagement), plain(&shaft.extended).zip(found)) {
-        (Some(engaged), Some((longest, found))) => {
-            let left = engaged - (longest - found);
-            let formula = "engagement as found - (extended - length as found)";
-            sheet.derive_down(owner, component::engagement_droop, left, formula, FROM_FOUND);
-            if left.si() <= 0.0 && shaft.sure.is_none() {
-                sheet.stop_at(
-                    owner,
-                    "engagement",
-                    format!(
-                        "the slip comes apart at full droop, {} short of its spline",
-                        sheet.said(LENGTH.up(), Length::from_si(-left.si()))
-                    ),
-                    "engagement, length and extended of one shaft, the one that is to run; or sure = with the reason",
-                );
-            } else if let Some(least) = plain(&shaft.spline)
-                && left < least
-            {
-                sheet.concern(
-                    &shaft.id.value,
-                    "spline",
-                    format!(
-                        "Spline engagement. {} is left at full droop, at least {} is wanted (one spline diameter). Lengthen the shaft or limit the droop before the unit moves; write which.",
-                        sheet.said(LENGTH.down(), left),
-                        sheet.said(LENGTH.up(), least)
-                    ),
-                );
-            }
-        }
-        _ => {
-            let needs = open(&[
+    slip.at_droop(shaft, owner, key, sheet);
+    slip.at_bump(shaft, owner, key, sheet);
+}
+
+fn plain(stated: &Option<Located<Reading<Length>>>) -> Option<Length> {
+    stated.as_ref().map(|l| l.value.value)
+}
+
+/// What is still to be stated; what is stated is not asked again.
+fn open(keys: &[(&'static str, bool)], key: &dyn Fn(&str) -> String) -> Vec<String> {
+    keys.iter().filter(|(_, stated)| !stated).map(|(name, _)| key(name)).collect()
+}
+
+/// The length at which the slip stands as it was found at ride.
+struct Slip {
+    from: Option<Length>,
+    said: &'static str,
+    source: Source,
+}
+
+impl Slip {
+    fn at_droop(
+        &self,
+        shaft: &Driveshaft,
+        owner: &Owner,
+        key: &dyn Fn(&str) -> String,
+        sheet: &mut JobFigures,
+    ) {
+        let (Some(engaged), Some((longest, from))) =
+            (plain(&shaft.engagement), plain(&shaft.extended).zip(self.from))
+        else {
+            let stated = [
                 ("engagement", shaft.engagement.is_some()),
                 ("extended", shaft.extended.is_some()),
-                ("length", found.is_some()),
-            ]);
+                ("length", self.from.is_some()),
+            ];
+            let needs = open(&stated, key);
             let why = format!("the spline at droop still needs {}", needs.join(", "));
             sheet.miss(owner, &[component::engagement_droop.name()], needs, why);
+            return;
+        };
+        let left = engaged - (longest - from);
+        let formula = format!("engagement as found - (extended - {})", self.said);
+        sheet.derive_down(owner, component::engagement_droop, left, &formula, self.source.clone());
+        if left.si() <= 0.0 && shaft.sure.is_none() {
+            sheet.stop_at(
+                owner,
+                "engagement",
+                format!(
+                    "the slip comes apart at full droop, {} short of its spline",
+                    sheet.said(LENGTH.up(), Length::from_si(-left.si()))
+                ),
+                "engagement, length and extended of one shaft, the one that is to run; or sure = with the reason",
+            );
+        } else if let Some(least) = plain(&shaft.spline)
+            && left < least
+        {
+            sheet.concern(
+                &shaft.id.value,
+                "spline",
+                format!(
+                    "Spline engagement. {} is left at full droop, at least {} is wanted (one spline diameter). Lengthen the shaft or limit the droop before the unit moves; write which.",
+                    sheet.said(LENGTH.down(), left),
+                    sheet.said(LENGTH.up(), least)
+                ),
+            );
         }
     }
-    match (plain(&shaft.bump_room), plain(&shaft.compressed).zip(found)) {
-        (Some(room), Some((shortest, found))) => {
-            let left = room + (shortest - found);
-            let formula = "bump_room as found + (compressed - length as found)";
-            sheet.derive_down(owner, component::bump_room_after, left, formula, FROM_FOUND);
-            if left.si() <= 0.0 {
-                sheet.concern(
-                    &shaft.id.value,
-                    "bump-room",
-                    format!(
-                        "Room in the slip. The shaft is {} short of room at full bump: it would push the case and the pinion apart. Shorten the shaft or raise the bump stop before the unit moves; write which.",
-                        sheet.said(LENGTH.up(), Length::from_si(-left.si()))
-                    ),
-                );
-            }
-        }
-        _ => {
-            let needs = open(&[
+
+    fn at_bump(
+        &self,
+        shaft: &Driveshaft,
+        owner: &Owner,
+        key: &dyn Fn(&str) -> String,
+        sheet: &mut JobFigures,
+    ) {
+        let (Some(room), Some((shortest, from))) =
+            (plain(&shaft.bump_room), plain(&shaft.compressed).zip(self.from))
+        else {
+            let stated = [
                 ("bump_room", shaft.bump_room.is_some()),
                 ("compressed", shaft.compressed.is_some()),
-                ("length", found.is_some()),
-            ]);
+                ("length", self.from.is_some()),
+            ];
+            let needs = open(&stated, key);
             let why = format!("the room at bump still needs {}", needs.join(", "));
             sheet.miss(owner, &[component::bump_room_after.name()], needs, why);
+            return;
+        };
+        let left = room + (shortest - from);
+        let formula = format!("bump_room as found + (compressed - {})", self.said);
+        sheet.derive_down(owner, component::bump_room_after, left, &formula, self.source.clone());
+        if left.si() <= 0.0 {
+            sheet.concern(
+                &shaft.id.value,
+                "bump-room",
+                format!(
+                    "Room in the slip. The shaft is {} short of room at full bump: it would push the case and the pinion apart. Shorten the shaft or raise the bump stop before the unit moves; write which.",
+                    sheet.said(LENGTH.up(), Length::from_si(-left.si()))
+                ),
+            );
         }
     }
 }

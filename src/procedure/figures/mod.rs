@@ -68,7 +68,7 @@ pub fn compute_again(
         bounds::compute(axle, &mut sheet);
     }
     for shaft in &job.driveshaft {
-        driveshaft::compute(shaft, &mut sheet);
+        driveshaft::compute(job, shaft, &mut sheet);
     }
     for axle in &job.axle {
         driveshaft::of_axle(job, axle, &mut sheet);
