@@ -165,6 +165,7 @@ const ROOTS: &[(&str, &[&str])] = &[
             "end",
             "work",
             "shaft_in_work",
+            "longer",
             "lifting",
             "short_arc",
             "construction",

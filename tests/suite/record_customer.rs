@@ -515,6 +515,8 @@ fn counted(bytes: &[u8]) -> (usize, usize) {
 fn the_customers_pages_are_at_most_eight_on_either_paper() {
     let (parts, chain, document) = document(|_| {});
     assert!(state::fold(&chain.entries).closed.is_some());
+    let approved = document.customer.as_ref().unwrap().approval.rows.clone();
+    assert!(approved.len() > 20);
     for paper in [Paper::Letter, Paper::A4] {
         let mut document = document.clone();
         document.meta.paper = paper;
@@ -525,8 +527,15 @@ fn the_customers_pages_are_at_most_eight_on_either_paper() {
         }
         let (customer, all) = counted(&made.bytes);
         assert!(customer <= 8 && all <= 36, "{paper}: {customer} of {all} pages");
-        let text: String = pdf::pages(&made.bytes).iter().map(pdf::Page::text).collect();
-        // A page number stands beside what was measured.
+        let pages: Vec<String> = pdf::pages(&made.bytes).iter().map(pdf::Page::text).collect();
+        let text = pages.concat();
+        // Beside a signature stands the page of its box.
+        for row in &approved {
+            let own = format!("POINT{}signedby", row.number);
+            let page = 1 + pages.iter().position(|page| page.contains(&own)).expect(&row.number);
+            let line = format!("{}{}{}{}{page}", row.number, row.what, row.who, row.at);
+            assert!(text.contains(&pdf::squeeze(&line)), "{paper}: {line}");
+        }
         for part in ["Whatisdifferentnow", "Asfoundandasleft", "Howtocheckthisfile"] {
             assert!(text.contains(part), "{paper}: {part}");
         }
