@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use super::agree::Stop;
 use super::frozen::{DROPPED_SINCE, GATED_SINCE, Operation, Point, PointKind};
 use super::open::Open;
-use super::paper_name::{EXPECTED, names_paper};
+use super::paper_name::{EXPECTED, names_permit};
 use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
 use super::state::{Found, Mark, bad};
@@ -94,7 +94,6 @@ pub(super) fn stands_since(found: &Found) -> u64 {
 
 impl<'a> Scene<'a> {
     fn found(&self, found: &Found) -> Option<Undecided> {
-        let number = &self.plan.number;
         let (kind, words, way_out) = if self.state.rejected(found) {
             (
                 Kind::Rejected,
@@ -109,11 +108,7 @@ impl<'a> Scene<'a> {
             (
                 Kind::Found,
                 format!("{} at operation {} has no disposition", found.number, found.operation),
-                format!(
-                    "a lead decides: tackwright dispose {number} {} \"repair\" --by {} --reason \"…\"",
-                    found.number,
-                    self.by("lead", |_| true)
-                ),
+                format!("a lead decides: {}", self.decides_on(&found.number)),
             )
         } else {
             return None;
@@ -126,6 +121,16 @@ impl<'a> Scene<'a> {
             words,
             way_out,
         })
+    }
+
+    /// The command by which a lead decides on what was found.
+    #[must_use]
+    pub fn decides_on(&self, number: &str) -> String {
+        format!(
+            "tackwright dispose {} {number} DISPOSITION --by {} --reason \"…\" ({DISPOSITIONS})",
+            self.plan.number,
+            self.by("lead", |_| true)
+        )
     }
 
     /// What was found and nobody decided, or was rejected and not replaced.
@@ -145,10 +150,7 @@ impl<'a> Scene<'a> {
             f.key == operation.key && f.reading.as_deref() == Some(reading) && f.disposition.is_none()
         });
         match filed {
-            Some(found) => format!(
-                "a lead decides: tackwright dispose {number} {} DISPOSITION --by {lead} --reason \"…\" ({DISPOSITIONS})",
-                found.number
-            ),
+            Some(found) => format!("a lead decides: {}", self.decides_on(&found.number)),
             None => format!(
                 "let a lead decide: tackwright found {number} {place} \"…\" --by ID, then tackwright dispose {number} F{next} DISPOSITION --by {lead} --reason \"…\" ({DISPOSITIONS})"
             ),
@@ -383,7 +385,7 @@ impl<'a> Scene<'a> {
         disposition: Disposition,
         reason: &str,
     ) -> Result<(), Diagnostic> {
-        if self.plan.rules < GATED_SINCE || disposition != Disposition::UseAsIs || names_paper(reason) {
+        if self.plan.rules < GATED_SINCE || disposition != Disposition::UseAsIs || names_permit(reason) {
             return Ok(());
         }
         let operation = self.plan.operations.iter().find(|o| o.key == found.key);
