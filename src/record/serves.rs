@@ -10,8 +10,7 @@ const INSTEAD: &[(&str, &str)] = &[("depth gauge", "caliper"), ("caster gauge", 
 
 /// What a reading is taken with where it goes across a frame or a unit, though its value may be
 /// small: a difference of diagonals, a bend.
-const ACROSS: &[&str] =
-    &["trammel", "plumb bob", "string", "alignment bar", "through-bar", "corner to corner"];
+const ACROSS: &[&str] = &["plumb bob", "string", "alignment bar", "through-bar"];
 /// Instruments that reach over no more than a part.
 const SHORT: &[&str] = &["caliper", "micrometer", "depth gauge", "weld gauge", "feeler"];
 
@@ -74,8 +73,7 @@ mod tests {
             ("steel rule", "ultrasonic gauge"),
             ("turn plates", "angle finder"),
             ("tape", "dial gauge"),
-            ("caliper, 6 in", "trammel"),
-            ("caliper, 6 in", "tape, corner to corner"),
+            ("caliper, 6 in", "tape and plumb bob"),
             ("caliper", "alignment bar or string"),
             ("caliper", "weld gauge"),
         ] {
@@ -93,7 +91,6 @@ mod tests {
             ("dial gauge", "dial gauge for bores"),
             ("tape", ""),
             ("tape", "trammel"),
-            ("tape", "tape, corner to corner"),
         ] {
             assert!(serves(title, asked), "{title} for {asked}");
         }

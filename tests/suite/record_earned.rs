@@ -480,6 +480,8 @@ fn commands(said: &str) -> Vec<Vec<String>> {
             .filter_map(|e| part.find(e))
             .min();
         let part = part[..end.unwrap_or(part.len())].trim_end_matches(['.', ')', ',']);
+        // Words to choose from stand in the place of one value.
+        let part = part.replace("\"|\"", "|");
         let mut words = vec!["tackwright".to_owned()];
         for (place, piece) in part.split('"').enumerate() {
             match place % 2 {
