@@ -391,23 +391,7 @@ impl Desk {
             self.take(entry);
         }
         appended.warnings.extend(undone);
-        let told = hours::remarks(&self.plan, &self.entries);
-        appended.warnings.extend(
-            told.into_iter().filter(|r| r.n == appended.n).map(|r| format!("Can that be? {}.", r.words)),
-        );
-        appended.warnings.extend(self.unproved(&new.what, appended.n));
-        let pin = not_borne_out(&self.entries, self.plan.rules).pop().filter(|(e, _)| e.n == appended.n);
-        appended.warnings.extend(pin.map(|(_, why)| format!("{why}: the record says so.")));
-        let given = self.entries.last().and_then(|e| Some((e, back_dated::entered(e)?)));
-        appended.warnings.extend(given.map(|(entry, clock)| {
-            format!(
-                "Stated {}, and entered {}: the record says so beside it and on its first page.",
-                told_text(&entry.at),
-                clock::told(&clock)
-            )
-        }));
-        let late = self.entries.last().and_then(|entry| calibration::late(&self.plan, entry));
-        appended.warnings.extend(late.map(|words| format!("{words}: the record says so.")));
+        appended.warnings.extend(self.told_of(&new.what, appended.n));
         // What the plan as it moved says against a signature is told where it is computed.
         let now = fallen(&self.plan, &self.state, &[]);
         let stood = |f: &Fallen| stood.iter().any(|s| s.key == f.key && s.slot == f.slot);
@@ -420,6 +404,28 @@ impl Desk {
             appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
         }
         Ok(appended)
+    }
+
+    /// What is told of an entry as it is made, the `n`th: times that can hardly be true, prints
+    /// nothing proves, what it rests on and what it was stated.
+    fn told_of(&self, what: &Action, n: u64) -> Vec<String> {
+        let remarks = hours::remarks(&self.plan, &self.entries);
+        let mut told: Vec<String> =
+            remarks.into_iter().filter(|r| r.n == n).map(|r| format!("Can that be? {}.", r.words)).collect();
+        told.extend(self.unproved(what, n));
+        let pin = not_borne_out(&self.entries, self.plan.rules).pop().filter(|(e, _)| e.n == n);
+        told.extend(pin.map(|(_, why)| format!("{why}: the record says so.")));
+        let given = self.entries.last().and_then(|e| Some((e, back_dated::entered(e)?)));
+        told.extend(given.map(|(entry, clock)| {
+            format!(
+                "Stated {}, and entered {}: the record says so beside it and on its first page.",
+                told_text(&entry.at),
+                clock::told(&clock)
+            )
+        }));
+        let late = self.entries.last().and_then(|entry| calibration::late(&self.plan, entry));
+        told.extend(late.map(|words| format!("{words}: the record says so.")));
+        told
     }
 
     /// Sheets the work of an entry, the `n`th, marks or cuts by whose print nothing proves. Told with
