@@ -117,7 +117,7 @@ fn what_a_picture_shows_is_entered_once_a_person_has_compared_it() {
     assert_eq!(log(&bench).lines().count(), 1);
 
     let filled =
-        with(&sheet, &[("page 2", "x"), ("receive:identity", "UV-7-114, 84 210 mi"), ("receive:@lead", "x")]);
+        with(&sheet, &[("page 2", "x"), ("receive:identity", "UV-7-114 84 210 mi"), ("receive:@lead", "x")]);
     bench.write("in.csv", &filled);
     let take = ["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter", "--json"];
     let said = bench.json(&take);

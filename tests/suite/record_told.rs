@@ -26,7 +26,7 @@ fn words_that_say_nothing_are_refused_wherever_somebody_answers_for_them() {
     for word in [".", "ok", "same as above"] {
         no(&["dispose", "TW-2041", "F1", "use as is", "--by", "LO", "--reason", word]);
     }
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "LO"]);
     no(&["correct", "TW-2041", "3", "--by", "LO", "--reason", "."]);
     no(&[
         "measure",
@@ -139,7 +139,7 @@ fn a_sheet_whose_limits_were_changed_is_told_line_by_line() {
 #[test]
 fn a_journal_that_is_gone_is_told_by_everybody() {
     let bench = Bench::issued();
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "LO"]);
     bench.yes(&["found", "TW-2041", "10", "dent in the door", "--by", "LO"]);
     let kept = bench.text("travelers/journal.jsonl");
     assert!(!bench.yes(&["status", "TW-2041"]).out.contains("journal"));

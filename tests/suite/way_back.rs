@@ -145,7 +145,7 @@ fn a_sheet_is_judged_before_anything_is_entered() {
     let text = sheet(
         &paper(&bench),
         &[
-            ("receive:identity", "UV-7-114, 84 210 mi"),
+            ("receive:identity", "UV-7-114 84 210 mi"),
             ("receive:faults-in", "1"),
             ("receive:@lead", "x"),
             ("receive:!after.1/1/mark", "signed at the desk"),
@@ -190,7 +190,9 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
         format!(
             "box;value;traveler\r\nreceive:identity;UV-7-114 84 210 mi;{paper}\r\nreceive:faults-in;1;{paper}\r\n"
         ),
-        format!("box\tvalue\ttraveler\nreceive:identity\tUV-7\t{paper}\nreceive:faults-in\t1\t{paper}\n"),
+        format!(
+            "box\tvalue\ttraveler\nreceive:identity\tUV-7-114 84 210 mi\t{paper}\nreceive:faults-in\t1\t{paper}\n"
+        ),
         format!(
             "\u{FEFF}\r\n\r\n\"traveler\",\"Value\",\"BOX\",\"mine\"\r\n\"{paper}\",\"UV-7\",\"receive:identity\",\"\"\r\n,,,\r\n\"{paper}\",\"1\",\"'receive:faults-in\",\"\"\r\n"
         ),
@@ -229,14 +231,14 @@ fn what_is_no_sheet_of_this_paper_is_told() {
         assert_eq!(entries(&bench), 1, "{text}");
     };
     told(
-        &sheet("TW-9999 A 0123456789AB", &[("receive:identity", "UV-7-114, 84 210 mi")]),
+        &sheet("TW-9999 A 0123456789AB", &[("receive:identity", "UV-7-114 84 210 mi")]),
         "of traveler TW-9999, not of TW-2041",
     );
     told(
-        &sheet("TW-2041 A 0123456789AB", &[("receive:identity", "UV-7-114, 84 210 mi")]),
+        &sheet("TW-2041 A 0123456789AB", &[("receive:identity", "UV-7-114 84 210 mi")]),
         "no revision A with the digits",
     );
-    told(&sheet("", &[("receive:identity", "UV-7-114, 84 210 mi")]), "does not say whose sheet it is");
+    told(&sheet("", &[("receive:identity", "UV-7-114 84 210 mi")]), "does not say whose sheet it is");
     told("box,val,traveler\nreceive:identity,UV-7-114 84 210 mi,x\n", "is \"val\" meant?");
     told("PK\u{3}\u{4}rest of a workbook", "another kind of file, not a CSV file");
     told(&sheet(&paper, &[("receive:!after.1/1/mark", "LO")]), "never by a sheet, a copy or a picture");
@@ -251,7 +253,7 @@ fn what_is_no_sheet_of_this_paper_is_told() {
     );
     let twice = sheet(
         &paper,
-        &[("receive:identity", "UV-7-114, 84 210 mi"), ("receive:identity", "UV-7-114 84 215 mi")],
+        &[("receive:identity", "UV-7-114 84 210 mi"), ("receive:identity", "UV-7-114 84 215 mi")],
     );
     bench.write("in.csv", twice);
     let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]);
@@ -271,7 +273,7 @@ fn a_sheet_of_an_older_revision_gives_what_was_left_as_it_was() {
     let added = "\n[[operation]]\nid = \"wash-again\"\nverb = \"inspect\"\ntitle = \"Wash again\"\non = \"front\"\nminutes = 10\nafter = [\"inspect-bare\"]\nstep = [\"Wash.\"]\nhold = \"Clean.\"\nhold_role = \"lead\"\n";
     bench.write("job.toml", format!("{job}{added}"));
     bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "wash again"]);
-    let said = take(&bench, &sheet(&old, &[("receive:identity", "UV-7-114, 84 210 mi")]), true);
+    let said = take(&bench, &sheet(&old, &[("receive:identity", "UV-7-114 84 210 mi")]), true);
     assert_eq!(outcomes(&said), ["entered"], "{said:#}");
     // What a further revision changes is read for the new paper.
     let second = paper(&bench);
@@ -321,7 +323,7 @@ fn no_cell_of_a_sheet_is_a_formula() {
 #[test]
 fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
     let bench = Bench::issued();
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "LO"]);
     bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "LO"]);
     bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     let sign = ["sign", "TW-2041", "R1", "--as", "lead", "--seen-on-paper", "page 3"];

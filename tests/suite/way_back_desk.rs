@@ -192,7 +192,7 @@ fn a_sheet_is_taken_in_up_to_each_signature() {
     let status = bench.json(&["status", "TW-2041", "--json"]);
     let paper = status["travelers"][0]["paper"].as_str().unwrap().to_owned();
     let rows = [
-        ("receive:identity", "UV-7-114, 84 210 mi"),
+        ("receive:identity", "UV-7-114 84 210 mi"),
         ("receive:faults-in", "1"),
         ("receive:@lead", "x"),
         ("inspect-old-work:frame", "1"),
