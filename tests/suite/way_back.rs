@@ -194,7 +194,7 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
             "box\tvalue\ttraveler\nreceive:identity\tUV-7-114 84 210 mi\t{paper}\nreceive:faults-in\t1\t{paper}\n"
         ),
         format!(
-            "\u{FEFF}\r\n\r\n\"traveler\",\"Value\",\"BOX\",\"mine\"\r\n\"{paper}\",\"UV-7\",\"receive:identity\",\"\"\r\n,,,\r\n\"{paper}\",\"1\",\"'receive:faults-in\",\"\"\r\n"
+            "\u{FEFF}\r\n\r\n\"traveler\",\"Value\",\"BOX\",\"mine\"\r\n\"{paper}\",\"UV-7-114 84 210 mi\",\"receive:identity\",\"\"\r\n,,,\r\n\"{paper}\",\"1\",\"'receive:faults-in\",\"\"\r\n"
         ),
     ];
     for text in rows {
@@ -204,7 +204,7 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
     }
     // UTF-16, as "Unicode text" is saved.
     let bench = Bench::issued();
-    let text = format!("box\tvalue\ttraveler\nreceive:identity\tUV-7 °\t{paper}\n");
+    let text = format!("box\tvalue\ttraveler\nreceive:identity\tUV-7-114 84 210 mi °\t{paper}\n");
     let mut bytes = vec![0xFF, 0xFE];
     bytes.extend(text.encode_utf16().flat_map(u16::to_le_bytes));
     bench.write("in.csv", bytes);
