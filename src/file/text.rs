@@ -10,7 +10,7 @@ use super::field::last;
 use super::{Field, Node, Reader, mend};
 use crate::diagnostic::Diagnostic;
 use crate::term::empty::{gives_no_reason, says_nothing};
-use crate::term::unseen::hidden;
+use crate::term::unseen::{breaks_line, hidden};
 
 /// Longest text of one key, in characters: more does not belong on a traveler.
 const LONGEST: usize = 4000;
@@ -82,7 +82,13 @@ pub(super) fn text(node: &Node<'_>, reader: &mut Reader) -> Option<String> {
         );
         return None;
     }
-    Some(text.to_string())
+    Some(in_one_line(text))
+}
+
+/// A text of several lines as one: what a file says begins no line of a page.
+fn in_one_line(text: &str) -> String {
+    let lines = text.split(breaks_line).map(str::trim).filter(|line| !line.is_empty());
+    if text.contains(breaks_line) { lines.collect::<Vec<_>>().join(" ") } else { text.to_owned() }
 }
 
 impl Text {

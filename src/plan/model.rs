@@ -24,6 +24,10 @@ pub struct Plan {
     pub title: String,
     /// The unit worked on.
     pub unit: String,
+    /// Its serial, frame or asset number.
+    pub identification: Option<String>,
+    /// Its odometer or hour meter as the job has it.
+    pub meter: Option<String>,
     /// Which units stand first where a value is said in two.
     pub units: Units,
     /// Day it is promised for.

@@ -3,7 +3,7 @@
 use crate::figure::welding::heat_input::{HeatInputs, HeatInputsAnswer};
 use crate::figure::welding::passes::{Arc, Passes, PassesAnswer, Position, single_pass_max};
 use crate::file::{Located, Reading};
-use crate::job::model::{Joint, WeldType};
+use crate::job::model::{Joint, Safety, WeldType};
 use crate::procedure::catalogue::joint;
 use crate::procedure::figures::{JobFigures, Owner};
 use crate::quantity::{Dimensioned, HeatInput, Length, Percent, Speed, Time, unit};
@@ -70,6 +70,7 @@ pub(super) fn need(joint: &Joint, figures: &JobFigures, units: Units) -> Need {
     }
     need.duty = duty(joint, figures, &owner);
     need.traceable = joint.traceable;
+    need.steering = joint.safety == Safety::Steering;
     need
 }
 

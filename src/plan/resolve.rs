@@ -79,6 +79,8 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         revision: job.job.revision.to_string(),
         title: job.job.title.to_string(),
         unit: job.unit.name.to_string(),
+        identification: job.unit.identification.as_ref().map(|t| t.0.clone()),
+        meter: job.unit.meter.as_ref().map(|t| t.0.clone()),
         units: job.job.units,
         due: job.job.due.as_ref().map(|d| d.0),
         scope,

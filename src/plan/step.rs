@@ -415,8 +415,10 @@ fn number(steps: &[Step]) -> u32 {
 /// all of them: a traceable one has its own. Of other welds the shop keeps the lot on its
 /// pick list.
 fn one_lot(joints: &[&JobJoint], number: u32) -> Option<Step> {
-    let steering = joints.iter().filter(|j| j.safety == Safety::Steering && !j.traceable);
-    let ids: Vec<&str> = steering.map(|j| &*j.id.0).collect();
+    let steering: Vec<_> = joints.iter().filter(|j| j.safety == Safety::Steering && !j.traceable).collect();
+    let ids: Vec<&str> = steering.iter().map(|j| &*j.id.0).collect();
+    let fillers: Vec<_> = steering.iter().map(|j| &j.filler).collect();
+    let lot = LotAsk { kind: "filler", designations: designations(&fillers) };
     let label = format!("{}: filler lot", ids.join(", "));
     let once = Repeat::Once(WHOLE_UNIT.to_owned());
     (!ids.is_empty()).then(|| Step {
@@ -426,25 +428,30 @@ fn one_lot(joints: &[&JobJoint], number: u32) -> Option<Step> {
         level: Level::Control,
         cautions: Vec::new(),
         text: Words::plain("A steering weld is told from its record: the lot as the spool or box says it."),
-        readings: vec![Reading::new("lot".to_owned(), label, Level::Control, once)],
+        readings: vec![Reading {
+            lot: Some(lot),
+            ..Reading::new("lot".to_owned(), label, Level::Control, once)
+        }],
         derived: Vec::new(),
         table: None,
     })
+}
+
+/// What fillers or steels are called, each once.
+fn designations(list: &[&Option<Located<Text>>]) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    for word in list.iter().filter_map(|t| t.as_ref()).map(|t| t.0.clone()) {
+        if !found.contains(&word) {
+            found.push(word);
+        }
+    }
+    found
 }
 
 /// The step that carries the lot of the filler and the heats of the parts of a
 /// traceable joint into the record.
 fn traced(joint: &JobJoint, number: u32) -> Step {
     let id = &joint.id.value;
-    let words = |list: &[&Option<Located<Text>>]| {
-        let mut found: Vec<String> = Vec::new();
-        for word in list.iter().filter_map(|t| t.as_ref()).map(|t| t.0.clone()) {
-            if !found.contains(&word) {
-                found.push(word);
-            }
-        }
-        found
-    };
     let reading = |what: &str, label: &str, lot: LotAsk| Reading {
         lot: Some(lot),
         // What went into a traceable joint must be told from its record.
@@ -455,8 +462,8 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
             Repeat::Joint(id.to_string()),
         )
     };
-    let filler = LotAsk { kind: "filler", designations: words(&[&joint.filler]) };
-    let metal = LotAsk { kind: "metal", designations: words(&[&joint.steel, &joint.other_steel]) };
+    let filler = LotAsk { kind: "filler", designations: designations(&[&joint.filler]) };
+    let metal = LotAsk { kind: "metal", designations: designations(&[&joint.steel, &joint.other_steel]) };
     Step {
         number,
         by: None,

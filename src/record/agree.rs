@@ -4,7 +4,7 @@
 use super::entry::Measured;
 use super::followed::{Followed, Sense, Stands, nearest_limit};
 use super::frozen::{Choice, Derived, Frozen, GATED_SINCE, Name, Operation, Reading};
-use super::paper_name::{EXPECTED, has_a_digit, names_paper};
+use super::paper_name::{EXPECTED, has_a_digit, names_paper, says_what_it_found};
 use super::rules::{refuse, short};
 use super::state::{Found, Mark, State};
 use crate::diagnostic::{Diagnostic, nearest};
@@ -53,6 +53,20 @@ pub fn choose(reading: &Reading, text: &str, edition: u32) -> Result<Option<(Str
                 format!("write its number or date behind the word: \"{}: NUMBER, DATE\"", choice.word),
             )
             .expected(EXPECTED)
+            .example(format!("{}: PT-114, 2026-03-01", choice.word)));
+        }
+        Some((choice, paper))
+            if edition >= GATED_SINCE && choice.does == Does::Conforms && says_what_it_found(paper) =>
+        {
+            let other = reading.choices.iter().find(|c| c.does == Does::Found);
+            let other =
+                other.map_or(String::new(), |c| format!("; where it found something: \"{}\"", c.word));
+            return Err(refuse(
+                "L316",
+                "behind a word stands its paper, and not what it found",
+                format!("{}: \"{paper}\" says what the paper found", reading.label),
+                format!("write its number or date alone{other}"),
+            )
             .example(format!("{}: PT-114, 2026-03-01", choice.word)));
         }
         Some((choice, "")) => return Ok(Some((choice.word.clone(), choice.does))),
@@ -134,7 +148,8 @@ pub fn beside(plan: &Frozen, operation: &Operation, reading: &Reading) -> Vec<(N
             Take::LeftMinusRight | Take::Mean | Take::Least | Take::Largest => "another of the same",
             // Before and after; how an angle changes says nothing of either.
             Take::Difference
-                if derived.of.len() == 2 && reading.limits.is_some_and(|l| l.kind == Kind::Length) =>
+                if before_and_after(&derived.of)
+                    && reading.limits.is_some_and(|l| l.kind == Kind::Length) =>
             {
                 "what it is compared with"
             }
@@ -151,6 +166,13 @@ pub fn beside(plan: &Frozen, operation: &Operation, reading: &Reading) -> Vec<(N
         new
     });
     found
+}
+
+/// Whether two readings are of one thing before and after, or of both ends of one place: what is
+/// only taken off another length may be any part of it.
+fn before_and_after(of: &[Name]) -> bool {
+    let [one, other] = of else { return false };
+    one.reading == other.reading || one.operation == other.operation
 }
 
 /// Whether a value may be below nothing where it is.
@@ -239,7 +261,8 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
             most: si(derived.most),
             guarded,
         };
-        let pair = derived.take == Take::LeftMinusRight && both(&derived.of, true);
+        let lessens = matches!(derived.take, Take::LeftMinusRight | Take::Difference);
+        let pair = lessens && both(&derived.of, false);
         all.push(Rule { of: derived.of.clone(), sense, pair, words: Words::Outside(derived) });
     }
     all

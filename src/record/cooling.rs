@@ -62,19 +62,19 @@ impl<'a> Scene<'a> {
         let Some(at) = self.at.filter(|_| self.plan.rules >= SINCE && accepts && !heats(operation)) else {
             return Ok(());
         };
-        let Some((arc, hot)) = self.last_arc(&operation.joints) else { return Ok(()) };
+        let Some((arc, hot)) = self.out_by(&operation.joints) else { return Ok(()) };
         let minutes = (at - arc).num_minutes();
         if minutes >= TOUCH {
             return Ok(());
         }
         let when = if at < arc { "before the last arc at" } else { "after the last arc at" };
-        Err(refuse(
+        let problem = refuse(
             "L179",
             RULE,
             format!(
                 "operation {} judges its welds cold, and {} is {} min {when} operation {}: nothing is cold in {TOUCH} min",
                 operation.number,
-                at.format("%Y-%m-%d %H:%M"),
+                told(&at),
                 minutes.abs(),
                 hot.number
             ),
@@ -82,15 +82,51 @@ impl<'a> Scene<'a> {
                 "let it cool in still air, and read it then; what was read earlier is entered with its time (--at TIME). If the arc was out sooner, put the time of its entry right: tackwright status {} --entries",
                 self.plan.number
             ),
+        );
+        Err(self.with_its_own_time(operation, arc, problem))
+    }
+
+    /// Where an arc is only known to have been out when it was taken in, a refusal says how it
+    /// gets a time of its own.
+    fn with_its_own_time(
+        &self,
+        operation: &Operation,
+        arc: DateTime<FixedOffset>,
+        problem: Diagnostic,
+    ) -> Diagnostic {
+        if self.last_arc(&operation.joints).is_some_and(|(stated, _)| stated >= arc) {
+            return problem;
+        }
+        problem.help(format!(
+            "what was taken in without a time was done by {} at the latest: with its own time in the column when, it is judged by that",
+            told(&arc)
         ))
     }
 
-    /// Hours from the last arc at the joints of an operation to now, by the log, and what
-    /// they are counted from; none where it does not know.
-    fn hours_since_arc(&self, operation: &Operation) -> Option<(f64, String)> {
-        let (arc, hot) = self.last_arc(&operation.joints)?;
-        let hours = (self.at? - arc).as_seconds_f64() / 3600.0;
-        Some((hours, format!("the last entry at operation {}, {}", hot.number, told(&arc))))
+    /// When what an operation rests on was done last, by what is stated: its own work began then
+    /// at the earliest.
+    fn began_at(&self, operation: &Operation) -> Option<DateTime<FixedOffset>> {
+        let before = self.nearest(operation).into_iter().flat_map(|o| {
+            let signed = o.points().flat_map(|p| self.state.signatures(&o.key, &p.slot)).map(|s| &s.mark);
+            self.state.marks(&o.key).chain(signed)
+        });
+        before.filter(|mark| !mark.timeless).filter_map(Mark::time).max()
+    }
+
+    /// The fewest and the most hours from the last arc at the joints of an operation to now, by
+    /// the log, and what the fewest are counted from; none where it does not know. They are
+    /// apart where an arc was taken in without its time: it burned after what it rests on.
+    fn hours_since_arc(&self, operation: &Operation) -> Option<(f64, f64, String)> {
+        let now = self.at?;
+        let hours = |then: DateTime<FixedOffset>| (now - then).as_seconds_f64() / 3600.0;
+        let (arc, hot) = self.out_by(&operation.joints)?;
+        let stated = self.last_arc(&operation.joints).map(|(at, _)| at);
+        let first = match stated == Some(arc) {
+            true => stated,
+            false => stated.max(self.began_at(hot)),
+        };
+        let from = format!("the last entry at operation {}, {}", hot.number, told(&arc));
+        Some((hours(arc), first.map_or(f64::INFINITY, hours), from))
     }
 
     /// How a reading that says how long ago the last arc was departs from the log, with what
@@ -102,8 +138,8 @@ impl<'a> Scene<'a> {
         reading: &Reading,
         read: Quantity,
     ) -> Option<(String, String)> {
-        let (hours, from) = self.hours_since_arc(operation).filter(|_| reading.since_arc)?;
-        if (read.si() - hours).abs() <= COUNTED {
+        let (hours, most, from) = self.hours_since_arc(operation).filter(|_| reading.since_arc)?;
+        if (hours - COUNTED..=most + COUNTED).contains(&read.si()) {
             return None;
         }
         let hours = format!("{hours:.1}");
@@ -152,16 +188,13 @@ impl<'a> Scene<'a> {
         let conforms = does.is_none_or(|d| d == Does::Conforms);
         let asked = reading.after_arc.filter(|_| self.plan.rules >= SINCE && conforms);
         let (Some(wait), Some(at)) = (asked, self.at) else { return Ok(()) };
-        // A blanket and a finder are of the hours after the weld; a test comes another day.
-        let tests = reading.choices.iter().any(|c| !c.tests.is_empty());
-        let last = if tests { self.out_by(&operation.joints) } else { self.last_arc(&operation.joints) };
-        let Some((arc, hot)) = last else { return Ok(()) };
+        let Some((arc, hot)) = self.out_by(&operation.joints) else { return Ok(()) };
         #[expect(clippy::cast_possible_truncation, reason = "whole seconds are fine enough")]
         let wait_for = TimeDelta::seconds(wait.si() as i64);
         if at + TimeDelta::minutes(SLACK) >= arc + wait_for {
             return Ok(());
         }
-        let wait = Style::of(wait.kind()).both(wait);
+        let wait = in_words(wait);
         let mut problem = refuse(
             "L179",
             RULE,
@@ -170,20 +203,24 @@ impl<'a> Scene<'a> {
                 operation.number,
                 reading.id,
                 hot.number,
-                arc.format("%Y-%m-%d %H:%M"),
-                at.format("%Y-%m-%d %H:%M"),
+                told(&arc),
+                told(&at),
             ),
-            format!("test it at {} or later", (arc + wait_for).format("%Y-%m-%d %H:%M")),
+            format!("test it at {} or later", told(&(arc + wait_for))),
         );
-        if self.last_arc(&operation.joints).is_none_or(|(stated, _)| stated < arc) {
-            problem = problem.help(format!(
-                "what was taken in without a time was done by {} at the latest: with its own time in the column when, it is judged by that",
-                arc.format("%Y-%m-%d %H:%M")
-            ));
-        }
+        problem = self.with_its_own_time(operation, arc, problem);
         if let Some(early) = reading.choices.iter().find(|c| c.does == Does::Stops) {
             problem = problem.help(format!("tested already: answer \"{}\", and a lead decides", early.word));
         }
         Err(problem)
+    }
+}
+
+/// A wait as people say it: in whole hours where it is some.
+fn in_words(wait: Quantity) -> String {
+    let hours = wait.si() / 3600.0;
+    match hours >= 1.0 && hours.fract() == 0.0 {
+        true => format!("{hours:.0} h"),
+        false => Style::of(wait.kind()).both(wait),
     }
 }

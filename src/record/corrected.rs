@@ -30,7 +30,10 @@ impl Scene<'_> {
             "L141",
             "corrections only by a new entry that names the old one and why",
             format!("{place} was ticked by {} (entry {})", mark.by.name, mark.n),
-            format!("--corrects {} --reason \"…\"", mark.n),
+            format!(
+                "if it was entered wrong: tackwright tick {} {place} --corrects {} --by ID --reason \"…\"; only taken back: tackwright correct {} {} --by ID --reason \"…\"",
+                self.plan.number, mark.n, self.plan.number, mark.n
+            ),
         ))
     }
 

@@ -1,7 +1,7 @@
 //! A reading far from what is expected of it: the point slipped, the unit is another
 //! one, the sign is the other one. It is asked back before it counts for anything.
 
-use super::frozen::{Limits, Reading};
+use super::frozen::{GATED_SINCE, Limits, Reading};
 use crate::quantity::{Dimensioned, Kind, Length, Quantity, Style, unit};
 
 /// Edition of the rules since which it is asked back.
@@ -17,6 +17,13 @@ const LEVEL: f64 = 0.5 * std::f64::consts::PI / 180.0;
 const FLAT: f64 = 2.0 * std::f64::consts::PI / 180.0;
 /// A length this far below nothing has a sign: 3 mm.
 const SIGNED: f64 = 0.003;
+
+/// Share of a stated length by which what is measured may be off it before it is asked back, and
+/// the least that is: a tenth, and 25 mm (common practice: a job's sizes are taken with a tape).
+const SHARE: f64 = 0.1;
+const OFF: f64 = 0.025;
+/// The same of a load or a mass: a quarter (common practice: loads are estimated).
+const LOAD: f64 = 0.25;
 
 /// What a value is held against. SI units.
 enum Expect {
@@ -60,12 +67,17 @@ impl Expect {
 /// Why a value is hardly what was read, in words; none if it may well be. `limits` are
 /// those it is judged by.
 #[must_use]
-pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<String> {
+pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity, rules: u32) -> Option<String> {
     let (kind, value) = (read.kind(), read.si());
     if !kind.has_a_size() {
         return None;
     }
     let Some(expect) = Expect::of(reading, limits) else { return unusual(reading, read) };
+    if let Expect::Stated(stated) = expect
+        && let Some(why) = (rules >= GATED_SINCE).then(|| contradicts(kind, value, stated)).flatten()
+    {
+        return Some(format!("{} {why} what the job states, {}", shown(kind, value), shown(kind, stated)));
+    }
     let least = |angle: f64, length: f64| least(kind, angle, length);
     let inside = |middle: f64, half: f64| (value - middle).abs() <= half;
     let (of, words) = match expect {
@@ -83,6 +95,24 @@ pub fn far(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Option<
     let signed = matches!(expect, Expect::Near(..) | Expect::Stated(_)).then(|| least(LEVEL, SIGNED));
     let why = off(kind, value, of, signed)?;
     Some(format!("{} {why} {words}, {}", shown(kind, value), shown(kind, of)))
+}
+
+/// How a value that takes the place of a stated one contradicts it, long before one is `TIMES`
+/// the other: the next mark of a tape, another hole, the other axle.
+fn contradicts(kind: Kind, value: f64, stated: f64) -> Option<String> {
+    let (share, size) = match kind {
+        Kind::Length => (SHARE, OFF),
+        Kind::Mass | Kind::Force => (LOAD, 0.0),
+        _ => return None,
+    };
+    let apart = (value - stated).abs();
+    if apart <= share * stated.abs()
+        || apart <= size
+        || value.abs().max(stated.abs()) >= TIMES * value.abs().min(stated.abs())
+    {
+        return None;
+    }
+    Some(format!("is {} {} than", shown(kind, apart), if value > stated { "more" } else { "less" }))
 }
 
 /// Why a value is outside what is usual, where nothing else says what it may be.
@@ -221,7 +251,7 @@ mod tests {
         let wall = stated(Kind::Length, 0.281 * inch);
         let free = limits(Kind::Length, None, None, None);
         let said = |reading: &Reading, limits, kind, value: f64| {
-            far(reading, limits, Quantity::from_si(kind, value)).unwrap_or_default()
+            far(reading, limits, Quantity::from_si(kind, value), GATED_SINCE).unwrap_or_default()
         };
         let length = |v: f64| said(&wall, free, Kind::Length, v * inch);
         assert!(

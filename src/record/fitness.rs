@@ -7,7 +7,7 @@ use super::frozen::{HONEST_SINCE, Limits, Operation, Reading};
 use super::people::{Instrument, Signer};
 use super::proves::{Proves, proves};
 use super::rules::{Scene, refuse};
-use super::serves::{plain, serves};
+use super::serves::{plain, reaches, serves};
 use super::written::finer_than;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Dimensioned, Kind, Quantity, Style, Time, unit};
@@ -239,7 +239,10 @@ impl<'a> Scene<'a> {
                     "L130",
                     "every reading names its instrument",
                     format!("this reading is taken with {needed}, and no tool is named"),
-                    self.offer("name it, with --with or in the column tool:", &ask),
+                    self.offer(
+                        "name it, with --with, behind the value of a copy, or in the column tool:",
+                        &ask,
+                    ),
                 )),
             };
         };
@@ -326,7 +329,9 @@ impl<'a> Scene<'a> {
     /// for is read with a caliper, and its uncertainty is the caliper's.
     fn makes(&self, found: &Instrument, ask: &Ask) -> bool {
         serves(&found.title, &ask.asked)
-            || plain(&found.title) && self.beyond(ask, |i| serves(&i.title, &ask.asked))
+            || plain(&found.title)
+                && reaches(&found.title.to_lowercase(), &ask.asked)
+                && self.beyond(ask, |i| serves(&i.title, &ask.asked))
     }
 
     /// Whether what was read is more than each of those instruments can read.

@@ -23,6 +23,13 @@ pub struct Frozen {
     pub title: String,
     /// The unit worked on.
     pub unit: String,
+    /// Its serial, frame or asset number as the job has it; none in records from before it was
+    /// frozen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub identification: Option<String>,
+    /// Its odometer or hour meter as the job has it; none in records from before it was frozen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub meter: Option<String>,
     /// Which units stand first where a value is said in two; inches in records from before it
     /// was frozen.
     #[serde(default, skip_serializing_if = "inch_first")]

@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use super::agree::Stop;
 use super::frozen::{DROPPED_SINCE, GATED_SINCE, Operation, Point, PointKind};
 use super::open::Open;
-use super::paper_name::{EXPECTED, names_paper};
+use super::paper_name::{EXPECTED, names_permit};
 use super::put_right::SHOWN_SINCE;
 use super::rules::{Scene, refuse};
 use super::state::{Found, Mark, bad};
@@ -94,7 +94,6 @@ pub(super) fn stands_since(found: &Found) -> u64 {
 
 impl<'a> Scene<'a> {
     fn found(&self, found: &Found) -> Option<Undecided> {
-        let number = &self.plan.number;
         let (kind, words, way_out) = if self.state.rejected(found) {
             (
                 Kind::Rejected,
@@ -109,11 +108,7 @@ impl<'a> Scene<'a> {
             (
                 Kind::Found,
                 format!("{} at operation {} has no disposition", found.number, found.operation),
-                format!(
-                    "a lead decides: tackwright dispose {number} {} \"repair\" --by {} --reason \"…\"",
-                    found.number,
-                    self.by("lead", |_| true)
-                ),
+                format!("a lead decides: {}", self.decides_on(&found.number)),
             )
         } else {
             return None;
@@ -126,6 +121,16 @@ impl<'a> Scene<'a> {
             words,
             way_out,
         })
+    }
+
+    /// The command by which a lead decides on what was found.
+    #[must_use]
+    pub fn decides_on(&self, number: &str) -> String {
+        format!(
+            "tackwright dispose {} {number} DISPOSITION --by {} --reason \"…\" ({DISPOSITIONS})",
+            self.plan.number,
+            self.by("lead", |_| true)
+        )
     }
 
     /// What was found and nobody decided, or was rejected and not replaced.
@@ -145,10 +150,7 @@ impl<'a> Scene<'a> {
             f.key == operation.key && f.reading.as_deref() == Some(reading) && f.disposition.is_none()
         });
         match filed {
-            Some(found) => format!(
-                "a lead decides: tackwright dispose {number} {} DISPOSITION --by {lead} --reason \"…\" ({DISPOSITIONS})",
-                found.number
-            ),
+            Some(found) => format!("a lead decides: {}", self.decides_on(&found.number)),
             None => format!(
                 "let a lead decide: tackwright found {number} {place} \"…\" --by ID, then tackwright dispose {number} F{next} DISPOSITION --by {lead} --reason \"…\" ({DISPOSITIONS})"
             ),
@@ -211,14 +213,15 @@ impl<'a> Scene<'a> {
         self.awaits_proof().map(|(_, one)| one).chain(self.questioned())
     }
 
-    /// As [`Scene::not_put_right`], where no revision brought the work for it in: nothing is
-    /// built on it, for no work to come makes it good. Where one did, that work puts it right
-    /// in its turn, and the unit goes only then.
+    /// As [`Scene::not_put_right`], where no revision brought the work for it in, or that work is
+    /// done and shows nothing: nothing is built on it, for no work to come makes it good. Where
+    /// such work is still to come, it puts it right in its turn, and the unit goes only then.
     pub(super) fn left_as_it_is(&self) -> Vec<Undecided> {
         if self.plan.rules < GATED_SINCE {
             return Vec::new();
         }
-        let left = self.awaits_proof().filter(|(found, _)| self.state.work_for(self.plan, found).is_empty());
+        let to_come = |found: &Found| self.state.work_done(self.plan, found) == Some(false);
+        let left = self.awaits_proof().filter(|(found, _)| !to_come(found));
         left.map(|(_, one)| one).collect()
     }
 
@@ -240,6 +243,7 @@ impl<'a> Scene<'a> {
             };
             // What was never read again shows nothing, whether it has a limit or not.
             let once = self.plan.rules >= DROPPED_SINCE && self.state.read_right(self.plan, found).is_none();
+            let mended = || !self.state.signed_right(self.plan, found).is_empty();
             let not_right = || Undecided {
                 key: found.key.clone(),
                 kind: Kind::NotPutRight,
@@ -249,21 +253,52 @@ impl<'a> Scene<'a> {
                     "{} was decided as {what}, and {}.{} was not read right since",
                     found.number, operation.number, planned.id
                 ),
-                way_out: format!(
-                    "read it as it is now, and both stand: {}; or {}; or a lead decides anew, with --corrects",
-                    self.measures(operation, planned, true),
-                    self.brings_work(found)
-                ),
+                way_out: self.work_to_come(found).unwrap_or_else(|| {
+                    format!(
+                        "read it as it is now, and both stand: {}; or {}; or {}",
+                        self.measures(operation, planned, true),
+                        self.brings_work(found),
+                        self.decides_anew(found)
+                    )
+                }),
             };
-            (bad || broken() || once).then(|| (found, not_right()))
+            ((bad || broken() || once) && !mended()).then(|| (found, not_right()))
         });
         read.chain(not_shown)
+    }
+
+    /// The work that is to put something right, where a revision brought it in and it is not
+    /// done.
+    fn work_to_come(&self, found: &Found) -> Option<String> {
+        let work = self.state.work_for(self.plan, found).into_iter().filter(|o| !o.deferred);
+        let left: Vec<String> = work
+            .filter(|o| !self.state.lacking(o).is_empty())
+            .map(|o| format!("operation {} {}", o.number, o.title))
+            .collect();
+        (self.strict() && !left.is_empty()).then(|| {
+            format!(
+                "the work that was issued for it is done and signed: {} (tackwright status {})",
+                left.join(", "),
+                self.plan.number
+            )
+        })
+    }
+
+    /// The command by which a lead decides another way than was decided.
+    fn decides_anew(&self, found: &Found) -> String {
+        let n = found.disposition.as_ref().map_or(0, |(_, _, mark)| mark.n);
+        format!(
+            "a lead decides anew: tackwright dispose {} {} DISPOSITION --by {} --corrects {n} --reason \"…\" ({DISPOSITIONS})",
+            self.plan.number,
+            found.number,
+            self.by("lead", |_| true)
+        )
     }
 
     /// How the work that puts something right is brought in.
     fn brings_work(&self, found: &Found) -> String {
         format!(
-            "put the work that mends it there (cut, weld, fit, torque …) with its inspection into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"",
+            "put the work that mends it there (cut, weld, fit, torque …), with a hold of its own over it, into the job and issue it: tackwright revise JOB --by {} --reason \"{}: …\"",
             self.by("lead", |_| true),
             found.number
         )
@@ -271,10 +306,9 @@ impl<'a> Scene<'a> {
 
     /// That nothing shows a found condition put right, and what would.
     fn shows(&self, found: &Found, what: Disposition) -> Undecided {
-        let number = &self.plan.number;
         let operation = self.plan.operations.iter().find(|o| o.key == found.key);
         let again = operation.map_or_else(String::new, |operation| {
-            let mut judged = operation.readings().filter(|r| r.asked() && r.judged());
+            let mut judged = found.asks_again(operation).into_iter();
             let first = judged.next().map(|reading| self.measures(operation, reading, true));
             let more = judged.count();
             let more = if more == 0 { String::new() } else { format!(" (and {more} more)") };
@@ -291,11 +325,9 @@ impl<'a> Scene<'a> {
                 "{} at operation {} was decided as {what}, and nothing entered since shows that it was put right",
                 found.number, found.operation
             ),
-            way_out: format!(
-                "{again}{}; or a lead decides anew: tackwright dispose {number} {} …, with --corrects",
-                self.brings_work(found),
-                found.number
-            ),
+            way_out: self.work_to_come(found).unwrap_or_else(|| {
+                format!("{again}{}; or {}", self.brings_work(found), self.decides_anew(found))
+            }),
         }
     }
 
@@ -353,7 +385,7 @@ impl<'a> Scene<'a> {
         disposition: Disposition,
         reason: &str,
     ) -> Result<(), Diagnostic> {
-        if self.plan.rules < GATED_SINCE || disposition != Disposition::UseAsIs || names_paper(reason) {
+        if self.plan.rules < GATED_SINCE || disposition != Disposition::UseAsIs || names_permit(reason) {
             return Ok(());
         }
         let operation = self.plan.operations.iter().find(|o| o.key == found.key);
@@ -361,7 +393,7 @@ impl<'a> Scene<'a> {
             |o: &'a Operation| Some((o, o.readings().find(|r| Some(&r.id) == found.reading.as_ref())?));
         let Some((operation, planned)) = operation.and_then(named) else { return Ok(()) };
         let fails = self.state.reading(&operation.key, &planned.id).is_some_and(|(m, _)| bad(m.verdict));
-        if planned.level != Some(Level::Safety) || !fails {
+        if planned.level != Some(Level::Safety) || !fails || self.filed_twice(found, reason) {
             return Ok(());
         }
         let (number, lead) = (&self.plan.number, self.by("lead", |_| true));
@@ -377,7 +409,37 @@ impl<'a> Scene<'a> {
                 found.number
             ),
         )
+        .help(match self.like(found).next() {
+            Some(other) => format!(
+                "if it is {} filed twice: tackwright dispose {number} {} \"use as is\" --by {lead} --reason \"same as {}\"",
+                other.number, found.number, other.number
+            ),
+            None => format!("if it was filed twice, decide the other one first; then: --reason \"same as F1\", with its number"),
+        })
         .expected(EXPECTED))
+    }
+
+    /// Other conditions at the reading of one that keep their hold shut themselves until what
+    /// they name is put right.
+    fn like(&self, found: &'a Found) -> impl Iterator<Item = &'a Found> {
+        let stands = |f: &&Found| {
+            let what = f.disposition.as_ref().map(|(what, ..)| *what);
+            what.is_some_and(|what| what.puts_right() || what == Disposition::Reject)
+        };
+        let same =
+            move |f: &&Found| f.number != found.number && f.key == found.key && f.reading == found.reading;
+        self.state.founds.iter().filter(same).filter(stands)
+    }
+
+    /// Whether a reason says that one condition was filed twice: it names another one of the same
+    /// reading, and that one is to be put right or was rejected.
+    fn filed_twice(&self, found: &Found, reason: &str) -> bool {
+        let says = |other: &Found| {
+            let rest = reason.trim().strip_prefix("same as ");
+            rest.and_then(|rest| rest.split(|c: char| !c.is_alphanumeric()).next())
+                .is_some_and(|number| number.eq_ignore_ascii_case(&other.number))
+        };
+        self.like(found).any(says)
     }
 
     /// That a condition stands open at a reading already: two of one place are decided one by

@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 use super::entry::{Action, Entry, Measured, SLACK};
 use super::frozen::{DROPPED_SINCE, Frozen, Operation};
 use super::rules::refuse;
-use super::{fire_watch, two_places};
+use super::{back_dated, fire_watch, two_places};
 use crate::diagnostic::Diagnostic;
 use crate::quantity::{Kind, Quantity, Style};
 
@@ -221,6 +221,7 @@ pub fn remarks(plan: &Frozen, entries: &[Entry]) -> Vec<Remark> {
     found.extend(fire_watch::remarks(&operations, plan, entries));
     found.extend(fire_watch::too_early(&operations, plan, entries));
     found.extend(two_places::remarks(&operations, plan, entries));
+    found.extend(back_dated::written_at_once(plan, entries));
     found.sort_by_key(|remark| remark.n);
     found
 }

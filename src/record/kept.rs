@@ -1,5 +1,6 @@
 //! What stands in a record, each thing with the mark of its entry.
 
+use super::back_dated;
 use super::entry::{Action, By, Entry, Photo};
 use crate::term::{Disposition, Shows};
 
@@ -19,6 +20,9 @@ pub struct Mark {
     /// True where it was taken in without a time of its own: the minute of taking in says
     /// nothing of when it was done.
     pub timeless: bool,
+    /// What the clock said where it was entered hours after the time stated, RFC 3339: of what
+    /// somebody answers for.
+    pub entered: Option<String>,
 }
 
 impl Mark {
@@ -43,6 +47,7 @@ impl Mark {
                 _ => Vec::new(),
             },
             timeless: entry.timeless(),
+            entered: back_dated::entered(entry).map(|clock| clock.to_rfc3339()),
         }
     }
 }

@@ -4,11 +4,14 @@
 
 use std::collections::BTreeMap;
 
+use super::back_dated::back_dated;
 use super::entry::{Action, Entry, WITHOUT_BOOK};
 use super::frozen::{Frozen, Operation, Point};
 use super::identified::{by_pin, not_borne_out};
 use super::kept::{Mark, Signed};
 use super::state::State;
+use super::surely;
+use crate::term::clock::{told, told_text};
 use crate::term::{Disposition, counted};
 
 /// Each matter in words, in the order of the log as far as it has one: what leads decided,
@@ -16,8 +19,15 @@ use crate::term::{Disposition, counted};
 #[must_use]
 pub fn let_be(plan: &Frozen, state: &State, entries: &[Entry]) -> Vec<String> {
     let mut all = decided(plan, state);
+    all.extend(surely::entered(plan, state).into_iter().map(|one| {
+        format!("{}.{}: entered all the same, by {}", one.operation.number, one.reading.id, who(one.mark))
+    }));
     all.extend(waived(plan, state));
     all.extend(unidentified(plan, state, entries));
+    let late = back_dated(plan, entries).into_iter().filter(|one| !state.voided.contains(&one.entry.n));
+    all.extend(late.map(|one| {
+        format!("{}: stated {}, entered {}", one.what(), told_text(&one.entry.at), told(&one.clock))
+    }));
     let stands = entries.iter().filter(|e| !state.voided.contains(&e.n));
     let without = stands.filter(|e| e.book.as_deref() == Some(WITHOUT_BOOK)).count();
     if without > 0 {

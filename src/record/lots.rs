@@ -1,6 +1,7 @@
-//! Whether the numbers written for a traceable joint are lots of the shop book.
+//! Whether the numbers written for a steering weld or a traceable joint are lots of the shop book.
 
-use super::frozen::LotAsk;
+use super::frozen::{GATED_SINCE, LotAsk};
+use super::paper_name::has_a_digit;
 use super::people::Lot;
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
@@ -15,6 +16,9 @@ impl Scene<'_> {
     /// # Errors
     /// At the first number that is none, or is of something else.
     pub fn lots(&self, ask: &LotAsk, text: &str) -> Result<(), Diagnostic> {
+        if self.plan.rules >= GATED_SINCE {
+            numbered(text)?;
+        }
         let Some(list) = &self.register.lots else { return Ok(()) };
         let fits = |designation: &str| {
             ask.designations.is_empty()
@@ -38,7 +42,7 @@ impl Scene<'_> {
                 format!("give {}{part}, or enter the lot in the shop book", known.join(" or "))
             }
         };
-        let rule = "traceable joints name lots of the shop book";
+        let rule = "steering and traceable welds name lots of the shop book";
         for number in text.split([',', ';']).map(str::trim).filter(|n| !n.is_empty()) {
             // What was there before the job has no certificate to name.
             if ask.kind == "metal" && number.eq_ignore_ascii_case(EXISTING) {
@@ -58,6 +62,21 @@ impl Scene<'_> {
             }
         }
         Ok(())
+    }
+}
+
+/// Whether a text names numbers somebody can look for: what has no digit is no lot.
+fn numbered(text: &str) -> Result<(), Diagnostic> {
+    let all = || text.split([',', ';']).map(str::trim).filter(|n| !n.is_empty());
+    let no_number = |n: &&str| !has_a_digit(n) && !n.eq_ignore_ascii_case(EXISTING);
+    match all().find(no_number) {
+        None => Ok(()),
+        Some(said) => Err(refuse(
+            "L317",
+            "a lot is told by its number",
+            format!("\"{said}\" is no number of a lot"),
+            "write the number on the spool, the box or the part, letters and digits as they stand there",
+        )),
     }
 }
 

@@ -23,6 +23,24 @@ const DATES: &[&str] = &[
 /// Words that only say that a number follows.
 const SAYS_NUMBER: &[&str] =
     &["no", "nr", "num", "number", "report", "rep", "certificate", "cert", "sheet", "paper", "page", "test"];
+/// What a paper is that lets something be.
+const PAPERS: &[&str] = &[
+    "letter",
+    "report",
+    "certificate",
+    "drawing",
+    "approval",
+    "permit",
+    "bulletin",
+    "statement",
+    "mail",
+    "email",
+    "fax",
+    "memo",
+    "assessment",
+    "calculation",
+    "expertise",
+];
 /// Endings of a number that counts: 1st, 10th.
 const COUNTS: &[&str] = &["st", "nd", "rd", "th"];
 
@@ -31,16 +49,39 @@ pub(super) const EXPECTED: &str = "the number of the report or certificate, lett
 
 /// Whether words name a paper by a number or a date somebody can look for.
 pub(super) fn names_paper(text: &str) -> bool {
-    if nothing_read(text).is_some() {
-        return false;
-    }
-    let words: Vec<&str> = text
-        .split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')'))
+    let words = words(text);
+    nothing_read(text).is_none() && (dated(&words) || words.iter().any(|word| is_number(word)))
+}
+
+/// Whether words name a paper somebody let something be by: its number, or its date beside what
+/// it is. A day alone is when somebody looked.
+pub(super) fn names_permit(text: &str) -> bool {
+    let words = words(text);
+    let numbered = words.iter().any(|word| is_number(word) && !is_date(word));
+    let is_paper = || words.iter().any(|word| PAPERS.iter().any(|paper| word.eq_ignore_ascii_case(paper)));
+    nothing_read(text).is_none() && (numbered || dated(&words) && is_paper())
+}
+
+fn words(text: &str) -> Vec<&str> {
+    text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | ':'))
         .map(|word| word.trim_matches(|c: char| !c.is_alphanumeric()))
         .filter(|word| !word.is_empty())
-        .collect();
-    let dated = |n: usize| words.windows(n).any(|some| is_date(&some.join(" ")));
-    dated(1) || dated(3) || words.iter().any(|word| is_number(word))
+        .collect()
+}
+
+fn dated(words: &[&str]) -> bool {
+    let of = |n: usize| words.windows(n).any(|some| is_date(&some.join(" ")));
+    of(1) || of(3)
+}
+
+/// Words by which a paper says that something is wrong: they begin so, whatever stands beside
+/// them.
+const FINDS: &[&str] = &["crack", "indication", "fail", "reject", "defect", "unaccept", "porosity", "linear"];
+
+/// Whether words say what a paper found, beside its name.
+pub(super) fn says_what_it_found(text: &str) -> bool {
+    let text = text.to_lowercase();
+    text.split(|c: char| !c.is_alphanumeric()).any(|word| FINDS.iter().any(|found| word.starts_with(found)))
 }
 
 /// Whether words only hold a digit: what was asked of a paper's name before [`EXPECTED`] was.
@@ -64,7 +105,9 @@ fn is_number(word: &str) -> bool {
         COUNTS.iter().any(|end| own.strip_suffix(end).is_some_and(|n| n.chars().all(|c| c.is_ascii_digit())));
     let year = own.parse().is_ok_and(|year| YEARS.contains(&year));
     let same = own.chars().next().is_some_and(|first| own.chars().all(|c| c == first));
-    let long = if digits == size { BARE } else { MIXED };
+    // 44-3 is a number of an office, 443 may be a count.
+    let parted = word.trim_matches(|c: char| !c.is_ascii_digit()).contains(['-', '/', '.']);
+    let long = if digits == size && !parted { BARE } else { MIXED };
     digits > 0 && (long..=MOST).contains(&size) && !counts && !year && !same
 }
 
@@ -89,6 +132,7 @@ mod tests {
             "R17",
             "heat 8Y2231, mill sheet",
             "MT7a",
+            "letter no. 44-3",
         ] {
             assert!(names_paper(text), "{text}");
         }
@@ -114,8 +158,17 @@ mod tests {
             "number 12",
             "1 2 3",
             "page 4",
+            "1-2",
         ] {
             assert!(!names_paper(text), "{text}");
+        }
+        for text in
+            ["letter of the maker no. 44-3: let be", "letter of 2026-02-02", "PT-114", "bulletin 4711"]
+        {
+            assert!(names_permit(text), "{text}");
+        }
+        for text in ["seen 2026-12-01", "looked at on 1 December 2026", "2026-12-01", "letter", "page 4"] {
+            assert!(!names_permit(text), "{text}");
         }
     }
 }

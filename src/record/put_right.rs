@@ -3,12 +3,14 @@
 
 use std::collections::BTreeSet;
 
+use chrono::{DateTime, FixedOffset};
+
 use super::agree::rules;
 use super::entry::Measured;
-use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, Reading};
+use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, PointKind, Reading};
 use super::remedy::{can_mend, is_there};
 use super::rules::Scene;
-use super::state::{Found, Mark, State, bad};
+use super::state::{Found, Mark, Signed, State, bad};
 use crate::term::{Disposition, Verdict};
 
 /// Edition of the rules since which what was found without a reading of its own is shown
@@ -25,12 +27,46 @@ fn names(text: &str, found: &Found) -> bool {
     text.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| word.eq_ignore_ascii_case(&found.number))
 }
 
+impl Found {
+    /// Joints of its operation that what was found names: `crack at J1`. None of them where it
+    /// speaks of the whole operation.
+    pub(super) fn joints<'a>(&self, operation: &'a Operation) -> Vec<&'a str> {
+        let named = |joint: &&String| {
+            let mut words = self.text.split(|c: char| !c.is_alphanumeric() && c != '-' && c != '_');
+            words.any(|word| word.eq_ignore_ascii_case(joint))
+        };
+        operation.joints.iter().filter(named).map(String::as_str).collect()
+    }
+
+    /// What is read again at an operation before it shows that all of it was put right: every
+    /// reading that is judged, of a condition that names joints every one of those.
+    pub(super) fn asks_again<'a>(&self, operation: &'a Operation) -> Vec<&'a Reading> {
+        let named = self.joints(operation);
+        let judged = operation.readings().filter(|r| r.asked() && r.judged());
+        judged.filter(|r| named.is_empty() || named.iter().any(|joint| r.is_of(joint))).collect()
+    }
+}
+
+impl Reading {
+    /// Whether it is repeated for a joint: `preheat.J1`.
+    pub(super) fn is_of(&self, joint: &str) -> bool {
+        self.id.split('.').skip(1).any(|part| part == joint)
+    }
+}
+
 impl State {
     /// Operations that revisions brought in for a found condition, by the reason they were
     /// issued for, and that can put it right; those they started again where they brought none
     /// in.
     #[must_use]
     pub fn work_for<'a>(&self, plan: &'a Frozen, found: &Found) -> Vec<&'a Operation> {
+        let (brought, again) = self.named_work(plan, found);
+        if brought.is_empty() { again } else { brought }
+    }
+
+    /// Operations that revisions brought in for a found condition, and those they started again
+    /// for it.
+    fn named_work<'a>(&self, plan: &'a Frozen, found: &Found) -> (Vec<&'a Operation>, Vec<&'a Operation>) {
         let mut brought: Vec<&Operation> = Vec::new();
         let mut again: Vec<&Operation> = Vec::new();
         for (place, revision) in self.revisions.iter().enumerate() {
@@ -62,9 +98,6 @@ impl State {
         if plan.rules >= GATED_SINCE {
             brought.retain(|o| is_there(plan, found, o));
         }
-        if !brought.is_empty() {
-            return brought;
-        }
         // What starts again for another reason is no work on it: only where it was found, or
         // what accepts that.
         if plan.rules >= GATED_SINCE {
@@ -72,7 +105,56 @@ impl State {
                 |o: &&Operation| o.key == found.key || o.points().any(|p| p.concerns.contains(&found.key));
             again.retain(on_it);
         }
-        again
+        (brought, again)
+    }
+
+    /// Whether all work a revision named for a found condition is done and signed; none where
+    /// there is no such work.
+    #[must_use]
+    pub fn work_done(&self, plan: &Frozen, found: &Found) -> Option<bool> {
+        let work = self.work_for(plan, found);
+        let now = work.iter().filter(|o| !o.deferred);
+        (!work.is_empty()).then(|| now.clone().all(|o| self.lacking(o).is_empty()))
+    }
+
+    /// When the work a revision brought in for a found condition was done last, by what is
+    /// stated: its steps and readings, or its initials where it has none. None where it brought
+    /// none in, or that was not begun.
+    fn mended_at(&self, plan: &Frozen, found: &Found) -> Option<DateTime<FixedOffset>> {
+        let (brought, _) = self.named_work(plan, found);
+        let worked = brought.into_iter().filter(|o| o.key != found.key).flat_map(|o| {
+            let steps = (o.key.clone(), 1)..=(o.key.clone(), u32::MAX);
+            let ticks = self.ticks.range(steps).map(|(_, mark)| mark);
+            let read = o.readings().flat_map(|r| self.all_readings(&o.key, &r.id)).map(|(_, mark)| mark);
+            let proved: Vec<&Mark> = ticks.chain(read).collect();
+            if proved.is_empty() { self.initials(o).into_iter().collect() } else { proved }
+        });
+        worked.filter_map(Mark::time).max()
+    }
+
+    /// The signatures by which work that a revision brought in shows a found condition put
+    /// right, in words: all of that work is done, and a hold of its own was signed after it was
+    /// decided. What was found may stand there for good, dressed or made good beside it: whoever
+    /// signed over it says so.
+    #[must_use]
+    pub fn signed_right(&self, plan: &Frozen, found: &Found) -> Vec<String> {
+        let decided = found.disposition.as_ref().filter(|_| plan.rules >= GATED_SINCE);
+        let Some((_, _, decided)) = decided else { return Vec::new() };
+        let (brought, _) = self.named_work(plan, found);
+        if brought.iter().any(|o| !o.deferred && !self.lacking(o).is_empty()) {
+            return Vec::new();
+        }
+        let holds = brought.iter().flat_map(|o| o.points().map(move |p| (*o, p)));
+        let holds = holds.filter(|(_, p)| p.kind == PointKind::Hold);
+        let signed = holds.flat_map(|(o, p)| self.standing(o, p).into_iter().map(move |s| (o, p, s)));
+        let counts = |s: &Signed| !s.waived && s.mark.n > decided.n && not_before(&s.mark, &found.mark);
+        let words = signed.filter(|(_, _, s)| counts(s)).map(|(o, p, s)| {
+            format!(
+                "{} signed by {} over operation {} {} (entry {})",
+                p.number, s.mark.by.name, o.number, o.title, s.mark.n
+            )
+        });
+        words.collect()
     }
 
     /// What shows that a found condition without a reading of its own was put right after it
@@ -83,9 +165,12 @@ impl State {
         // Entered after it was decided, and by the time that is stated done after it was found.
         let later = |mark: &Mark| plan.rules < GATED_SINCE || not_before(mark, &found.mark);
         let after = |mark: &Mark| mark.n > decided.n && later(mark);
+        let mended = self.mended_at(plan, found).filter(|_| plan.rules >= GATED_SINCE);
+        let behind = |mark: &Mark| after(mark) && mended.zip(mark.time()).is_none_or(|(m, at)| at >= m);
         let mut shown = Vec::new();
         if let Some(own) = plan.operations.iter().find(|o| o.key == found.key) {
-            shown.extend(self.looked_again(plan, own, &after));
+            let after = behind;
+            shown.extend(self.looked_again(plan, (found, own), &after));
         }
         for (operation, point) in plan.operations.iter().flat_map(|o| o.after.iter().map(move |p| (o, p))) {
             if !point.concerns.contains(&found.key) {
@@ -126,7 +211,7 @@ impl State {
     fn looked_again(
         &self,
         plan: &Frozen,
-        operation: &Operation,
+        (found, operation): (&Found, &Operation),
         after: &dyn Fn(&Mark) -> bool,
     ) -> Vec<String> {
         let again = |reading: &&Reading| {
@@ -143,7 +228,7 @@ impl State {
         if plan.rules < GATED_SINCE {
             return operation.readings().filter_map(|r| again(&r)).collect();
         }
-        let judged: Vec<&Reading> = operation.readings().filter(|r| r.asked() && r.judged()).collect();
+        let judged = found.asks_again(operation);
         let shown: Vec<String> = judged.iter().filter_map(again).collect();
         if shown.len() == judged.len() { shown } else { Vec::new() }
     }
@@ -174,7 +259,12 @@ impl State {
             return None;
         }
         // Read again before it was filed, or done after it was found by the time that is stated.
-        let counts = |(_, mark): &(&Measured, &Mark)| mark.n < found.mark.n || not_before(mark, &found.mark);
+        // And what a revision brought in to mend it was done before.
+        let mended = self.mended_at(plan, found);
+        let counts = |(_, mark): &(&Measured, &Mark)| {
+            let behind = || mended.zip(mark.time()).is_none_or(|(mended, at)| at >= mended);
+            mark.n < found.mark.n || not_before(mark, &found.mark) && behind()
+        };
         let place = (found.key.clone(), id.clone());
         let failed = self.bad.get(&place).is_some_and(|entries| !entries.is_empty());
         if failed {

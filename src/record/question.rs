@@ -2,7 +2,7 @@
 //! once they were read again after it, or once a lead who decides about it says so.
 //!
 //! A condition that names a reading puts that one alone in question; one that names none puts
-//! every word chosen at its operation in question. Words of other operations are not asked
+//! every word chosen at its operation in question, but those of joints it does not name. Words of other operations are not asked
 //! again, and no number is: it has its limits.
 
 use chrono::TimeDelta;
@@ -42,9 +42,13 @@ impl Questioned<'_> {
     }
 }
 
-/// Whether a condition speaks of a reading at its operation.
-fn about(found: &Found, reading: &Reading) -> bool {
-    found.reading.as_ref().is_none_or(|id| *id == reading.id)
+/// Whether a condition speaks of a reading at its operation: of the one it names, else of all
+/// but those of joints it does not name.
+fn about(found: &Found, operation: &Operation, reading: &Reading) -> bool {
+    let named = found.joints(operation);
+    let of_joint = operation.joints.iter().any(|joint| reading.is_of(joint));
+    let speaks = named.is_empty() || !of_joint || named.iter().any(|joint| reading.is_of(joint));
+    found.reading.as_ref().map_or(speaks, |id| *id == reading.id)
 }
 
 impl State {
@@ -84,7 +88,9 @@ impl State {
         let operation = plan.operations.iter().find(|o| o.key == found.key && !o.deferred);
         let words = operation.into_iter().flat_map(|o| self.words_at(o).map(move |word| (o, word)));
         words
-            .filter(|(_, (reading, _, mark))| about(found, reading) && self.chosen_before(mark, found))
+            .filter(|(operation, (reading, _, mark))| {
+                about(found, operation, reading) && self.chosen_before(mark, found)
+            })
             .map(|(operation, (reading, measured, _))| Questioned { operation, reading, measured, found })
             .collect()
     }
@@ -103,7 +109,7 @@ impl State {
                 // A word read again after the last needs no look at those before.
                 let mut later =
                     self.found_at(&operation.key).rev().take_while(|f| self.chosen_before(mark, f));
-                let found = later.find(|f| about(f, reading) && !f.words_stand)?;
+                let found = later.find(|f| about(f, operation, reading) && !f.words_stand)?;
                 Some(Questioned { operation, reading, measured, found })
             })
             .collect()

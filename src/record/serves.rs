@@ -6,8 +6,20 @@
 use crate::term::instrument::{MADE_FOR, names, words};
 
 /// Plain instruments that do the work of one made for it.
-const INSTEAD: &[(&str, &str)] =
-    &[("depth gauge", "caliper"), ("weld gauge", "caliper"), ("caster gauge", "angle finder")];
+const INSTEAD: &[(&str, &str)] = &[("depth gauge", "caliper"), ("caster gauge", "angle finder")];
+
+/// What a reading is taken with where it goes across a frame or a unit, though its value may be
+/// small: a difference of diagonals, a bend.
+const ACROSS: &[&str] = &["plumb bob", "string", "alignment bar", "through-bar"];
+/// Instruments that reach over no more than a part.
+const SHORT: &[&str] = &["caliper", "micrometer", "depth gauge", "weld gauge", "feeler"];
+
+/// Whether an instrument of this title reaches where a reading taken with `asked` goes.
+pub fn reaches(title: &str, asked: &str) -> bool {
+    let across = ACROSS.iter().any(|long| asked.contains(long));
+    let named = SHORT.iter().any(|short| title.contains(short) && asked.contains(short));
+    !across || named || !SHORT.iter().any(|short| title.contains(short))
+}
 
 /// The special kinds a text names.
 fn special(text: &str) -> impl Iterator<Item = &'static str> {
@@ -28,6 +40,9 @@ pub fn serves(title: &str, asked: &str) -> bool {
     let (title, asked) = (title.to_lowercase(), asked.to_lowercase());
     if asked.trim().is_empty() {
         return true;
+    }
+    if !reaches(&title, &asked) {
+        return false;
     }
     let wanted: Vec<&str> = special(&asked).collect();
     let mut own = special(&title).peekable();
@@ -58,6 +73,9 @@ mod tests {
             ("steel rule", "ultrasonic gauge"),
             ("turn plates", "angle finder"),
             ("tape", "dial gauge"),
+            ("caliper, 6 in", "tape and plumb bob"),
+            ("caliper", "alignment bar or string"),
+            ("caliper", "weld gauge"),
         ] {
             assert!(!serves(title, asked), "{title} for {asked}");
         }
@@ -72,6 +90,7 @@ mod tests {
             ("angle finder", "caster gauge"),
             ("dial gauge", "dial gauge for bores"),
             ("tape", ""),
+            ("tape", "trammel"),
         ] {
             assert!(serves(title, asked), "{title} for {asked}");
         }

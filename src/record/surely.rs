@@ -4,10 +4,12 @@
 use super::agree;
 use super::entry::Measured;
 use super::expected;
-use super::frozen::{Limits, Operation};
+use super::frozen::{Frozen, GATED_SINCE, Limits, Operation, Reading};
+use super::kept::Mark;
 use super::rules::Scene;
+use super::state::State;
+use super::unit_seen;
 use crate::quantity::Quantity;
-use crate::term::odometer::{self, READINGS};
 
 /// What is told of a reading that was entered all the same.
 pub(super) fn told(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Vec<String> {
@@ -15,7 +17,7 @@ pub(super) fn told(scene: &Scene<'_>, operation: &Operation, reading: &Measured)
         unlike(scene, operation, reading),
         far_off(scene, operation, reading),
         not_as_logged(scene, operation, reading),
-        ran_back(scene, operation, reading),
+        another_unit(scene, operation, reading),
     ];
     all.into_iter().flatten().map(|words| scene.plan.say(&words)).collect()
 }
@@ -36,21 +38,12 @@ fn unlike(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Optio
     })
 }
 
-/// An odometer that shows less than it did before: somebody was sure of it.
-fn ran_back(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
-    let own = |id: &str| READINGS.contains(&id);
-    let now = odometer::read(&reading.text).filter(|_| own(&reading.reading))?;
-    let all = scene.plan.operations.iter().flat_map(|o| o.readings().map(move |r| (o, r)));
-    let others = all.filter(|(o, r)| own(&r.id) && !(o.key == operation.key && r.id == reading.reading));
-    let before = others
-        .filter_map(|(o, r)| scene.state.reading(&o.key, &r.id))
-        .filter_map(|(measured, mark)| Some((mark.n, odometer::read(&measured.text)?)))
-        .max_by_key(|(n, _)| *n);
-    let (_, before) = before.filter(|(_, b)| b.unit == now.unit && now.value < b.value)?;
-    Some(format!(
-        "{}.{} says {}, less than {} before, and was entered all the same",
-        operation.number, reading.reading, now.text, before.text
-    ))
+/// A plate or an odometer that is hardly that of the unit of the job: somebody was sure of it.
+fn another_unit(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
+    let planned = operation.readings().find(|r| r.id == reading.reading)?;
+    let last = scene.state.entries;
+    let why = unit_seen::unlike(scene.plan, scene.state, (operation, planned), &reading.text, last)?;
+    Some(format!("{}.{}: {why}, and was entered all the same", operation.number, reading.reading))
 }
 
 /// Hours since the last arc that the log says otherwise: somebody was sure of them.
@@ -65,12 +58,49 @@ fn not_as_logged(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -
 /// sure of it.
 fn far_off(scene: &Scene<'_>, operation: &Operation, reading: &Measured) -> Option<String> {
     let planned = operation.readings().find(|r| r.id == reading.reading)?;
-    let printed = planned.limits.filter(|_| scene.plan.rules >= expected::SINCE)?;
+    let words = far(scene.plan, planned, reading)?;
+    Some(format!("{}.{}: {words}, and entered all the same", operation.number, reading.reading))
+}
+
+/// Why a value is far from what it was judged by, or from what the job states.
+fn far(plan: &Frozen, planned: &Reading, reading: &Measured) -> Option<String> {
+    let printed = planned.limits.filter(|_| plan.rules >= expected::SINCE)?;
     let kind = printed.kind;
     let si = |text: &Option<String>| Some(Quantity::from_si(kind, text.as_ref()?.parse().ok()?));
     let (lower, upper) = (si(&reading.lower), si(&reading.upper));
     // The middle of limits that were computed anew is their target.
     let target = printed.target.filter(|_| lower == printed.lower && upper == printed.upper);
-    let words = expected::far(planned, Some(Limits { kind, target, lower, upper }), si(&reading.value)?)?;
-    Some(format!("{}.{}: {words}, and entered all the same", operation.number, reading.reading))
+    let limits = Some(Limits { kind, target, lower, upper });
+    expected::far(planned, limits, si(&reading.value)?, plan.rules)
+}
+
+/// A reading that was entered though it is hardly right.
+#[derive(Debug, Clone)]
+pub struct AllTheSame<'a> {
+    /// Where it was read.
+    pub operation: &'a Operation,
+    /// The box.
+    pub reading: &'a Reading,
+    /// Who read it, when, by which entry.
+    pub mark: &'a Mark,
+    /// Why it is hardly right, with what it was held against.
+    pub why: String,
+}
+
+/// Readings that stand and are hardly right by the unit of the job, or by what the job states of
+/// it: somebody was sure of them. In the order of the plan; none by rules from before they
+/// were told beside the record.
+#[must_use]
+pub fn entered<'a>(plan: &'a Frozen, state: &'a State) -> Vec<AllTheSame<'a>> {
+    if plan.rules < GATED_SINCE {
+        return Vec::new();
+    }
+    let all = plan.operations.iter().flat_map(|o| o.readings().map(move |r| (o, r)));
+    all.filter_map(|(operation, reading)| {
+        let (measured, mark) = state.reading(&operation.key, &reading.id)?;
+        let stated = || far(plan, reading, measured).filter(|_| reading.replaces.is_some());
+        let unit = unit_seen::unlike(plan, state, (operation, reading), &measured.text, mark.n);
+        Some(AllTheSame { operation, reading, mark, why: plan.say(&unit.or_else(stated)?) })
+    })
+    .collect()
 }

@@ -1,10 +1,11 @@
 //! Words that somebody answers for say something.
 
+use super::frozen::GATED_SINCE;
 use super::rules::{Scene, refuse};
 use crate::diagnostic::Diagnostic;
 use crate::term::PRINTED;
 use crate::term::empty::{gives_no_reason, says_nothing};
-use crate::term::unseen::hidden;
+use crate::term::unseen::{breaks_line, hidden};
 
 /// What is expected of words that somebody answers for.
 const EXPECTED: &str = "words that say what was seen, decided or done, for somebody who was not there";
@@ -15,6 +16,21 @@ const EXPECTED: &str = "words that say what was seen, decided or done, for someb
 /// # Errors
 /// If they are empty or say nothing.
 pub fn say(text: &str, what: &str, example: &str) -> Result<(), Diagnostic> {
+    if text.trim().contains(breaks_line) {
+        return Err(refuse(
+            "L318",
+            "what somebody answers for is one line, and begins no other",
+            format!("{what}: there is a line break in it"),
+            "write it in one line; sentences may follow one another",
+        )
+        .expected(EXPECTED)
+        .example(example));
+    }
+    say_something(text, what, example)
+}
+
+/// As [`say`], on as many lines as it has: by rules from before they were one.
+fn say_something(text: &str, what: &str, example: &str) -> Result<(), Diagnostic> {
     let said = match (hidden(text), text.trim()) {
         (Some(bad), _) => format!("the invisible character U+{:04X} is in it", u32::from(bad)),
         (None, "") => "nothing is written".to_owned(),
@@ -65,6 +81,10 @@ impl Scene<'_> {
     /// # Errors
     /// If they are empty or say nothing.
     pub fn says(&self, text: &str, what: &str, example: &str) -> Result<(), Diagnostic> {
-        if !self.strict() && !text.trim().is_empty() { Ok(()) } else { say(text, what, example) }
+        match self.plan.rules {
+            _ if !self.strict() && !text.trim().is_empty() => Ok(()),
+            rules if rules < GATED_SINCE => say_something(text, what, example),
+            _ => say(text, what, example),
+        }
     }
 }

@@ -24,6 +24,21 @@ pub struct Odometer {
     pub unit: &'static str,
 }
 
+/// Kilometres of a mile (international mile, exact).
+const KM_PER_MILE: f64 = 1.609_344;
+
+impl Odometer {
+    /// What it is in another unit, `mi` or `km`.
+    #[must_use]
+    pub fn in_unit(&self, unit: &str) -> f64 {
+        match (self.unit, unit) {
+            ("mi", "km") => self.value * KM_PER_MILE,
+            ("km", "mi") => self.value / KM_PER_MILE,
+            _ => self.value,
+        }
+    }
+}
+
 /// A number before `mi` or `km` in a text: `84 318 mi`. A comma and a space between words
 /// ends what stands before it: `asset 9, 12 300 mi` is 12 300 mi. Behind the first group of
 /// digits come groups of three.

@@ -29,6 +29,15 @@ pub fn hidden(text: &str) -> Option<char> {
     text.chars().find(|c| is_unseen(*c) && !harmless(*c))
 }
 
+/// Whether a character ends a line: what is said in one sentence would begin another one, in
+/// whosever words.
+///
+/// Source: Unicode 16.0, section 5.8, the mandatory breaks.
+#[must_use]
+pub const fn breaks_line(c: char) -> bool {
+    matches!(c, '\n' | '\r' | '\u{000B}' | '\u{000C}' | '\u{0085}' | '\u{2028}' | '\u{2029}')
+}
+
 /// The text as it may reach a terminal or a name: what is unseen shows as a
 /// replacement, but for line breaks.
 #[must_use]

@@ -65,6 +65,17 @@ impl Walk {
         self.plan["operations"].as_array().unwrap().iter().find(|o| o["key"] == *key).unwrap().clone()
     }
 
+    /// What is read of the unit, as its job has it, and what else is told in words.
+    fn words(&self, id: &str) -> String {
+        let of_job = |key: &str| self.plan[key].as_str().unwrap_or("none");
+        match id {
+            "identity" => format!("{}, {}", of_job("identification"), of_job("meter")),
+            "meter" => of_job("meter").to_owned(),
+            id if id.split('.').next() == Some("lot") => "7A-4471".to_owned(),
+            _ => "as told, 12 345 mi".to_owned(),
+        }
+    }
+
     /// What is written: a word that conforms, what agrees with the other side, a value
     /// inside the limits in force.
     fn text(&self, row: &Json, operation: &Json) -> String {
@@ -92,7 +103,7 @@ impl Walk {
             return format!("{}, 50 mi", (self.now + TimeDelta::days(28)).date_naive());
         }
         if reading["limits"].is_null() {
-            return "as told, 12 345 mi".to_owned();
+            return self.words(id);
         }
         if let Some(text) = self.beside(operation, id) {
             return text;

@@ -82,6 +82,7 @@ mod record_customer;
 mod record_cut;
 mod record_dated;
 mod record_dropped;
+mod record_earned;
 mod record_fallen;
 mod record_files;
 mod record_gates;

@@ -116,7 +116,8 @@ fn what_a_picture_shows_is_entered_once_a_person_has_compared_it() {
     );
     assert_eq!(log(&bench).lines().count(), 1);
 
-    let filled = with(&sheet, &[("page 2", "x"), ("receive:identity", "UV-7"), ("receive:@lead", "x")]);
+    let filled =
+        with(&sheet, &[("page 2", "x"), ("receive:identity", "UV-7-114 84 210 mi"), ("receive:@lead", "x")]);
     bench.write("in.csv", &filled);
     let take = ["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter", "--json"];
     let said = bench.json(&take);
@@ -180,7 +181,7 @@ fn a_line_names_a_picture_that_was_read() {
     let paper = status["travelers"][0]["paper"].as_str().unwrap();
     let no = |picture: &str, part: &str| {
         let text = format!(
-            "box,value,picture,traveler\npage 2,x,{picture},{paper}\nreceive:identity,UV-7,{picture},{paper}\n"
+            "box,value,picture,traveler\npage 2,x,{picture},{paper}\nreceive:identity,UV-7-114 84 210 mi,{picture},{paper}\n"
         );
         bench.write("in.csv", text);
         let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
@@ -282,7 +283,7 @@ fn the_desk_goes_through_what_pictures_show() {
     assert!(said.contains("picture: page 2: written"), "{said}");
     assert!(log().len() <= 1, "{said}");
     // Typed from the crop; as it is shown; initials; the review is signed by who signs it.
-    let said = sit(&["UV-7", "=", "1", "1", "=", "1", "1"]);
+    let said = sit(&["UV-7-114 84 210 mi", "=", "1", "1", "=", "1", "1"]);
     let entries = log();
     let about = |name: &str| {
         entries
@@ -290,7 +291,7 @@ fn the_desk_goes_through_what_pictures_show() {
             .find(|e| e["what"]["reading"]["reading"] == name)
             .unwrap_or_else(|| panic!("{name}: {said}"))
     };
-    assert_eq!(about("identity")["what"]["reading"]["text"], "UV-7");
+    assert_eq!(about("identity")["what"]["reading"]["text"], "UV-7-114 84 210 mi");
     assert_eq!(about("faults-in")["what"]["reading"]["text"], "none known, none seen");
     assert_eq!(about("frame")["what"]["reading"]["text"], "sound");
     assert!(entries.iter().any(|e| e["what"]["act"] == "sign"), "{said}");
@@ -335,7 +336,7 @@ fn a_look_may_be_taken_again_in_any_order() {
     let line = &first[at..at + first[at..].find("\r\n").unwrap()];
     let mut cells: Vec<&str> = line.split(',').collect();
     let value = cells.iter().position(|c| c.starts_with("TW-2041 A")).unwrap() - 2;
-    cells[value] = "UV-7";
+    cells[value] = "UV-7-114 84 210 mi";
     bench.write("in.csv", first.replace(line, &cells.join(",")));
     std::fs::remove_file(bench.path("review.pdf")).unwrap();
     let both = ["look", "TW-2041", "scan.jpg", "--out", "review.pdf", "--sheet", "in.csv"];

@@ -28,12 +28,13 @@ const READING: &[&str] = &[
 fn a_reading_is_measured_and_taken_back_by_every_name_it_has() {
     let bench = bench();
     for name in READING {
-        bench.yes(&["measure", "TW-2041", name, "UV-7", "--by", "LO"]);
-        let other = ["UV-7-114 again", "--by", "LO", "--corrects", name, "--reason", "another plate"];
+        bench.yes(&["measure", "TW-2041", name, "UV-7-114 84 210 mi", "--by", "LO"]);
+        let other =
+            ["UV-7-114 84 210 mi again", "--by", "LO", "--corrects", name, "--reason", "another plate"];
         bench.yes(&[&["measure", "TW-2041", name][..], &other].concat());
         let said = bench.yes(&["correct", "TW-2041", name, "--by", "LO", "--reason", "wrong unit"]);
         // What was taken back is said, not only its number.
-        assert!(said.out.contains("UV-7-114 again"), "{}", said.out);
+        assert!(said.out.contains("UV-7-114 84 210 mi again"), "{}", said.out);
     }
     bench.no(&["correct", "TW-2041", "10.identity", "--by", "LO", "--reason", "again"], "is empty");
 }
@@ -56,7 +57,9 @@ fn every_command_that_names_a_place_reads_it_alike() {
     }
     for (made, taken) in [("10", "10.initials"), ("receive:@lead", "receive:@lead"), ("receive", "10:@lead")]
     {
-        for (what, value) in [("10.identity", "UV-7"), ("10.faults-in", "none known, none seen")] {
+        for (what, value) in
+            [("10.identity", "UV-7-114 84 210 mi"), ("10.faults-in", "none known, none seen")]
+        {
             if bench.run(&["measure", "TW-2041", what, value, "--by", "LO"]).code != 0 {
                 continue;
             }
@@ -86,7 +89,7 @@ fn a_line_of_a_sheet_is_read_by_every_name_of_its_box() {
     for name in READING {
         let cells = line.iter().enumerate().map(|(i, cell)| match i {
             i if i == at("box") => name,
-            i if i == at("value") => "UV-7",
+            i if i == at("value") => "UV-7-114 84 210 mi",
             i if i == at("when") => "yesterday 9:30",
             _ => cell,
         });
@@ -103,7 +106,7 @@ fn a_line_of_a_sheet_is_read_by_every_name_of_its_box() {
 #[test]
 fn a_person_is_known_by_the_id_in_small_letters() {
     let bench = bench();
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "lo"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "lo"]);
     let log = bench.text("travelers/TW-2041/log.jsonl");
     assert!(log.lines().last().unwrap().contains("\"by\":{\"id\":\"LO\""), "{log}");
     bench.no(&["measure", "TW-2041", "10.faults-in", "1", "--by", "l9"], "L102");
@@ -153,7 +156,16 @@ fn a_time_is_stated_as_a_person_writes_it() {
         ("2026-03-03T14:05:00-06:00", "2026-03-03T14:05:00-06:00"),
         ("3.3.2026 14:05", "2026-03-03T14:05:00+00:00"),
     ] {
-        let said = bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO", "--at", text]);
+        let said = bench.yes(&[
+            "measure",
+            "TW-2041",
+            "10.identity",
+            "UV-7-114 84 210 mi",
+            "--by",
+            "LO",
+            "--at",
+            text,
+        ]);
         // Where no zone was typed, the one that was taken is told.
         let told = said.err.contains("Time stated: 2026-03-");
         assert_eq!(told, !text.contains("-06:00"), "{text}: {}", said.err);
@@ -178,8 +190,9 @@ fn a_time_is_stated_as_a_person_writes_it() {
 #[test]
 fn a_time_that_may_be_two_or_has_not_come_is_asked_back() {
     let bench = bench();
-    let at =
-        |text: &str| bench.run(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO", "--at", text]);
+    let at = |text: &str| {
+        bench.run(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "LO", "--at", text])
+    };
     for (text, part) in [
         ("3/2/2026 14:05", "may be 2026-03-02 or 2026-02-03"),
         ("2026-03-03", "has no time of the day"),
@@ -240,7 +253,7 @@ fn the_status_says_who_may_do_the_next_thing_and_nothing_twice() {
         line
     };
     assert_eq!(now(&once()), "LO (lead): 10.identity, identity and odometer");
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "LO"]);
     bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "LO"]);
     assert_eq!(now(&once()), "LO (lead): initials 10");
     bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
@@ -250,7 +263,7 @@ fn the_status_says_who_may_do_the_next_thing_and_nothing_twice() {
     bench.yes(&["measure", "TW-2041", "20.frame", "cracked or bent", "--by", "LO"]);
     let out = once();
     assert_eq!(out.matches("waits for a lead").count(), 1, "{out}");
-    assert!(out.contains("(tackwright dispose TW-2041 F1)"), "{out}");
+    assert!(out.contains("tackwright dispose TW-2041 F1 DISPOSITION --by"), "{out}");
     assert_eq!(out.matches("20.frame").count() + out.matches("F1 at").count(), 1, "{out}");
     // With boxes asked for, the head is short.
     let brief = bench.yes(&["status", "TW-2041", "--operation", "20"]).out;

@@ -35,7 +35,7 @@ pub(crate) fn issued() -> Bench {
     static LEFT: OnceLock<Left> = OnceLock::new();
     Bench::like(&LEFT, |bench| {
         bench.yes(&["issue", "job.toml"]);
-        bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"]);
+        bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
         bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     })
 }

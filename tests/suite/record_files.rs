@@ -26,7 +26,7 @@ fn commands() -> Vec<Vec<&'static str>> {
         vec!["status", "TW-2041", "--boxes"],
         vec!["status"],
         vec!["tick", "TW-2041", "10", "--by", "LO"],
-        vec!["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"],
+        vec!["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"],
         vec!["sheet", "TW-2041", "--out", "sheet.csv"],
         vec!["copy", "TW-2041", "--out", "copies/"],
         vec!["issue", "job.toml"],

@@ -320,7 +320,7 @@ fn initials_of_a_sheet_wait_for_its_lines_that_were_refused() {
     );
     assert_eq!(bench.text("travelers/TW-2041/log.jsonl").lines().count(), 1);
     // Put right, both are entered.
-    let said = take(&[(initials, "LO"), ("receive:identity", "UV-7")]);
+    let said = take(&[(initials, "LO"), ("receive:identity", "UV-7-114 84 210 mi")]);
     assert_eq!(of(&said)["outcome"], "entered", "{said:#}");
 }
 

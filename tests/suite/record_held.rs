@@ -439,7 +439,7 @@ fn a_crack_test_waits_for_its_time() {
             s.in_time(accept, cracks, Some(does))
         })
     };
-    code(test("02T15:00", Does::Conforms), "L179", "test it at 2026-03-03 09:00 or later");
+    code(test("02T15:00", Does::Conforms), "L179", "test it at 2026-03-03 09:00 -06:00 or later");
     code(test("02T15:00", Does::Conforms), "L179", "done earlier than 24 h");
     code(test("03T08:50", Does::Conforms), "L179", "is sooner");
     test("02T15:00", Does::Stops).unwrap();

@@ -118,7 +118,7 @@ fn a_copy_under_another_number_takes_no_entry() {
         let entry = entry.unwrap();
         std::fs::copy(entry.path(), bench.path("travelers/TW-2099/A").join(entry.file_name())).unwrap();
     }
-    let measure = |number| ["measure", number, "10.identity", "UV-7-114", "--by", "LO"];
+    let measure = |number| ["measure", number, "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"];
     bench.no(&measure("TW-2099"), "L263");
     let status = bench.run(&["status"]);
     assert!(status.code == 1 && status.out.contains("not its name"), "{}", status.out);

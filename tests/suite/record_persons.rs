@@ -30,7 +30,7 @@ fn what_a_lead_decides_takes_the_pin() {
     };
     both(&["issue", "job.toml"]);
     assert!(last(&bench)["identified"].as_str().unwrap().starts_with("pin, after 1 wrong try"));
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
     both(&["correct", "TW-2041", "2", "--reason", "wrong unit"]);
     bench.yes(&["found", "TW-2041", "10", "crack", "--by", "WO"]);
     both(&["dispose", "TW-2041", "F1", "use as is", "--reason", "old"]);
@@ -401,7 +401,7 @@ fn status_names_late_entries_and_what_waits_for_a_lead() {
     bench.fill_before("identity");
     let waits = bench.json(&["status", "TW-2041", "--json"])["travelers"][0]["for_lead"].clone();
     assert_eq!(waits.as_array().map(Vec::len), Some(0), "{waits:#}");
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
     bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "LO"]);
     bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     let said = bench.yes(&["status", "TW-2041"]).out;

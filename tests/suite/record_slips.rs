@@ -146,7 +146,7 @@ fn nothing_is_promised_while_the_shop_book_is_gone() {
     let place = bench.fill_before("faults-in");
     assert_eq!(place, "10.faults-in");
     bench.yes(&["measure", "TW-2041", "10.faults-in", "1", "--by", "LO"]);
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
     bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     assert!(bench.yes(&["status", "TW-2041"]).out.contains("nothing else is missing, a lead signs it"));
     std::fs::rename(bench.path("shop.toml"), bench.path("away.toml")).unwrap();

@@ -26,13 +26,13 @@ fn words_that_say_nothing_are_refused_wherever_somebody_answers_for_them() {
     for word in [".", "ok", "same as above"] {
         no(&["dispose", "TW-2041", "F1", "use as is", "--by", "LO", "--reason", word]);
     }
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "LO"]);
     no(&["correct", "TW-2041", "3", "--by", "LO", "--reason", "."]);
     no(&[
         "measure",
         "TW-2041",
         "10.identity",
-        "UV-7-114 again",
+        "UV-7-114 84 210 mi again",
         "--by",
         "LO",
         "--corrects",
@@ -51,7 +51,7 @@ fn a_box_in_words_says_something_that_is_seen() {
         let said = bench.run(&["measure", "TW-2041", "10.identity", text, "--by", "LO"]);
         assert_eq!(said.code, 1, "{text:?}: {}", said.out);
     }
-    bench.yes(&["measure", "TW-2041", "10.identity", "none", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "none", "--by", "LO", "--sure"]);
 }
 
 #[test]
@@ -139,7 +139,7 @@ fn a_sheet_whose_limits_were_changed_is_told_line_by_line() {
 #[test]
 fn a_journal_that_is_gone_is_told_by_everybody() {
     let bench = Bench::issued();
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "LO"]);
     bench.yes(&["found", "TW-2041", "10", "dent in the door", "--by", "LO"]);
     let kept = bench.text("travelers/journal.jsonl");
     assert!(!bench.yes(&["status", "TW-2041"]).out.contains("journal"));
@@ -172,7 +172,7 @@ fn what_entries_were_taken_in_from_is_looked_for() {
     let bench = Bench::issued();
     let status = bench.json(&["status", "TW-2041", "--json"]);
     let paper = status["travelers"][0]["paper"].as_str().unwrap().to_owned();
-    bench.write("in.csv", format!("box,value,traveler\nreceive:identity,UV-7,{paper}\n"));
+    bench.write("in.csv", format!("box,value,traveler\nreceive:identity,UV-7-114 84 210 mi,{paper}\n"));
     bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
     bench.yes(&["complete", "TW-2041", "--by", "LO"]);
     let file = "travelers/TW-2041/TW-2041-completed.pdf";

@@ -237,7 +237,7 @@ fn a_word_in_question_is_told_by_every_command_and_on_the_pages() {
 fn a_plan_is_read_by_somebody_else_than_issued_it_where_there_is_one() {
     let sign = |by: &'static str| ["sign", "TW-2041", "R1", "--as", "lead", "--by", by];
     let read = |bench: &Bench| {
-        bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114", "--by", "LO"]);
+        bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114, 84 210 mi", "--by", "LO"]);
         bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "LO"]);
         bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     };

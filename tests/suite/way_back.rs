@@ -121,13 +121,13 @@ fn every_box_says_the_same_in_the_same_shape() {
 #[test]
 fn a_box_is_named_wherever_its_place_is_typed() {
     let bench = Bench::issued();
-    bench.yes(&["measure", "TW-2041", "receive:identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "receive:identity", "UV-7-114 84 210 mi", "--by", "LO"]);
     bench.yes(&["measure", "TW-2041", "receive:faults-in", "none known, none seen", "--by", "LO"]);
     bench.yes(&["tick", "TW-2041", "receive:@lead", "--by", "LO"]);
     bench.yes(&["sign", "TW-2041", "receive:!after.1/1/mark", "--as", "lead", "--by", "LO"]);
     let done = status(&bench, &["--operation", "10"]);
     assert!(done["boxes"].as_array().unwrap().iter().all(|b| b["done"]["by"] == "LO"), "{done:#}");
-    assert_eq!(boxed(&done, "receive:identity")["done"]["value"], "UV-7");
+    assert_eq!(boxed(&done, "receive:identity")["done"]["value"], "UV-7-114 84 210 mi");
     bench.no(
         &["correct", "TW-2041", "receive:identity", "--by", "LO", "--reason", "wrong unit"],
         "R1 was signed",
@@ -145,12 +145,12 @@ fn a_sheet_is_judged_before_anything_is_entered() {
     let text = sheet(
         &paper(&bench),
         &[
-            ("receive:identity", "UV-7"),
+            ("receive:identity", "UV-7-114 84 210 mi"),
             ("receive:faults-in", "1"),
             ("receive:@lead", "x"),
             ("receive:!after.1/1/mark", "signed at the desk"),
             ("inspect-old-work:frame", "sound"),
-            ("recieve:identity", "UV-7"),
+            ("recieve:identity", "UV-7-114 84 210 mi"),
             ("inspect-old-work:axle", ""),
         ],
     );
@@ -177,7 +177,7 @@ fn a_sheet_is_judged_before_anything_is_entered() {
     );
     assert_eq!(entries(&bench), 4);
     // Another value is a correction, which a sheet does not make.
-    let other = sheet(&paper(&bench), &[("receive:identity", "UV-711")]);
+    let other = sheet(&paper(&bench), &[("receive:identity", "UV-7-114 84 215 mi")]);
     let said = take(&bench, &other, true);
     assert_eq!(outcomes(&said), ["refused"]);
     assert!(said.to_string().contains("--corrects 2"), "{said:#}");
@@ -187,10 +187,14 @@ fn a_sheet_is_judged_before_anything_is_entered() {
 fn a_sheet_comes_back_as_spreadsheets_save_it() {
     let paper = paper(&Bench::issued());
     let rows = [
-        format!("box;value;traveler\r\nreceive:identity;UV-7;{paper}\r\nreceive:faults-in;1;{paper}\r\n"),
-        format!("box\tvalue\ttraveler\nreceive:identity\tUV-7\t{paper}\nreceive:faults-in\t1\t{paper}\n"),
         format!(
-            "\u{FEFF}\r\n\r\n\"traveler\",\"Value\",\"BOX\",\"mine\"\r\n\"{paper}\",\"UV-7\",\"receive:identity\",\"\"\r\n,,,\r\n\"{paper}\",\"1\",\"'receive:faults-in\",\"\"\r\n"
+            "box;value;traveler\r\nreceive:identity;UV-7-114 84 210 mi;{paper}\r\nreceive:faults-in;1;{paper}\r\n"
+        ),
+        format!(
+            "box\tvalue\ttraveler\nreceive:identity\tUV-7-114 84 210 mi\t{paper}\nreceive:faults-in\t1\t{paper}\n"
+        ),
+        format!(
+            "\u{FEFF}\r\n\r\n\"traveler\",\"Value\",\"BOX\",\"mine\"\r\n\"{paper}\",\"UV-7-114 84 210 mi\",\"receive:identity\",\"\"\r\n,,,\r\n\"{paper}\",\"1\",\"'receive:faults-in\",\"\"\r\n"
         ),
     ];
     for text in rows {
@@ -200,15 +204,15 @@ fn a_sheet_comes_back_as_spreadsheets_save_it() {
     }
     // UTF-16, as "Unicode text" is saved.
     let bench = Bench::issued();
-    let text = format!("box\tvalue\ttraveler\nreceive:identity\tUV-7 °\t{paper}\n");
+    let text = format!("box\tvalue\ttraveler\nreceive:identity\tUV-7-114 84 210 mi °\t{paper}\n");
     let mut bytes = vec![0xFF, 0xFE];
     bytes.extend(text.encode_utf16().flat_map(u16::to_le_bytes));
     bench.write("in.csv", bytes);
     bench.yes(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO", "--enter"]);
-    assert!(bench.text("travelers/TW-2041/log.jsonl").contains("UV-7 °"));
+    assert!(bench.text("travelers/TW-2041/log.jsonl").contains("UV-7-114 84 210 mi °"));
     // Who, when and with what, line by line.
     let text = format!(
-        "box,value,by,when,tool,traveler\nreceive:identity,UV-7,lead one,13:58,,{paper}\nreceive:faults-in,1,lo,2026-03-02 13:59,,{paper}\n"
+        "box,value,by,when,tool,traveler\nreceive:identity,UV-7-114 84 210 mi,lead one,13:58,,{paper}\nreceive:faults-in,1,lo,2026-03-02 13:59,,{paper}\n"
     );
     let bench = Bench::issued();
     let said = take(&bench, &text, true);
@@ -227,18 +231,30 @@ fn what_is_no_sheet_of_this_paper_is_told() {
         assert_eq!(entries(&bench), 1, "{text}");
     };
     told(
-        &sheet("TW-9999 A 0123456789AB", &[("receive:identity", "UV-7")]),
+        &sheet("TW-9999 A 0123456789AB", &[("receive:identity", "UV-7-114 84 210 mi")]),
         "of traveler TW-9999, not of TW-2041",
     );
-    told(&sheet("TW-2041 A 0123456789AB", &[("receive:identity", "UV-7")]), "no revision A with the digits");
-    told(&sheet("", &[("receive:identity", "UV-7")]), "does not say whose sheet it is");
-    told("box,val,traveler\nreceive:identity,UV-7,x\n", "is \"val\" meant?");
+    told(
+        &sheet("TW-2041 A 0123456789AB", &[("receive:identity", "UV-7-114 84 210 mi")]),
+        "no revision A with the digits",
+    );
+    told(&sheet("", &[("receive:identity", "UV-7-114 84 210 mi")]), "does not say whose sheet it is");
+    told("box,val,traveler\nreceive:identity,UV-7-114 84 210 mi,x\n", "is \"val\" meant?");
     told("PK\u{3}\u{4}rest of a workbook", "another kind of file, not a CSV file");
     told(&sheet(&paper, &[("receive:!after.1/1/mark", "LO")]), "never by a sheet, a copy or a picture");
     told(&sheet(&paper, &[("receive:@lead", "perhaps")]), "is no tick");
-    told(&format!("box,value,when,traveler\nreceive:identity,UV-7,3/2/2026 13:00,{paper}\n"), "column when");
-    told(&format!("box,value,by,traveler\nreceive:identity,UV-7,X9,{paper}\n"), "nobody has the id");
-    let twice = sheet(&paper, &[("receive:identity", "UV-7"), ("receive:identity", "UV-711")]);
+    told(
+        &format!("box,value,when,traveler\nreceive:identity,UV-7-114 84 210 mi,3/2/2026 13:00,{paper}\n"),
+        "column when",
+    );
+    told(
+        &format!("box,value,by,traveler\nreceive:identity,UV-7-114 84 210 mi,X9,{paper}\n"),
+        "nobody has the id",
+    );
+    let twice = sheet(
+        &paper,
+        &[("receive:identity", "UV-7-114 84 210 mi"), ("receive:identity", "UV-7-114 84 215 mi")],
+    );
     bench.write("in.csv", twice);
     let said = bench.run(&["sheet", "TW-2041", "--take", "in.csv", "--by", "LO"]);
     assert!(said.code == 1 && said.err.contains("stands on line 2 as well"), "{}", said.err);
@@ -257,7 +273,7 @@ fn a_sheet_of_an_older_revision_gives_what_was_left_as_it_was() {
     let added = "\n[[operation]]\nid = \"wash-again\"\nverb = \"inspect\"\ntitle = \"Wash again\"\non = \"front\"\nminutes = 10\nafter = [\"inspect-bare\"]\nstep = [\"Wash.\"]\nhold = \"Clean.\"\nhold_role = \"lead\"\n";
     bench.write("job.toml", format!("{job}{added}"));
     bench.yes(&["revise", "job.toml", "--by", "LO", "--reason", "wash again"]);
-    let said = take(&bench, &sheet(&old, &[("receive:identity", "UV-7")]), true);
+    let said = take(&bench, &sheet(&old, &[("receive:identity", "UV-7-114 84 210 mi")]), true);
     assert_eq!(outcomes(&said), ["entered"], "{said:#}");
     // What a further revision changes is read for the new paper.
     let second = paper(&bench);
@@ -307,7 +323,7 @@ fn no_cell_of_a_sheet_is_a_formula() {
 #[test]
 fn a_signature_on_paper_is_attested_by_a_lead_and_named_so() {
     let bench = Bench::issued();
-    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7", "--by", "LO"]);
+    bench.yes(&["measure", "TW-2041", "10.identity", "UV-7-114 84 210 mi", "--by", "LO"]);
     bench.yes(&["measure", "TW-2041", "10.faults-in", "none known, none seen", "--by", "LO"]);
     bench.yes(&["tick", "TW-2041", "10", "--by", "LO"]);
     let sign = ["sign", "TW-2041", "R1", "--as", "lead", "--seen-on-paper", "page 3"];

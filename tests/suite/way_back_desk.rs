@@ -35,8 +35,8 @@ fn a_person_is_led_through_what_is_open() {
         &bench,
         &["--by", "LO"],
         &[
-            "UV-7-114", // identity
-            "2",        // faults: told or seen, written up: a found condition
+            "UV-7-114 84 210 mi", // identity
+            "2",                  // faults: told or seen, written up: a found condition
             "1",
             "as agreed with the customer",
             "4711", // the lead decides: use as is
@@ -72,7 +72,7 @@ fn log_line(bench: &Bench) -> String {
 #[test]
 fn it_stops_any_time_and_nothing_is_lost() {
     let bench = issued();
-    let said = sit(&bench, &["--by", "LO"], &["UV-7", "q"]);
+    let said = sit(&bench, &["--by", "LO"], &["UV-7-114 84 210 mi", "q"]);
     assert!(said.out.contains("1 entry made"), "{}", said.out);
     assert_eq!(log(&bench).lines().count(), 2);
     // The next session goes on where it stopped; Enter leaves a blank.
@@ -91,22 +91,34 @@ fn a_step_back_puts_a_slip_right() {
         &bench,
         &["--by", "LO"],
         &[
-            "UV-7", "<", // back to the identity
-            "1", "a slip", "1", "4711", // taken back by LO
-            "UV-711", "q",
+            "UV-7-114 84 210 mi",
+            "<", // back to the identity
+            "1",
+            "a slip",
+            "1",
+            "4711", // taken back by LO
+            "UV-7-114 84 215 mi",
+            "q",
         ],
     );
     assert!(!said.out.contains("NO:"), "{}", said.out);
     let log = log(&bench);
-    assert!(log.contains("\"act\":\"withdrawn\"") && log.contains("\"text\":\"UV-711\""), "{log}");
-    assert!(log.lines().last().unwrap().contains("UV-711"));
+    assert!(
+        log.contains("\"act\":\"withdrawn\"") && log.contains("\"text\":\"UV-7-114 84 215 mi\""),
+        "{log}"
+    );
+    assert!(log.lines().last().unwrap().contains("UV-7-114 84 215 mi"));
 }
 
 #[test]
 fn numbers_tools_times_and_bad_readings_are_asked_for() {
     let mut bench = issued();
     // Up to the tyre pressures.
-    sit(&bench, &["--by", "LO"], &["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"]);
+    sit(
+        &bench,
+        &["--by", "LO"],
+        &["UV-7-114 84 210 mi", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"],
+    );
     bench.now += 7200;
     let said = sit(
         &bench,
@@ -148,7 +160,7 @@ fn numbers_tools_times_and_bad_readings_are_asked_for() {
 #[test]
 fn a_witness_who_did_not_come_is_told_at_the_desk() {
     let bench = issued();
-    let all: Vec<&str> = vec!["UV-7", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"];
+    let all: Vec<&str> = vec!["UV-7-114 84 210 mi", "1", "1", "1", "4711", "1", "1", "1", "1", "1", "1"];
     sit(&bench, &["--by", "LO"], &all);
     // The point is W1; WO, the welder, says so.
     sit(&bench, &["--by", "WO", "--operation", "40"], &["1", "1"]);
@@ -180,7 +192,7 @@ fn a_sheet_is_taken_in_up_to_each_signature() {
     let status = bench.json(&["status", "TW-2041", "--json"]);
     let paper = status["travelers"][0]["paper"].as_str().unwrap().to_owned();
     let rows = [
-        ("receive:identity", "UV-7"),
+        ("receive:identity", "UV-7-114 84 210 mi"),
         ("receive:faults-in", "1"),
         ("receive:@lead", "x"),
         ("inspect-old-work:frame", "1"),

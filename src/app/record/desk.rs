@@ -8,18 +8,19 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use super::files::{LogFile, RecordHost};
 pub use super::folder::{LOG, TRAVELERS};
 use super::pin::{Door, Known};
-use super::register::{InForce, Unit};
+use super::register::InForce;
 use super::tries::Counted;
 use super::{folder as places, journal, refused, register, stored, system};
 use crate::app::plan::Failure;
 use crate::app::shop::ShopBook;
 use crate::diagnostic::{Diagnostic, nearest};
+use crate::record::back_dated;
 use crate::record::calibration;
 use crate::record::entry::{Action, Correction, Issue, TakenIn, WITHOUT_BOOK, day};
 use crate::record::fallen::{self, Fallen, fallen};
 use crate::record::frozen::{Operation, Sheet};
 use crate::record::hours;
-use crate::record::identified::BY_ID;
+use crate::record::identified::{BY_ID, not_borne_out};
 use crate::record::line::BadLine;
 use crate::record::log::{self, Appended, LogError, New, Told};
 use crate::record::people::{Register, Signer};
@@ -27,6 +28,7 @@ use crate::record::rules::{self, Scene};
 use crate::record::state::{self, State};
 use crate::record::{By, Entry, Frozen, Log, sha256};
 use crate::shop::keep::{Used, keep};
+use crate::term::clock::{self, told_text};
 use crate::term::counted;
 
 /// Who acts, and when.
@@ -53,8 +55,6 @@ pub struct Desk {
     pub issue: Issue,
     /// What the revision was frozen as; the rules go by it.
     pub plan: Frozen,
-    /// The unit of the job.
-    pub unit: Unit,
     /// People and instruments.
     pub register: Register,
     /// Ids of the people who had a PIN, by what the record knows.
@@ -222,7 +222,7 @@ impl Desk {
         let unseen = journal::missing(host, &journal, &seen, first, &entries);
         let state = state::fold(&entries);
         let plan = stored::frozen_plan(host, folder, &issue)?;
-        let InForce { invented, unit, register, book, without } =
+        let InForce { invented, register, book, without } =
             register::of(host, folder, &issue, access.shop, access.without_book, day(at, &clock))?;
         let mut pins = Known::of(&entries, &seen);
         // Another book is named, and the traveler's own one is still there: it knows too.
@@ -240,7 +240,6 @@ impl Desk {
             state,
             issue,
             plan,
-            unit,
             register,
             shop: access.shop.map(Path::to_owned),
             book,
@@ -392,13 +391,7 @@ impl Desk {
             self.take(entry);
         }
         appended.warnings.extend(undone);
-        let told = hours::remarks(&self.plan, &self.entries);
-        appended.warnings.extend(
-            told.into_iter().filter(|r| r.n == appended.n).map(|r| format!("Can that be? {}.", r.words)),
-        );
-        appended.warnings.extend(self.unproved(&new.what, appended.n));
-        let late = self.entries.last().and_then(|entry| calibration::late(&self.plan, entry));
-        appended.warnings.extend(late.map(|words| format!("{words}: the record says so.")));
+        appended.warnings.extend(self.told_of(&new.what, appended.n));
         // What the plan as it moved says against a signature is told where it is computed.
         let now = fallen(&self.plan, &self.state, &[]);
         let stood = |f: &Fallen| stood.iter().any(|s| s.key == f.key && s.slot == f.slot);
@@ -411,6 +404,28 @@ impl Desk {
             appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
         }
         Ok(appended)
+    }
+
+    /// What is told of an entry as it is made, the `n`th: times that can hardly be true, prints
+    /// nothing proves, what it rests on and what it was stated.
+    fn told_of(&self, what: &Action, n: u64) -> Vec<String> {
+        let remarks = hours::remarks(&self.plan, &self.entries);
+        let mut told: Vec<String> =
+            remarks.into_iter().filter(|r| r.n == n).map(|r| format!("Can that be? {}.", r.words)).collect();
+        told.extend(self.unproved(what, n));
+        let pin = not_borne_out(&self.entries, self.plan.rules).pop().filter(|(e, _)| e.n == n);
+        told.extend(pin.map(|(_, why)| format!("{why}: the record says so.")));
+        let given = self.entries.last().and_then(|e| Some((e, back_dated::entered(e)?)));
+        told.extend(given.map(|(entry, clock)| {
+            format!(
+                "Stated {}, and entered {}: the record says so beside it and on its first page.",
+                told_text(&entry.at),
+                clock::told(&clock)
+            )
+        }));
+        let late = self.entries.last().and_then(|entry| calibration::late(&self.plan, entry));
+        told.extend(late.map(|words| format!("{words}: the record says so.")));
+        told
     }
 
     /// Sheets the work of an entry, the `n`th, marks or cuts by whose print nothing proves. Told with

@@ -45,6 +45,8 @@ pub fn frozen(plan: &plan::Plan, digest: &str) -> Frozen {
         revision: plan.revision.clone(),
         title: plan.title.clone(),
         unit: plan.unit.clone(),
+        identification: plan.identification.clone(),
+        meter: plan.meter.clone(),
         units: plan.units,
         due: plan.due.map(|d| d.to_string()),
         digest: digest.to_owned(),

@@ -166,7 +166,8 @@ fn taken<'a>(desk: &'a Desk, ask: &mut Ask, actor: &Actor) -> Result<Taken<'a>, 
     }
     let methods = agree::tests(reading, &ask.text);
     let rests_on = scene.may_test(person, methods, operation, reading).map_err(refused)?;
-    let read = judge(reading.limits, &ask.text, None).map_err(refused)?;
+    let read = judge(reading.limits, &ask.text, None);
+    let read = read.map_err(|problem| refused(in_its_unit(problem, reading, &ask.text)))?;
     let read = reading.limits.zip(recompute::number(&read)).map(|(l, (v, _))| Quantity::from_si(l.kind, v));
     let instrument = fit(&scene, reading, read, ask).map_err(refused)?;
     scene.dated(reading, &ask.text).map_err(refused)?;
@@ -174,6 +175,17 @@ fn taken<'a>(desk: &'a Desk, ask: &mut Ask, actor: &Actor) -> Result<Taken<'a>, 
         scene.lots(lot, &ask.text).map_err(refused)?;
     }
     Ok(Taken { operation, reading, person, role, does, rests_on, read, instrument })
+}
+
+/// What is written for a bare number: in the unit of its box, and in no other.
+fn in_its_unit(problem: Diagnostic, reading: &Reading, text: &str) -> Diagnostic {
+    let text = text.trim();
+    let with = typed::value(reading, None, text).ok().filter(|with| with != text);
+    let Some(with) = with.filter(|with| problem.code == "L171" && with.starts_with(text)) else {
+        return problem;
+    };
+    let message = format!("\"{text}\" has no unit; write \"{with}\"");
+    Diagnostic { message, example: format!("\"{with}\""), ..problem }
 }
 
 /// The instrument a value was read with, where it is one for such a value.
@@ -258,8 +270,8 @@ fn enter(
     };
     entry.warnings.push(match desk.enter(actor, by, None, finds) {
         Ok(_) => format!(
-            "{number} is open: later holds stay shut until a lead decides: tackwright dispose {} {number} … --by LEAD",
-            desk.plan.number
+            "{number} is open: later holds stay shut until a lead decides: {}",
+            desk.scene(actor).decides_on(&number)
         ),
         Err(_) => format!("{number} was not written: file it with `found`."),
     });

@@ -53,7 +53,6 @@ pub mod timestamp;
 pub mod tries;
 mod trouble;
 pub mod typed;
-mod unit_seen;
 pub mod verify;
 mod waivers;
 pub mod weigh;

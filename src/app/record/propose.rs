@@ -18,7 +18,9 @@ use crate::form::{BoxName, Evidence, Proposal, Proposed, Way};
 use crate::quantity::parse;
 use crate::record::boxes::{Asked, What};
 use crate::record::entry::TakenIn;
+use crate::record::fitness::read_off;
 use crate::record::frozen::{Reading, Sheet};
+use crate::record::rules::Scene;
 use crate::record::{Frozen, State};
 use crate::term::counted;
 use crate::term::{Judged, Verdict};
@@ -249,7 +251,8 @@ pub fn one(
         (What::Bars(sheet), Some(text)) => bars(host, desk, sheet, text, &who, how),
         (What::Bars(_), None) => Err(refused(bars_expected("a tick says nothing"))),
         (What::Reading(_, reading), Some(text)) => {
-            let ask = Read { asked: &asked, reading, text, tool: proposal.tool.as_deref(), how };
+            let (text, tool) = tooled(&desk.scene(&who), reading, text, proposal);
+            let ask = Read { asked: &asked, reading, text, tool: tool.as_deref(), how };
             ask.enter(host, desk, &who, memo)
         }
         (What::Reading(..), None) => Err(refused(
@@ -259,6 +262,35 @@ pub fn one(
     };
     desk.taken_in = None;
     done
+}
+
+/// A value, and the tool it was read with. A copy has no column for the tool: its id stands behind
+/// the value (`520 mm, TP-2`), and where one alone is of the kind the paper names, it is that one, as
+/// an entry sheet says it.
+fn tooled<'t>(
+    scene: &Scene<'_>,
+    reading: &Reading,
+    text: &'t str,
+    proposal: &Proposal,
+) -> (&'t str, Option<String>) {
+    let (Way::Copy, None, Some(limits)) = (proposal.from.way, &proposal.tool, reading.limits) else {
+        return (text, proposal.tool.clone());
+    };
+    let at = text.rfind([' ', ',', ';', '(']).map_or(0, |at| at + 1);
+    let last = text[at..].trim_end_matches(')');
+    let all = scene.register.instruments.iter().flatten();
+    if let Some(named) = all.into_iter().find(|i| i.id.eq_ignore_ascii_case(last)) {
+        return (text[..at].trim_end_matches([' ', ',', ';', '(']), Some(named.id.clone()));
+    }
+    let needed = reading.instrument.as_deref().filter(|needed| !read_off(needed));
+    let only = needed.and_then(|needed| {
+        let wanted = scene.wanted(reading, limits);
+        match scene.takes(Some(needed), reading.to_prove(limits), wanted).0.as_slice() {
+            [only] => Some(only.id.clone()),
+            _ => None,
+        }
+    });
+    (text, only)
 }
 
 fn taken_in(from: &Evidence, by: &str) -> Option<TakenIn> {

@@ -120,23 +120,12 @@ fn in_force(
 pub struct InForce {
     /// Whether the job says that it is an invented demonstration.
     pub invented: bool,
-    /// The unit of the job.
-    pub unit: Unit,
     /// People, instruments, lots.
     pub register: Register,
     /// The book; none for a job issued without one.
     pub book: Option<ShopBook>,
     /// True where a lead goes on although the book is gone.
     pub without: bool,
-}
-
-/// The unit as the job has it.
-#[derive(Debug, Clone, Default)]
-pub struct Unit {
-    /// Serial, frame or asset number.
-    pub identification: Option<String>,
-    /// Odometer or hour meter as received.
-    pub meter: Option<String>,
 }
 
 /// The register of a traveler on a day. `without` goes on where the book is gone,
@@ -155,10 +144,6 @@ pub fn of(
     let job = stored::file(host, traveler, issue, "job.toml")?;
     let (job, _) = job::load("job.toml", &String::from_utf8_lossy(&job));
     let invented = job.as_ref().is_some_and(|j| j.job.invented);
-    let unit = job.as_ref().map(|j| &j.unit).map_or_else(Unit::default, |unit| Unit {
-        identification: unit.identification.as_ref().map(|t| t.0.clone()),
-        meter: unit.meter.as_ref().map(|t| t.0.clone()),
-    });
     let frozen = shelf::book(&stored::file(host, traveler, issue, "procedures.json")?)?;
     match in_force(host, traveler, issue, named) {
         Ok(Some(_)) if without => {
@@ -174,7 +159,7 @@ pub fn of(
                 as_they_were(&mut register, &rows, day);
                 register.frozen = Some(rows);
             }
-            Ok(InForce { invented, unit, register, book, without: false })
+            Ok(InForce { invented, register, book, without: false })
         }
         Err(_) if without && named.is_none() => {
             let mut register = assemble(job.as_ref(), Some(&frozen), day);
@@ -182,7 +167,7 @@ pub fn of(
             register.people.retain(|p| frozen.book.person(&p.id).is_some());
             register.book = "the book as it was at issue".to_owned();
             register.frozen.clone_from(&register.instruments);
-            Ok(InForce { invented, unit, register, book: None, without: true })
+            Ok(InForce { invented, register, book: None, without: true })
         }
         Err(failure) => Err(failure),
     }

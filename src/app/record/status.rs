@@ -379,12 +379,15 @@ pub fn for_lead(
     for found in &state.founds {
         if found.disposition.is_none() {
             waits.push(format!(
-                "{} at operation {}, \"{}\": a lead decides how it goes on (tackwright dispose {number} {})",
-                found.number, found.operation, found.text, found.number
+                "{} at operation {}, \"{}\": a lead decides how it goes on: {}",
+                found.number,
+                found.operation,
+                found.text,
+                scene.decides_on(&found.number)
             ));
         } else if state.rejected(found) {
             waits.push(format!(
-                "{} at operation {}, \"{}\", was rejected: what takes its place is put into the job and issued (tackwright revise JOB), or a lead decides anew",
+                "{} at operation {}, \"{}\", was rejected: what takes its place is put into the job and issued (tackwright revise JOB --by LEAD --reason \"…\"), or a lead decides anew",
                 found.number, found.operation, found.text
             ));
         }
@@ -406,7 +409,7 @@ pub fn for_lead(
             }
             let place = format!("{}.{reading}", operation.number);
             waits.push(format!(
-                "reading {place} is {verdict}: put it right and read it again, then a lead decides (tackwright found {number} {place} \"…\")"
+                "reading {place} is {verdict}: put it right and read it again, then a lead decides (tackwright found {number} {place} \"…\" --by ID)"
             ));
         }
         for stop in state.stops(plan, operation) {
@@ -415,7 +418,7 @@ pub fn for_lead(
             }
             let again = if stop.passed { "" } else { "read again, or " };
             waits.push(format!(
-                "operation {}, {}: {again}a lead decides (tackwright found {number} {}.{} \"…\")",
+                "operation {}, {}: {again}a lead decides (tackwright found {number} {}.{} \"…\" --by ID)",
                 operation.number, stop.words, operation.number, stop.reading
             ));
         }
@@ -437,7 +440,7 @@ pub fn for_lead(
                 !register.people.is_empty() && scene.signers(operation, point, LEAD).is_empty()
             });
             if nobody.is_some() {
-                waits.push(format!("{place}: no lead of the shop book may sign it: each did the work, has signed, or is not with the shop by now. What a lead entered of it and another did is taken back (tackwright correct {number} ENTRY) and entered by whoever did it"));
+                waits.push(format!("{place}: no lead of the shop book may sign it: each did the work, has signed, or is not with the shop by now. What a lead entered of it and another did is taken back (tackwright correct {number} ENTRY --by LEAD --reason \"…\") and entered by whoever did it"));
                 continue;
             }
             waits.push(match barred.lets(scene, operation, point) {

@@ -228,6 +228,9 @@ fn read_well<'a>(
         return wrong(format!("{name} has not the verdict of its word"));
     }
     scene.dated(planned, &reading.text)?;
+    if let Some(lot) = &planned.lot {
+        scene.lots(lot, &reading.text)?;
+    }
     scene.in_time(operation, planned, chosen.as_ref().map(|(_, does)| *does))?;
     if scene.strict()
         && planned.limits.is_none()

@@ -71,6 +71,8 @@ pub struct Need {
     pub duty: Option<Percent>,
     /// Whether heat and lot numbers must be on record.
     pub traceable: bool,
+    /// Whether it is a steering weld: its filler has a lot of the book, where the book has lots.
+    pub steering: bool,
 }
 
 impl Need {
@@ -109,6 +111,7 @@ impl Need {
             single_pass_max: None,
             duty: None,
             traceable: false,
+            steering: false,
         }
     }
 

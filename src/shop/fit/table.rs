@@ -241,14 +241,15 @@ pub fn fit(book: &Book, need: &Need, named: Option<&str>, on: NaiveDate) -> (Joi
     (fit, sources)
 }
 
-/// A traceable joint needs filler and metal with numbers in the book.
+/// A traceable joint needs filler and metal with numbers in the book, a steering weld the filler
+/// where the book has lots: none other is taken when it is written down.
 fn traceability(book: &Book, need: &Need, on: NaiveDate) -> Vec<Finding> {
     use crate::reference::metal::squeezed;
-    if !need.traceable {
+    if !need.traceable && (!need.steering || book.lot.is_empty()) {
         return Vec::new();
     }
     let mut found = Vec::new();
-    let steels = need.steels.iter().map(|(name, _)| ("metal", name));
+    let steels = need.steels.iter().filter(|_| need.traceable).map(|(name, _)| ("metal", name));
     for (what, name) in need.filler.iter().map(|f| ("filler", f)).chain(steels) {
         let same: Vec<_> =
             book.lot.iter().filter(|l| squeezed(&l.designation.value) == squeezed(name)).collect();

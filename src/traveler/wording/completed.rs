@@ -283,7 +283,9 @@ fn signature(meaning: &str, signed: &[&Signed]) -> Option<Signature> {
                 format!("; {}", s.mark.rests_on.join(", "))
             };
             let what = if s.seen_by.is_some() { "" } else { "signed in the record, " };
-            format!("{meaning}: {what}entry {}, {}{rests_on}", s.mark.n, s.how)
+            let entered = s.mark.entered.as_ref().map(|at| format!("; entered {}", moment(at)));
+            let entered = entered.unwrap_or_default();
+            format!("{meaning}: {what}entry {}, {}{rests_on}{entered}", s.mark.n, s.how)
         }),
         at: moment(&last.mark.at),
     })

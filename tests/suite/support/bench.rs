@@ -179,6 +179,20 @@ pub(crate) fn told(choice: &Json) -> String {
     format!("{}{paper}", choice["word"].as_str().unwrap())
 }
 
+/// The plate and the odometer of the unit of the truck's job.
+pub(crate) const UNIT: &str = "UV-7-114, 84 210 mi";
+
+/// What a box of words is answered with: the unit is the one of the job.
+fn text_of(id: &str) -> String {
+    match id {
+        "identity" => UNIT,
+        "meter" => "84 230 mi",
+        id if id == "lot" || id.starts_with("lot.") => "7A-4471",
+        _ => "as told",
+    }
+    .to_owned()
+}
+
 /// A value that conforms, as far as the paper says what does, and what it is read with.
 pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
     let word = reading["choices"].as_array().and_then(|c| c.iter().find(|c| c["does"] == "conforms"));
@@ -187,7 +201,7 @@ pub(crate) fn good(reading: &Json) -> (String, Option<&'static str>) {
     let usual = usual("least").zip(usual("most")).map(|(least, most)| (least + most) / 2.0);
     match (word, limits["kind"].as_str()) {
         (Some(word), _) => (told(word), None),
-        (_, None) => ("as told".to_owned(), None),
+        (_, None) => (text_of(reading["id"].as_str().unwrap_or_default()), None),
         (_, Some("angle")) => {
             let end = |name: &str| limits[name]["si"].as_f64();
             let middle = end("lower").zip(end("upper")).map(|(low, high)| (low + high) / 2.0);

@@ -1,7 +1,7 @@
 //! A value that is asked back: far from the others, from its plan, from what can be.
 
 use super::super::desk::{Actor, Desk};
-use super::super::{recompute, refused, unit_seen};
+use super::super::{recompute, refused};
 use super::{Ask, Taken};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
@@ -9,7 +9,7 @@ use crate::quantity::{Kind, Quantity, Style};
 use crate::record::entry::{Correction, Measured, SLACK};
 use crate::record::frozen::{Limits, Operation, Reading};
 use crate::record::people::Instrument;
-use crate::record::{agree, expected, hours, written};
+use crate::record::{agree, expected, hours, unit_seen, written};
 
 /// A value beside what was read and done before it, unless somebody is sure of it.
 pub(super) fn beside_what_was_read(
@@ -22,8 +22,7 @@ pub(super) fn beside_what_was_read(
     if ask.sure {
         return Ok(());
     }
-    unit_seen::same(desk, operation, reading, &ask.text)
-        .map_err(|p| refused(p.help(surely(desk, ask, actor))))?;
+    same_unit(desk, operation, reading, &ask.text).map_err(|p| refused(p.help(surely(desk, ask, actor))))?;
     if ask.corrects.is_none() {
         let over = desk.scene(actor).over_later_work(operation, &reading.id);
         over.map_err(|p| refused(p.help(surely(desk, ask, actor))))?;
@@ -33,6 +32,15 @@ pub(super) fn beside_what_was_read(
         .and_then(|()| desk.scene(actor).since_arc(operation, reading, read))
         .and_then(|()| hours::watched(&desk.plan, &desk.entries, &reading.id, read, &actor.at))
         .map_err(|p| refused(p.help(surely(desk, ask, actor))))
+}
+
+/// What is read of the unit beside the job, and beside what was read of it before.
+fn same_unit(desk: &Desk, operation: &Operation, reading: &Reading, text: &str) -> Result<(), Diagnostic> {
+    let why = unit_seen::unlike(&desk.plan, &desk.state, (operation, reading), text, u64::MAX);
+    let Some(why) = why else { return Ok(()) };
+    Err(Diagnostic::error("L301", format!("{}.{}: {why}", operation.number, reading.id))
+        .rule("the unit at the work is the one of the job, and its odometer runs forward, as far as it was driven")
+        .help("look at the plate and the odometer again; if the job file has it wrong, revise it"))
 }
 
 /// A value beside what the plan expects, unless somebody is sure of it, and beside what is
@@ -46,7 +54,8 @@ pub(super) fn beside_the_plan(
 ) -> Result<(), Failure> {
     let reading = taken.reading;
     if let Some(read) = taken.read.filter(|_| !ask.sure && desk.plan.rules >= expected::SINCE) {
-        plausible(reading, limits, read).map_err(|p| refused(p.help(surely(desk, ask, actor))))?;
+        plausible(reading, limits, read, desk.plan.rules)
+            .map_err(|p| refused(p.help(surely(desk, ask, actor))))?;
     }
     possible(reading.replaces.as_deref(), taken.read).map_err(refused)?;
     match taken.read {
@@ -102,8 +111,13 @@ fn like(
 }
 
 /// A value beside what is expected of it.
-fn plausible(reading: &Reading, limits: Option<Limits>, read: Quantity) -> Result<(), Diagnostic> {
-    let Some(why) = expected::far(reading, limits, read) else { return Ok(()) };
+fn plausible(
+    reading: &Reading,
+    limits: Option<Limits>,
+    read: Quantity,
+    rules: u32,
+) -> Result<(), Diagnostic> {
+    let Some(why) = expected::far(reading, limits, read, rules) else { return Ok(()) };
     Err(Diagnostic::error("L174", format!("{}: {why}", reading.label))
         .rule("a value far from what is expected is asked back")
         .help("look at the instrument, the unit, the point and the sign, and read again"))

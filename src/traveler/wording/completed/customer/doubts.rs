@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use super::super::super::super::document::{Exception, Section, Waiver};
 use super::super::Facts;
 use super::corrected::{CORRECTED, STOPPED, TURNED};
-use super::exceptions::{FOUND, HARDLY_TRUE, LATER, OWN_PROCEDURES, PIN_ELSEWHERE, SEEN, TESTER};
+use super::exceptions::{
+    ALL_THE_SAME, BACK_DATED, FOUND, HARDLY_TRUE, LATER, OWN_PROCEDURES, PIN_ELSEWHERE, SEEN, TESTER,
+};
 use super::prints::{NOT_MEASURED, VOID};
 use super::{decision, sentence};
 use crate::record::entry::Measured;
@@ -30,7 +32,12 @@ const TOLD: &[&str] = &[
     STOPPED,
     SEEN,
     VOID,
+    ALL_THE_SAME,
+    BACK_DATED,
 ];
+
+/// Signatures and decisions that are named one by one.
+const NAMED: usize = 6;
 
 /// Those that speak against nothing: how the log was kept, told in section 4.
 const QUIET: &[&str] = &[CORRECTED, LATER];
@@ -167,12 +174,37 @@ fn of_who_made_entries(exceptions: &Section<Exception>) -> Vec<String> {
         ),
         any("Entered without", "entries were made without the shop book"),
         any(HARDLY_TRUE, "times are stated that can hardly be true"),
+        (!of(exceptions, BACK_DATED).is_empty()).then(|| {
+            let what: Vec<String> =
+                places(BACK_DATED).iter().filter_map(|p| p.split(", entry").next()).map(lower).collect();
+            format!("{} stated hours before entered", were(&what))
+        }),
+        any(ALL_THE_SAME, "readings far off what the job states were entered all the same"),
         any(SEEN, "signatures on paper were entered by the word of somebody who saw them"),
         any(VOID, "a print at full size was not true to scale"),
     ]
     .into_iter()
     .flatten()
     .collect()
+}
+
+/// What was given, and how many more, as the subject of a sentence: `H4 and H5 were`.
+fn were(what: &[String]) -> String {
+    let named: Vec<&String> = what.iter().take(NAMED).collect();
+    let more = what.len() - named.len();
+    match (named.as_slice(), more) {
+        ([one], 0) => format!("{one} was"),
+        (named, 0) => format!("{} were", listed(named)),
+        (named, more) => format!(
+            "{} and {more} more were",
+            named.iter().map(|one| one.as_str()).collect::<Vec<_>>().join(", ")
+        ),
+    }
+}
+
+/// A word in the middle of a sentence: what is no number of a point begins small.
+fn lower(text: &str) -> String {
+    text.replacen("The ", "the ", 1)
 }
 
 /// `A`, `A and B`, `A, B and C`.

@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 use super::super::super::super::document::{Document, Exception, FoundEntry, Section};
 use super::super::{Facts, day, moment};
 use super::corrected::corrected;
+use super::later;
 use super::prints::{unmeasured_sheets, void_prints};
 use super::{Taken, figure_read, made_again, photo, rested, sentence, taken, unqualified};
 use crate::plan::Words;
 use crate::quantity::Kind;
 use crate::record::Entry;
-use crate::record::entry::{Action, WITHOUT_BOOK};
+use crate::record::entry::Action;
 use crate::record::fallen::Fallen;
 use crate::record::frozen::{Operation, Point};
 use crate::record::hours;
@@ -32,12 +33,16 @@ pub(super) const OWN_PROCEDURES: &str = "Procedures of the shop's own";
 pub(super) const STOP_RULE: &str = "Stop rule";
 /// Kind of a signature somebody else saw on paper.
 pub(super) const SEEN: &str = "Signed on paper";
+/// Kind of a reading that is hardly right.
+pub(super) const ALL_THE_SAME: &str = "Entered all the same";
 /// Kind of a test by somebody who is not certified for it.
 pub(super) const TESTER: &str = "Tester without a certificate";
 /// Kind of what was not written down as it was done.
 pub(super) const LATER: &str = "Written down at another time";
 /// Kind of what is signed by a PIN that what was issued does not bear out.
 pub(super) const PIN_ELSEWHERE: &str = "Signed with another PIN";
+/// Kind of what somebody answers for and entered hours after the time stated for it.
+pub(super) const BACK_DATED: &str = "Stated hours before it was entered";
 /// Kind of a time that can hardly be true.
 pub(super) const HARDLY_TRUE: &str = "Time that can hardly be true";
 /// Such times that are named one by one.
@@ -54,6 +59,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(facts.state.founds.iter().map(|f| found(facts, f)));
     rows.extend(document.found.iter().flat_map(|sheet| &sheet.entries).map(found_before));
     rows.extend(departures(facts));
+    rows.extend(later::all_the_same(facts));
     rows.extend(stop_rules(facts));
     rows.extend(rested::rows(facts));
     rows.extend(made_again::rows(facts));
@@ -69,7 +75,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<Excepti
     rows.extend(makers_figures(document, facts));
     rows.extend(unmeasured_sheets(facts));
     rows.extend(void_prints(facts));
-    rows.extend(other_times(facts));
+    rows.extend(later::rows(facts));
     rows.extend(corrected(facts));
     rows.sort_by_key(|r| !r.open);
     let open = rows.iter().filter(|r| r.open).count();
@@ -539,35 +545,6 @@ fn makers_figures(document: &Document, facts: &Facts<'_>) -> Vec<Exception> {
             format!("{head}: {}.", list.iter().map(said).collect::<Vec<_>>().join("; ")),
             "number of the operation in brackets".to_owned(),
         ));
-    }
-    rows
-}
-
-/// What was written down later, or without the shop book.
-fn other_times(facts: &Facts<'_>) -> Vec<Exception> {
-    let mut rows = Vec::new();
-    let list = |which: &dyn Fn(&&Entry) -> bool| -> Vec<String> {
-        facts.entries.iter().filter(which).map(|e| e.n.to_string()).collect()
-    };
-    let without = list(&|e| e.book.as_deref() == Some(WITHOUT_BOOK));
-    if !without.is_empty() {
-        rows.push(Exception {
-            kind: "Entered without the shop book".to_owned(),
-            what: format!("Entries {}.", without.join(", ")),
-            reason: "Persons, tests and calibrations were not looked up.".to_owned(),
-            ..Exception::default()
-        });
-    }
-    let later = list(&|e| e.entered_later().is_some());
-    if !later.is_empty() {
-        let shown = later.iter().take(12).cloned().collect::<Vec<_>>().join(", ");
-        let more = if later.len() > 12 { format!(" and {} more", later.len() - 12) } else { String::new() };
-        rows.push(Exception {
-            kind: LATER.to_owned(),
-            what: format!("{}: {shown}{more}.", counted(later.len(), "entry", "entries")),
-            reason: "The time stated is not the clock's; both stand in the log.".to_owned(),
-            ..Exception::default()
-        });
     }
     rows
 }

@@ -8,6 +8,7 @@ mod bars;
 mod corrected;
 mod doubts;
 mod exceptions;
+mod later;
 mod made_again;
 mod outcome;
 mod parts;

@@ -38,8 +38,11 @@ pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Secti
     }
 }
 
+/// Label of the odometer as the unit came in.
+const RECEIVED: &str = "meter as received";
+
 fn head(document: &Document, facts: &Facts<'_>) -> Vec<Fact> {
-    const KEPT: &[&str] = &["unit", "customer", "identification", ORDER, ORDER_CONTACT, "meter as received"];
+    const KEPT: &[&str] = &["unit", "customer", "identification", ORDER, ORDER_CONTACT, RECEIVED];
     let mut list: Vec<Fact> = document
         .head
         .facts
@@ -47,6 +50,11 @@ fn head(document: &Document, facts: &Facts<'_>) -> Vec<Fact> {
         .filter(|f| KEPT.contains(&f.label.as_str()) && f.value.is_some())
         .cloned()
         .collect();
+    // What was read as the unit came in, and not what its job had before.
+    let read = odometer_at(facts, odometer::AS_FOUND);
+    if let Some((fact, read)) = list.iter_mut().find(|f| f.label == RECEIVED).zip(read) {
+        fact.value = Some(read.text);
+    }
     if let Some(meter) = meter(facts) {
         list.push(Fact::new("meter as left", meter.text));
     }
@@ -331,8 +339,28 @@ fn joints(facts: &Facts<'_>) -> Option<Words> {
 
 /// What the odometer showed at hand-over.
 fn meter(facts: &Facts<'_>) -> Option<Odometer> {
-    let read = taken(facts).filter(|t| !t.operation.deferred && t.stem() == odometer::AS_LEFT).last()?;
+    odometer_at(facts, odometer::AS_LEFT)
+}
+
+/// What an odometer showed in a box of this name, before hand-over.
+fn odometer_at(facts: &Facts<'_>, stem: &str) -> Option<Odometer> {
+    let read = taken(facts).filter(|t| !t.operation.deferred && t.stem() == stem).last()?;
     odometer::read(&read.measured.text)
+}
+
+/// Follow-ups that are done, each with its day.
+fn done_since(facts: &Facts<'_>) -> Option<Words> {
+    let done = facts.plan.operations.iter().filter(|o| is_done(facts, o)).filter_map(|o| {
+        let last = facts.state.marks(&o.key).max_by_key(|mark| mark.n)?;
+        Some(format!("{} ({}, {})", o.title, day(&last.at), last.by.name))
+    });
+    let done: Vec<String> = done.collect();
+    (!done.is_empty()).then(|| Words::default().strong("Done since. ").then(format!("{}.", done.join("; "))))
+}
+
+/// Whether work after hand-over is done and signed.
+fn is_done(facts: &Facts<'_>, operation: &Operation) -> bool {
+    operation.deferred && facts.state.lacking(operation).is_empty()
 }
 
 /// Every distance a follow-up names, in the order it names them.
@@ -364,6 +392,7 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
     let deferred = || facts.plan.operations.iter().filter(|o| o.deferred);
     let first = deferred().flat_map(distances).min_by(|a, b| a.value.total_cmp(&b.value));
     let rows: Vec<ComeBack> = deferred()
+        .filter(|operation| !is_done(facts, operation))
         .map(|operation| {
             let mut all = distances(operation);
             // What names no distance is done on the first visit.
@@ -371,8 +400,8 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
                 all.extend(first.clone());
             }
             let at = |d: &Odometer| {
-                let meter = meter.as_ref().filter(|m| m.unit == d.unit)?;
-                Some(format!("{} {}", thousands(meter.value + d.value), d.unit))
+                let meter = meter.as_ref()?;
+                Some(format!("{} {}", thousands(meter.value + d.in_unit(meter.unit)), meter.unit))
             };
             ComeBack {
                 task: operation.title.clone(),
@@ -383,10 +412,11 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
                 },
                 meter: match all.as_slice() {
                     [] => String::new(),
-                    list => list.iter().map(at).collect::<Option<Vec<_>>>().map_or_else(
-                        || if meter.is_some() { "counts in another unit" } else { "not read" }.to_owned(),
-                        |all| all.join(" to "),
-                    ),
+                    list => list
+                        .iter()
+                        .map(at)
+                        .collect::<Option<Vec<_>>>()
+                        .map_or_else(|| "not read".to_owned(), |all| all.join(" to ")),
                 },
             }
         })
@@ -397,7 +427,9 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
         .iter()
         .flat_map(Operation::readings)
         .any(|r| super::stem(&r.id) == odometer::AS_LEFT);
-    let notes = match (&meter, rows.is_empty()) {
+    let since = done_since(facts);
+    let mut notes = match (&meter, rows.is_empty()) {
+        (_, true) if since.is_some() => vec![Words::plain("Nothing is left to come back for.")],
         (_, true) => vec![Words::plain("The plan of this job has no work after hand-over.")],
         (Some(meter), _) => vec![Words::plain(format!(
             "Whichever comes first. Counted from {} on the odometer as it was left.",
@@ -410,6 +442,7 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
             "Whichever comes first. The odometer was NOT READ at hand-over: count from the day you got it back.",
         )],
     };
+    notes.extend(since);
     Section { notes, rows }
 }
 
