@@ -209,7 +209,7 @@ pub fn problem_in(problem: &Diagnostic, sources: &[SourceText]) {
         help.push(format!("expected: {}", problem.expected));
     }
     if !problem.example.is_empty() {
-        help.push(format!("write: {}", problem.example));
+        help.extend(problem.to_write().iter().map(|line| format!("write: {line}")));
     }
     help.extend(problem.help.iter().cloned());
     let source =

@@ -202,6 +202,11 @@ pub const CODES: &[Code] = &[
     own("J285", "a weld on what steers or springs"),
     own("J299", "a number has no room in the head of a page"),
     own("J300", "old welds come off a tube whose wall nobody stated"),
+    own("J305", "a carbon equivalent is below the carbon the steel's name has"),
+    own("J306", "neither steel of a pad's weld is that of its tube"),
+    own("J307", "a seam that steers is welded less deep than it is cut"),
+    own("J308", "an axle falls further than its springs let it"),
+    own("J309", "what a lift does to the steering is brought back by no work"),
     own("J310", "the key of the book is under another shop's name than the job"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
@@ -526,7 +531,7 @@ pub fn meaning(code: &str) -> Option<&'static str> {
 
 /// What bars the work as it is planned though the paper may be issued: nobody who may do
 /// or sign something, no procedure, machine or tool for it.
-const BEFORE_WORK: &[&str] = &["J105", "J120"];
+const BEFORE_WORK: &[&str] = &["J105", "J120", "J309"];
 
 /// Whether a warning is to be settled before the work starts: one of these, or one of
 /// what the comparison with the shop book says.

@@ -139,6 +139,26 @@ impl Diagnostic {
         self
     }
 
+    /// What is to be written, a line of the file each: of `a = "1" and b = "2"` two lines.
+    #[must_use]
+    pub fn to_write(&self) -> Vec<&str> {
+        let assigns = |text: &str| {
+            text.split_once(" = ").is_some_and(|(key, _)| {
+                !key.is_empty() && key.chars().all(|c| c.is_ascii_lowercase() || c == '_')
+            })
+        };
+        let mut lines = Vec::new();
+        let mut rest = self.example.as_str();
+        // Between two ways stands an "or": they stay one line.
+        let several = assigns(rest) && !rest.contains(" or ");
+        while let Some((line, next)) = rest.split_once(" and ").filter(|(_, next)| several && assigns(next)) {
+            lines.push(line);
+            rest = next;
+        }
+        lines.push(rest);
+        lines
+    }
+
     /// The same where a reason in the file sets it aside: what would stop the issue is told
     /// then, with that reason; it is never passed over. What can't be stays as it is.
     #[must_use]

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use super::figures::JobFigures;
 use super::selected::{Selected, Selection, What};
 use crate::diagnostic::{Diagnostic, Report, nearest};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
-use crate::job::model::{Act, HoldRule, Joint, OwnOperation};
+use crate::job::model::{Act, HoldRule, Joint, OwnOperation, Work};
 
 /// Stops at work on parts the job does not list, which prints without a single
 /// figure of them, and at parts of the job that no work asks for.
@@ -77,6 +78,41 @@ pub(super) fn compare(job: &JobFile, selection: &Selection<'_>, report: &mut Rep
     }
     for own in &job.operation {
         names_its_joints(job, own, report);
+    }
+}
+
+/// Concerns that only work of their own brings back: the operation that reads it as left, and
+/// the procedure that brings it in.
+const PROVED_BY: &[(&str, &str, &str)] = &[("steering-link", "bump-steer", "linkage")];
+
+/// Tells what a hold settles in words and no operation of the job reads as left.
+pub(super) fn unproved(job: &JobFile, figures: &JobFigures, selection: &Selection<'_>, report: &mut Report) {
+    for concern in &figures.concerns {
+        let Some((_, proof, procedure)) = PROVED_BY.iter().find(|(name, ..)| *name == concern.name) else {
+            continue;
+        };
+        let here = |s: &&Selected<'_>| s.components.iter().any(|c| c.id() == concern.component);
+        if selection.operations.iter().filter(here).any(|s| s.id == *proof) {
+            continue;
+        }
+        let works = |w: &&Work| w.on.iter().any(|on| *on.value.0 == *concern.component);
+        let Some(work) = job.work.iter().find(works) else { continue };
+        let what = concern.text.split(". Settle").next().unwrap_or_default();
+        report.push(
+            Diagnostic::warning(
+                "J309",
+                format!(
+                    "{}: {what}; a hold has the remedy named, and no operation of this job fits it or reads it as left",
+                    concern.component
+                ),
+            )
+            .at(Some(work.procedure.span.clone()))
+            .key(work.procedure.key.clone())
+            .expected(format!(
+                "procedure \"{procedure}\" on it as well: the remedy fitted, hoses of their length, travel and bump steer read"
+            ))
+            .example(format!("[[work]] with procedure = \"{procedure}\" and on = [\"{}\"]", concern.component)),
+        );
     }
 }
 
@@ -192,8 +228,8 @@ fn unasked(
     if uses.contains(&*usage.0) {
         return;
     }
-    let near = nearest(&usage.0, uses.iter().copied())
-        .or_else(|| if uses.len() == 1 { uses.first().copied() } else { None });
+    // The only use that is left is no slip of this one: wheel nuts are no bolted part.
+    let near = nearest(&usage.0, uses.iter().copied());
     let known = uses.iter().copied().collect::<Vec<_>>().join(", ");
     let expected = if known.is_empty() {
         format!("no {what} here: no operation on its component works on one")
@@ -245,9 +281,18 @@ fn rests_on_work(problem: &Diagnostic) -> bool {
 /// Keeps of a report what does not rest on a name that is told as unknown: of all work, or
 /// of the table it stands in.
 pub fn settle_names_first(report: &mut Report) {
-    let unknown = |p: &&Diagnostic| matches!(p.code, "J104" | "J201" | "J202" | "J203" | "J204");
+    // A table of a name nobody knows is one that is missing.
+    let unread = |p: &Diagnostic| p.code == "J003" && !p.key.contains('.');
+    let unknown =
+        |p: &&Diagnostic| matches!(p.code, "J013" | "J104" | "J201" | "J202" | "J203" | "J204") || unread(p);
+    let nobody = report.problems.iter().any(|p| p.code == "J015" && p.key.contains(".role"));
     let table = |p: &Diagnostic| p.key.split('.').next().unwrap_or_default().to_owned();
     let unnamed: Vec<String> = report.problems.iter().filter(unknown).map(table).collect();
-    let work = unnamed.iter().any(|table| table.starts_with("work["));
+    let work = unnamed.iter().any(|table| table.starts_with("work[")) || report.problems.iter().any(unread);
     report.problems.retain(|p| !rests_on_work(p) || !(work || unnamed.contains(&table(p))));
+    // Whoever has a role with a slip in it is not missing.
+    report.problems.retain(|p| !(nobody && matches!(p.code, "J105" | "J113")));
+    // Two threads differ as long as one of them is none.
+    let thread = report.problems.iter().any(|p| p.code == "J174");
+    report.problems.retain(|p| !(thread && p.code == "J183" && p.key.ends_with(".thread")));
 }

@@ -22,11 +22,11 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     let mut report = Report::new();
     let mut selection = Selection::default();
     let mut seen = Conditions { job, figures, seen: BTreeMap::new() };
-    for wanted in wanted(job, library, &mut report) {
+    for mut wanted in wanted(job, library, &mut report) {
         let Some(operation) = library.operations.get(&wanted.operation) else { continue };
-        match holds(operation, &wanted.components, &mut seen) {
-            Ok(false) => continue,
-            Ok(true) => {}
+        match concerned(operation, &wanted.components, &mut seen) {
+            Ok(components) if components.is_empty() => continue,
+            Ok(components) => wanted.components = components,
             Err(problem) => report.push(problem),
         }
         selection.operations.push(wanted.selected(operation, selection.operations.len()));
@@ -37,6 +37,7 @@ pub fn select<'a>(job: &'a JobFile, library: &'a Library, figures: &JobFigures) 
     selection.settle(figures, &listed);
     selection.states = states(&selection, library);
     listed::compare(job, &selection, &mut report);
+    listed::unproved(job, figures, &selection, &mut report);
     (selection, report)
 }
 
@@ -255,13 +256,14 @@ impl<'a> Conditions<'a> {
     }
 }
 
-/// Whether an operation's condition holds on any of its components.
-fn holds<'a>(
+/// The components an operation's condition holds on: what is shared by a steered axle and
+/// one that does not steer asks nothing of the other's steering.
+fn concerned<'a: 'b, 'b>(
     operation: &Operation,
     components: &[Component<'a>],
-    seen: &mut Conditions<'a>,
-) -> Result<bool, Diagnostic> {
-    let Some(when) = &operation.row.when else { return Ok(true) };
+    seen: &mut Conditions<'b>,
+) -> Result<Vec<Component<'a>>, Diagnostic> {
+    let Some(when) = &operation.row.when else { return Ok(components.to_vec()) };
     let environment = text::environment();
     let failed = |e: minijinja::Error| {
         Diagnostic::error("P009", format!("the condition \"{}\" can't be answered: {e}", when.value))
@@ -271,12 +273,13 @@ fn holds<'a>(
             .example("when = \"c.driven\"")
     };
     let expression = environment.compile_expression(&when.value).map_err(failed)?;
+    let mut concerned = Vec::new();
     for component in components {
         if expression.eval(seen.of(*component)).map_err(failed)?.is_true() {
-            return Ok(true);
+            concerned.push(*component);
         }
     }
-    Ok(false)
+    Ok(concerned)
 }
 
 fn add_own<'a>(job: &'a JobFile, selection: &mut Selection<'a>, report: &mut Report) {

@@ -151,7 +151,7 @@ pub fn environment_in(units: Units) -> Environment<'static> {
 
 /// Names a text may use besides figures.
 const ROOTS: &[(&str, &[&str])] = &[
-    ("unit", &["name", "welded"]),
+    ("unit", &["name", "welded", "wheels_stay"]),
     (
         "c",
         &[
@@ -169,6 +169,7 @@ const ROOTS: &[(&str, &[&str])] = &[
             "lifting",
             "short_arc",
             "construction",
+            "brakes",
             "tube",
         ],
     ),

@@ -291,6 +291,26 @@ fn unit_first(kind: Kind, text: &str) -> Vec<String> {
     vec![format!("{} {}", number.trim(), symbol.trim())]
 }
 
+/// A value whose unit is a multiple nobody knows here, in the one it is a multiple of: with
+/// its digits alone it would be another value. A ton of mass is either ton.
+fn of_another_size(kind: Kind, number: &str, word: &str) -> Option<Vec<String>> {
+    const POUNDS: f64 = 2000.0;
+    const MULTIPLES: [(char, f64); 2] = [('k', 1e3), ('M', 1e6)];
+    const OF: [&str; 5] = ["V", "A", "N", "Pa", "J"];
+    let ton = kind == Kind::Mass && matches!(word.to_lowercase().as_str(), "ton" | "tons");
+    let of = word.get(1..).filter(|of| OF.contains(of) && unit::find(kind, of).is_some());
+    let factor = MULTIPLES.iter().find(|(prefix, _)| word.starts_with(*prefix)).map(|(_, factor)| *factor);
+    let multiple = of.zip(factor).filter(|_| unit::find(kind, word).is_none());
+    if !ton && multiple.is_none() {
+        return None;
+    }
+    let Ok(value) = number.parse::<f64>() else { return Some(Vec::new()) };
+    Some(match multiple {
+        Some((of, factor)) => vec![format!("{} {of}", value * factor)],
+        None => vec![format!("{} lb", value * POUNDS), format!("{number} t")],
+    })
+}
+
 /// A number whose unit is missing, of another kind, misspelt, or followed by words.
 fn with_unit(kind: Kind, text: &str) -> Vec<String> {
     let (value, limit) = text.split_once('±').map_or((text, None), |(v, l)| (v, Some(l)));
@@ -309,6 +329,9 @@ fn with_unit(kind: Kind, text: &str) -> Vec<String> {
         each.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, number)| number)
     });
     let word = written.split([' ', ',', ';', '(']).next().unwrap_or_default();
+    if let Some(worked) = of_another_size(kind, number, word) {
+        return worked;
+    }
     let known = |symbol: &str| (!symbol.is_empty()).then(|| unit::find(kind, symbol)).flatten().is_some();
     let wanted: Vec<String> = if known(written) {
         vec![written.to_owned()]

@@ -9,6 +9,7 @@ pub mod metal;
 pub mod nut;
 pub mod other_metal;
 pub mod process;
+pub mod steel_name;
 pub mod thread;
 pub mod thread_table;
 pub mod thread_tolerance;

@@ -22,6 +22,8 @@ pub enum OtherMetal {
     Magnesium,
     /// Nickel and its alloys.
     Nickel,
+    /// Steel with sulphur or lead to break its chips: it cracks as it cools.
+    FreeCutting,
 }
 
 impl OtherMetal {
@@ -36,6 +38,7 @@ impl OtherMetal {
             Self::Titanium => "titanium",
             Self::Magnesium => "magnesium",
             Self::Nickel => "a nickel alloy",
+            Self::FreeCutting => "free-cutting steel, which cracks as its weld cools",
         }
     }
 
@@ -82,6 +85,17 @@ const STARTS: &[(&str, OtherMetal)] = &[
     ("engjs", OtherMetal::CastIron),
     ("engjl", OtherMetal::CastIron),
     ("engjm", OtherMetal::CastIron),
+    ("a47", OtherMetal::CastIron),
+    ("a48", OtherMetal::CastIron),
+    ("a197", OtherMetal::CastIron),
+    ("a220", OtherMetal::CastIron),
+    ("a278", OtherMetal::CastIron),
+    ("a536", OtherMetal::CastIron),
+    ("gjl", OtherMetal::CastIron),
+    ("gjm", OtherMetal::CastIron),
+    ("gjs", OtherMetal::CastIron),
+    ("gtw", OtherMetal::CastIron),
+    ("gts", OtherMetal::CastIron),
     ("ggg", OtherMetal::CastIron),
     ("gg1", OtherMetal::CastIron),
     ("gg2", OtherMetal::CastIron),
@@ -137,12 +151,62 @@ pub fn family(name: &str) -> Option<OtherMetal> {
         .filter_map(|before| squeezed.strip_prefix(before))
         .find(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
         .unwrap_or(&squeezed);
+    if let Some(family) = patterned(&lower, bare) {
+        return Some(family);
+    }
     numbered(bare).or_else(|| {
         let start = |of: &str| STARTS.iter().find(|(start, _)| of.starts_with(start));
         // A number of EN 10088 has its point: 1.4301.
         let by_number = || lower.trim().starts_with("1.4").then_some(OtherMetal::Stainless);
         start(&squeezed).map(|(_, family)| *family).or_else(by_number)
     })
+}
+
+/// Five digits of malleable iron (ASTM A47 and A220).
+const MALLEABLE: &[&str] =
+    &["32510", "35018", "40010", "45006", "45008", "50005", "60004", "70003", "80002", "90001"];
+
+/// Casting alloys of aluminium (Aluminum Association), told from steels by their temper.
+const CAST: &[&str] = &["a319", "319", "a356", "356", "a357", "357", "a380", "380", "a535", "535"];
+
+/// The family of a designation whose shape tells it: `65-45-12` of ductile iron (ASTM A536),
+/// `C36000` of copper (UNS), `17-4PH`, `A356-T6`, `12L14`.
+fn patterned(lower: &str, bare: &str) -> Option<OtherMetal> {
+    let parts: Vec<&str> = lower.trim().split('-').collect();
+    let digits = |text: &str, most: usize| {
+        (2..=most).contains(&text.len()) && text.chars().all(|c| c.is_ascii_digit())
+    };
+    if let [tensile, yielding, stretch] = parts.as_slice()
+        && digits(tensile, 3)
+        && digits(yielding, 3)
+        && digits(stretch, 2)
+    {
+        return Some(OtherMetal::CastIron);
+    }
+    if MALLEABLE.contains(&bare) {
+        return Some(OtherMetal::CastIron);
+    }
+    let copper = bare.strip_prefix('c').is_some_and(|n| digits(n, 5) && matches!(n.len(), 3 | 5));
+    if copper {
+        return Some(OtherMetal::Copper);
+    }
+    if let [chromium, nickel] = parts.as_slice()
+        && digits(chromium, 2)
+        && nickel.ends_with("ph")
+    {
+        return Some(OtherMetal::Stainless);
+    }
+    if let [alloy, temper] = parts.as_slice()
+        && CAST.contains(alloy)
+        && temper.starts_with(TEMPERS)
+    {
+        return Some(OtherMetal::Aluminium);
+    }
+    // Series 11 and 12 of SAE J403: sulphur; an L for lead stands between the numbers.
+    let free = bare.len() >= 4
+        && (bare.starts_with("11") || bare.starts_with("12"))
+        && bare.get(2..).is_some_and(|rest| digits(rest.trim_start_matches('l'), 2));
+    (free && bare != "1100").then_some(OtherMetal::FreeCutting)
 }
 
 /// The family of a designation by number, with or without `ER`, `E`, `R` before it and a
@@ -177,7 +241,7 @@ mod tests {
     /// A5.9, EN 10088-1, EN 1561, EN 1563.
     #[test]
     fn other_metals_are_known_by_their_names() {
-        use OtherMetal::{Aluminium, CastIron, Copper, Nickel, Stainless, Titanium};
+        use OtherMetal::{Aluminium, CastIron, Copper, FreeCutting, Nickel, Stainless, Titanium};
         for (name, family_of) in [
             ("6061-T6", Aluminium),
             ("AA 6061", Aluminium),
@@ -200,6 +264,17 @@ mod tests {
             ("GG25 cast iron", CastIron),
             ("EN-GJS-400-15", CastIron),
             ("ENiFe-CI", CastIron),
+            ("65-45-12", CastIron),
+            ("ASTM A47", CastIron),
+            ("32510", CastIron),
+            ("GTW-40", CastIron),
+            ("GJL-250", CastIron),
+            ("A356-T6", Aluminium),
+            ("C360", Copper),
+            ("C36000", Copper),
+            ("17-4PH", Stainless),
+            ("12L14", FreeCutting),
+            ("SAE 1144", FreeCutting),
             ("CuZn37", Copper),
             ("ERCuSi-A", Copper),
             ("Ti-6Al-4V", Titanium),

@@ -135,3 +135,4 @@ mod way_back_desk;
 mod way_back_truck;
 mod weld_rules;
 mod weld_symbols;
+mod work_under_weight;

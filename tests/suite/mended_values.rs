@@ -263,3 +263,62 @@ fn a_weld_that_is_asked_otherwise_starts_again() {
         assert!(welds > 1 && reopened.contains(asked), "{from}: {entry:#}");
     }
 }
+
+/// A proposal in a unit a thousand times another is worked out, or gives both it may be.
+#[test]
+fn a_multiple_of_a_unit_is_worked_out() {
+    let bench = Bench::new();
+    for (line, wanted) in [
+        (&["reckon", "convert", "mass=1 ton"][..], &["mass=\"2000 lb\"", "\"1 t\""][..]),
+        (&["reckon", "heat-input", "voltage=20 kV"], &["voltage=\"20000 V\""]),
+    ] {
+        let said = bench.run(line);
+        for part in wanted {
+            assert!(said.code != 0 && said.err.contains(part), "{line:?}: {}", said.err);
+        }
+    }
+}
+
+/// Two keys are two lines of a file; an only use that is left is no slip of another; what one
+/// unknown name explains is told once.
+#[test]
+fn what_is_to_be_written_can_be_typed() {
+    let bench = Bench::new();
+    let said = |from: &str, to: &str| {
+        bench.edit("job.toml", from, to);
+        let said = bench.run(&["check", "job.toml"]);
+        bench.edit("job.toml", to, from);
+        format!("{}{}", said.out, said.err)
+    };
+    let lines = |said: &str| {
+        said.lines()
+            .filter_map(|l| l.split_once("write: "))
+            .map(|(_, line)| line.to_owned())
+            .collect::<Vec<_>>()
+    };
+    let two = said("from = \"under\"", "from = \"over\"");
+    assert!(lines(&two).iter().all(|line| line.parse::<toml::Table>().is_ok()), "{two}");
+    assert!(lines(&two).contains(&"from = \"under\"".to_owned()), "{two}");
+    // A preheat that was stated is never proposed lower.
+    let close = said("interpass_max = \"400 degF\"", "interpass_max = \"240 degF\"");
+    assert!(!lines(&close).iter().any(|line| line.starts_with("preheat")), "{close}");
+    for (from, to) in [
+        ("procedure = \"knuckle-reindex\"", "procedure = \"knuckle reindex\""),
+        ("role = [\"inspector\"]", "role = [\"inspectr\"]"),
+    ] {
+        let one = said(from, to);
+        assert!(!one.contains("J216") && !one.contains("J105") && !one.contains("J113"), "{one}");
+    }
+    let thread = said("thread = \"9/16-18 UNF\"", "thread = \"9/16-20 UNF\"");
+    assert!(thread.contains("9/16-18 UNF\"?") && !thread.contains("J183"), "{thread}");
+}
+
+/// Nothing was ever issued into a folder that can't be made: no backup has it.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_cannot_be_made_is_another_place_to_name() {
+    let bench = Bench::new();
+    let said = bench.run(&["issue", "job.toml", "--out", "/proc/x", "--by", "LO"]);
+    assert!(said.code != 0 && said.err.contains("name another place"), "{}", said.err);
+    assert!(!said.err.contains("backup"), "{}", said.err);
+}

@@ -201,8 +201,8 @@ fn heads_of(station: &Value, number: &Value) -> Option<String> {
 
 /// What a hold says it signs for, and the words of an operation before it that prove it.
 const SIGNED: &[(&str, &[&str])] = &[
-    ("rakes proved", &["parking brake holds", "locks and frees by hand"]),
-    ("edal and parking brake proved", &["parking brake holds"]),
+    ("rakes proved", &["arking brake holds", "locks and frees by hand"]),
+    ("edal and parking brake proved", &["arking brake holds"]),
     ("pedal firm", &["pedal firm"]),
     ("not twisted", &["no hose twisted"]),
     ("tyres clear", &["tyre clearance"]),

@@ -134,6 +134,9 @@ impl RecordHost for System {
     }
 }
 
+/// Said of a place where the system lets nobody make a folder.
+pub(super) const NO_FOLDER: &str = "no folder can be made there, so nothing was written; name another place";
+
 /// A log file, locked against every other process while it is open.
 #[derive(Debug)]
 pub struct LogFile {
@@ -148,7 +151,11 @@ impl LogFile {
     /// If the system says no.
     pub fn open(path: &Path) -> io::Result<Self> {
         if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
-            std::fs::create_dir_all(folder)?;
+            // Nothing was ever there: no backup has it.
+            std::fs::create_dir_all(folder).map_err(|error| match error.kind() {
+                io::ErrorKind::NotFound => io::Error::new(error.kind(), NO_FOLDER),
+                _ => error,
+            })?;
         }
         let made = match std::fs::symlink_metadata(path) {
             Ok(found) if found.is_file() => false,

@@ -3,6 +3,7 @@
 
 use std::path::Path;
 
+use super::files::NO_FOLDER;
 use super::folder::{LOG, TRAVELERS};
 use super::journal::JOURNAL;
 use super::register::SHOP;
@@ -87,6 +88,7 @@ pub(super) fn words(path: &Path, error: &str) -> String {
         return format!("{said}. Name another place, or move that file away");
     }
     match purpose(path) {
+        Some(_) if error == NO_FOLDER => said,
         Some((what, way_out)) => {
             let way_out = still_there(error).unwrap_or(way_out);
             format!("{said}. It is {what}: {way_out}")
@@ -127,6 +129,8 @@ mod tests {
             }
         }
         assert_eq!(words(Path::new("x.bin"), "odd"), "x.bin: odd");
+        let said = words(Path::new("travelers/TW-1/log.jsonl"), NO_FOLDER);
+        assert!(said.contains("name another place") && !said.contains("backup"), "{said}");
     }
 
     #[test]

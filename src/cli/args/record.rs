@@ -15,16 +15,16 @@ use crate::term::Shows;
 #[derive(Debug, Subcommand)]
 pub enum Record {
     /// Initial operations, or tick safety steps, as done.
-    #[command(after_help = "Example: tackwright tick TW-2041 120.3 120 130 --by WO")]
+    #[command(after_help = "Example: tackwright tick TW-2041 210.1 210 220 --by WO")]
     Tick(Tick),
     /// Write a reading; it is judged at once, and what depends on it computed again.
     #[command(
-        after_help = "Example: tackwright measure TW-2041 170.first.left \"2.5 deg\" --with AF-2 --by LO"
+        after_help = "Example: tackwright measure TW-2041 480.first.left \"-5.3 deg\" --with AF-1 --by LO"
     )]
     Measure(Measure),
     /// Sign a hold, witness or review point.
     #[command(
-        after_help = "Example: tackwright sign TW-2041 H4 --by LO --as lead\n         tackwright sign TW-2041 W1 --by LO --as customer --nobody-came \"called 09:10, nobody by 09:40\""
+        after_help = "Example: tackwright sign TW-2041 H4 --by LO --as lead\n         tackwright sign TW-2041 W2 --by LO --as inspector --nobody-came \"called 09:10, nobody by 09:40\""
     )]
     Sign(Sign),
     /// Open a found condition; later holds stay shut until a lead decides.
@@ -42,7 +42,7 @@ pub enum Record {
     Photo(Photo),
     /// Enter what the 100 mm bars of a printed sheet at full size measured.
     #[command(
-        after_help = "Example: tackwright bars TW-2041 1a2b3c4d5 --across \"99.8 mm\" --along \"100.1 mm\" --by WO\n\nThe nine digits are printed on the sheet. Off by more than 0.5 mm, the print is void: the entry stands and the command ends with 1."
+        after_help = "Example: tackwright bars TW-2041 1a2b3c4d5 --across \"99.8 mm\" --along \"100.1 mm\" --by WO\n\nThe nine letters and digits are printed on the sheet. Off by more than 0.5 mm, the print is void: the entry stands and the command ends with 1."
     )]
     Bars(Bars),
     /// Give a found condition its disposition.
@@ -52,12 +52,12 @@ pub enum Record {
     Dispose(Dispose),
     /// Let somebody test who is not certified for it: a lead answers for it.
     #[command(
-        after_help = "Example: tackwright waive TW-2041 240.cracks.J1 --tester IT --by LO --reason \"certificate renewed, card on its way\""
+        after_help = "Example: tackwright waive TW-2041 580.cracks.J2 --tester IO --by LO --reason \"certificate renewed, card on its way\""
     )]
     Waive(Waive),
     /// Take an entry back: a tick, reading or signature that was wrong.
     #[command(
-        after_help = "Example: tackwright correct TW-2041 41 --by LO --reason \"wrong side\"\n         tackwright correct TW-2041 120.first.left --by LO --reason \"wrong side\""
+        after_help = "Example: tackwright correct TW-2041 41 --by LO --reason \"wrong side\"\n         tackwright correct TW-2041 480.first.left --by LO --reason \"wrong side\""
     )]
     Correct(Correct),
     /// Issue the next revision of a job; unchanged operations keep their entries.

@@ -264,7 +264,7 @@ fn line(problem: &Diagnostic, sources: &[SourceText]) {
     terminal::out(format!("  {place}{key}{}", problem.message));
     // Where nothing can be written for somebody, what is expected says the way.
     if !problem.example.is_empty() {
-        terminal::out(format!("      write: {}", problem.example));
+        problem.to_write().iter().for_each(|line| terminal::out(format!("      write: {line}")));
     } else if !problem.expected.is_empty() {
         terminal::out(format!("      expected: {}", problem.expected));
     }

@@ -6,7 +6,7 @@ use crate::diagnostic::{Diagnostic, Report};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
 use crate::job::model::{
-    Axle, Component, Cut, DragLink, Joint, Knuckle, Part, Pinion, WeldPlace, WeldType, Weldment,
+    Axle, Component, Cut, DragLink, Fastener, Joint, Knuckle, Part, Pinion, WeldPlace, WeldType, Weldment,
 };
 use crate::quantity::show::LENGTH;
 use crate::quantity::{Angle, Dimensioned, Length, math, unit};
@@ -169,7 +169,11 @@ fn steers(job: &JobFile, axle: &Axle) -> Option<String> {
         return Some("it is cut at a knuckle".to_owned());
     }
     let joint = |j: &&Joint| *j.usage.0 == *"knuckle" && j.on.value == axle.id.value;
-    job.joint.iter().find(joint).map(|j| format!("joint {} is at its knuckle", j.id.value))
+    if let Some(joint) = job.joint.iter().find(joint) {
+        return Some(format!("joint {} is at its knuckle", joint.id.value));
+    }
+    let steering = |f: &&Fastener| f.usage.0.starts_with("steering-") && f.on.value == axle.id.value;
+    job.fastener.iter().find(steering).map(|f| format!("{} tightens its steering", f.id.value))
 }
 
 /// What of a job only a driven axle has.

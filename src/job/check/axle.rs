@@ -187,6 +187,8 @@ fn stands(job: &JobFile, axle: &Axle, report: &mut Report) {
     ));
 }
 
+/// Most an axle falls from ride on a leaf spring, as a share of the chord (common practice).
+const MOST_DROOP: f64 = 0.2;
 /// How far a new pad's face stands off its tube beyond the pad's own thickness, at most, in
 /// inches (common practice: a saddle or a raised pad some two).
 const STANDS_OFF: f64 = 2.5;
@@ -263,6 +265,21 @@ fn check_spring(job: &JobFile, axle: &Axle, spring: &Spring, report: &mut Report
                 chord,
             ));
         }
+    }
+    if let (Some(droop), Some(chord)) = (&spring.droop, &spring.chord)
+        && droop.value.value.si() > chord.value.value.si() * MOST_DROOP
+    {
+        report.push(at(
+            Diagnostic::stop(
+                "J308",
+                format!("a droop of {} is much for a spring of {} from eye to eye", words(droop), words(chord)),
+            )
+            .expected("how far the axle falls from ride until shock, strap or spring stops it, at most a fifth of the chord (common practice)")
+            .example("droop = \"…\", measured again")
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(spring.sure.as_deref()),
+            droop,
+        ));
     }
     // A spring whose eyes stand so near is more bow than spring (common practice: a
     // loaded leaf is nearly straight).

@@ -202,7 +202,7 @@ fn alike(groups: &[&Fastener], report: &mut Report) {
                     ),
                 )
                 .expected("the same U-bolts and the same torque on both sides")
-                .example(format!("{key} as in {}", first.id.value))
+                .example(format!("{key} = \"…\", on both what stands on the one in hand"))
                 .help("if it is right all the same, write beside it: sure = \"why it is right\"")
                 .unless_sure(first.sure.as_deref().or(other.sure.as_deref())),
                 other,

@@ -4,9 +4,12 @@
 use crate::diagnostic::{Diagnostic, Report, Span};
 use crate::file::{Id, Located};
 use crate::job::JobFile;
-use crate::job::model::{Fastener, Frame, Joint, OwnOperation, Role, WeldType};
+use crate::job::model::{Axle, Fastener, Frame, Joint, OwnOperation, Role, WeldType};
 
 pub(super) fn check(job: &JobFile, report: &mut Report) {
+    for axle in &job.axle {
+        of_axle(axle, report);
+    }
     for joint in &job.joint {
         of_joint(joint, report);
     }
@@ -47,6 +50,17 @@ fn unused(what: &str, why: &str, write: &str) -> Diagnostic {
 
 fn span<T>(value: &Option<Located<T>>) -> Option<Span> {
     value.as_ref().map(|v| v.span.clone())
+}
+
+fn of_axle(axle: &Axle, report: &mut Report) {
+    let brakes = axle.brakes.as_ref().filter(|_| !axle.trailer);
+    let idle = brakes.map(|brakes| Idle {
+        key: "brakes",
+        place: Some(brakes.span.clone()),
+        why: "only the axle of a trailer is asked by it".to_owned(),
+        write: "trailer = true, or brakes left out",
+    });
+    tell(&axle.id, "axle", idle.into_iter().collect(), report);
 }
 
 fn of_joint(joint: &Joint, report: &mut Report) {

@@ -1,6 +1,6 @@
 //! Cross-checks of a weld joint.
 
-use super::{at, words, written};
+use super::{at, steel, words, written};
 use crate::diagnostic::{Diagnostic, Report};
 use crate::job::JobFile;
 use crate::job::model::{Component, Joint, WeldType};
@@ -13,9 +13,6 @@ use crate::reference::metal;
 const STEEPEST: f64 = 80.0;
 /// Tube walls run to 12.5 % about nominal (ASTM A513, common practice).
 const WALL_TOLERANCE: f64 = 0.13;
-/// Least room between preheat and interpass maximum, in kelvin: twice the guard band of a
-/// contact thermometer, and what a run adds (common practice; the size from memory).
-const WINDOW: f64 = 15.0;
 
 pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
     knuckle(job, joint, report);
@@ -77,7 +74,7 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
         ));
     }
     if let (Some(preheat), Some(interpass)) = (&joint.preheat, &joint.interpass_max)
-        && interpass.value.value.si() - preheat.value.value.si() < WINDOW
+        && interpass.value.value.si() - preheat.value.value.si() < Joint::ROOM_TO_WELD
     {
         report.push(at(
             Diagnostic::error(
@@ -89,7 +86,8 @@ pub(super) fn check(job: &JobFile, joint: &Joint, report: &mut Report) {
                 ),
             )
             .expected("an interpass maximum 15 °C (27 °F) or more above the preheat")
-            .example(if preheat.value.value.si() > interpass.value.value.si() {
+            // Two values that nearly meet are no swap: a preheat is not proposed lower by a slip.
+            .example(if preheat.value.value.si() - interpass.value.value.si() > Joint::ROOM_TO_WELD {
                 super::crossed(job.job.units, preheat, interpass)
             } else {
                 "interpass_max = \"…\", from the welding procedure".to_owned()
@@ -123,6 +121,27 @@ fn knuckle(job: &JobFile, joint: &Joint, report: &mut Report) {
     }
     let tube = axle.tube.as_ref();
     let wall = tube.and_then(|t| t.wall.as_ref());
+    if let (Some(wall), Some(depth)) = (wall, &joint.groove_depth)
+        && joint.kind.value.is_groove()
+        && depth.value.value.si() < wall.value.value.si() * (1.0 - WALL_TOLERANCE)
+    {
+        report.push(at(
+            Diagnostic::stop(
+                "J307",
+                format!(
+                    "joint {}: the tube is cut through its wall of {}, and {} of it is welded: the rest stays open under a weld that steers",
+                    joint.id.value,
+                    wall.value.first(GAUGE).both(wall.value.value.into()),
+                    depth.value.first(GAUGE).both(depth.value.value.into())
+                ),
+            )
+            .expected("a groove through the wall, all but what a wall may be under its nominal size (13 %, ASTM A513)")
+            .example("groove_depth = \"…\", as the welding procedure was qualified")
+            .help("if it is right all the same, write beside it: sure = \"why it is right\"")
+            .unless_sure(joint.sure.as_deref()),
+            depth,
+        ));
+    }
     if let (Some(wall), Some(other)) = (wall, &joint.other_thickness)
         && (other.value.value.si() / wall.value.value.si() - 1.0).abs() > WALL_TOLERANCE
     {
@@ -143,7 +162,7 @@ fn knuckle(job: &JobFile, joint: &Joint, report: &mut Report) {
     let steel = tube.and_then(|t| t.steel.as_ref());
     if let (Some(steel), Some(other)) = (steel, &joint.other_steel)
         && metal::find(&steel.value).is_some()
-        && !same_steel(&steel.value, &other.value)
+        && !steel::same(&steel.value, &other.value)
     {
         report.push(at(
             Diagnostic::error(
@@ -158,9 +177,4 @@ fn knuckle(job: &JobFile, joint: &Joint, report: &mut Report) {
             other,
         ));
     }
-}
-
-fn same_steel(a: &str, b: &str) -> bool {
-    let name = |s: &str| metal::find(s).map_or_else(|| metal::squeezed(s), |m| metal::squeezed(m.name));
-    name(a) == name(b)
 }

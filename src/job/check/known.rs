@@ -235,7 +235,10 @@ fn unknown(
     report: &mut Report,
 ) {
     let Some(text) = text.filter(|t| !known(&t.0)) else { return };
-    let near = nearest(&text.value, names.iter().map(String::as_str));
+    // Of threads the one of the same series is meant, whatever its letters are near.
+    let series = text.value.split_whitespace().last().filter(|_| what == "thread").map(str::to_uppercase);
+    let alike = series.and_then(|s| names.iter().find(|n| n.split_whitespace().last() == Some(&*s)));
+    let near = alike.map(String::as_str).or_else(|| nearest(&text.value, names.iter().map(String::as_str)));
     let key = super::name(text);
     let mut problem = Diagnostic::error(code, format!("there is no {what} \"{}\" in the tables", text.value))
         .expected(shortened(&names))

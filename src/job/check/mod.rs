@@ -18,6 +18,7 @@ mod order;
 mod reference;
 mod sense;
 mod stated;
+mod steel;
 mod tight;
 mod twice;
 mod unchanged;
@@ -46,6 +47,7 @@ pub fn all(job: &JobFile) -> Report {
         joint::check(job, joint, &mut report);
         carries::check(joint, &mut report);
         arc::check(job, joint, &mut report);
+        steel::check(job, joint, &mut report);
     }
     for fastener in &job.fastener {
         fastener::check(job, fastener, &mut report);

@@ -63,6 +63,20 @@ impl Construction {
 }
 
 choice! {
+    /// What brakes the axle of a trailer has.
+    pub enum Brakes {
+        /// Magnets, no line under pressure.
+        Electric = "electric",
+        /// Fluid, by an actuator or from the tow vehicle.
+        Hydraulic = "hydraulic",
+        /// Compressed air.
+        Air = "air",
+        /// None: a light trailer.
+        None = "none",
+    }
+}
+
+choice! {
     /// How the pinion is set.
     pub enum Layout {
         /// Pinion points at the case; the double joint stands at the case.
@@ -89,6 +103,8 @@ record! {
         default steered: bool = false => "true";
         /// True for the axle of a trailer.
         default trailer: bool = false => "false";
+        /// Brakes of a trailer's axle; it is asked for those alone.
+        optional brakes: Located<Brakes> => "\"electric\"";
         /// Axle tube.
         optional tube: Tube => "";
         /// Leaf springs and what changes about them.

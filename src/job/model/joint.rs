@@ -234,6 +234,10 @@ impl Acceptance {
 }
 
 impl Joint {
+    /// Least room between preheat and interpass maximum, in kelvin: twice the guard band of a
+    /// contact thermometer, and what a run adds (common practice; the size from memory).
+    pub const ROOM_TO_WELD: f64 = 15.0;
+
     /// The thickness of the thinner part, as it was written; that of the only one stated.
     #[must_use]
     pub fn thinner(&self) -> Option<&Located<Reading<Length>>> {

@@ -9,7 +9,7 @@ use super::super::text::Shown;
 use super::{JobFigures, Owner, Side};
 use crate::figure::Figure;
 use crate::job::JobFile;
-use crate::job::model::{Axle, Component, Fastener, Joint, Safety, Units, Work};
+use crate::job::model::{Axle, Brakes, Component, Fastener, Joint, Safety, Units, Work};
 use crate::quantity::Dimensioned;
 use crate::quantity::show::LENGTH;
 use crate::reference::process;
@@ -54,6 +54,29 @@ fn end(all: &[Component<'_>]) -> &'static str {
         _ => None,
     };
     all.iter().find_map(of).unwrap_or("")
+}
+
+/// Whether a wheel of the unit stays on the floor while those of the axles in work are off:
+/// an axle of a trailer, or an end of a vehicle, that has no work of its own.
+fn wheels_stay(job: &JobFile) -> bool {
+    let worked = |axle: &&Axle| job.work.iter().any(|w| w.on.iter().any(|on| on.value == axle.id.value));
+    if job.axle.iter().filter(worked).any(|a| a.trailer) {
+        return !job.axle.iter().filter(|a| a.trailer).all(|a| worked(&a));
+    }
+    let ends: BTreeSet<&str> =
+        job.axle.iter().filter(worked).filter_map(|a| a.end.as_ref()).map(|e| e.value.word()).collect();
+    ends.len() < 2
+}
+
+/// What brakes the axles have, where the job says it: none only where none of them has any.
+fn brakes(all: &[Component<'_>]) -> &'static str {
+    let of = |c: &Component<'_>| match c {
+        Component::Axle(axle) => Some(axle.brakes.as_ref().map(|b| b.value)),
+        _ => None,
+    };
+    let stated: Vec<Option<Brakes>> = all.iter().filter_map(of).collect();
+    let fitted = stated.iter().find(|b| **b != Some(Brakes::None));
+    fitted.or_else(|| stated.first()).copied().flatten().map_or("", Brakes::word)
 }
 
 /// How knuckle and tube are joined; empty while nobody has said it.
@@ -138,6 +161,7 @@ impl JobFigures {
                 ),
             ),
             ("construction", Value::from(construction(all))),
+            ("brakes", Value::from(brakes(all))),
             (
                 "concerns",
                 Value::from_iter(
@@ -154,6 +178,7 @@ impl JobFigures {
             ("name", Value::from(&*job.unit.name)),
             // Whether anything is welded: without it nobody signs that welds are accepted.
             ("welded", Value::from(!job.joint.is_empty())),
+            ("wheels_stay", Value::from(wheels_stay(job))),
         ]);
         BTreeMap::from([
             ("unit", Value::from_pairs(unit)),

@@ -52,6 +52,7 @@ pub(super) fn compute(job: &JobFile, joint: &Joint, wps: Option<&Wps>, sheet: &m
     joint_heat::cooling(joint, wps, &owner, &key, sheet);
     governs::heat_by_code(joint, &owner, sheet);
     consumption(joint, &owner, &key, process, sheet);
+    joint_heat::room(&owner, sheet);
     joint_heat::wait(joint, &owner, &key, sheet);
     tacks(joint, wps, &owner, &key, sheet);
     acceptance(joint, &owner, &key, table, sheet);

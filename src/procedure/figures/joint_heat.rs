@@ -96,6 +96,23 @@ fn cools(joint: &Joint, owner: &Owner, sheet: &mut JobFigures) {
     }
 }
 
+/// Stops a joint whose preheat, once it is worked out, leaves no run between it and its
+/// interpass maximum.
+pub(super) fn room(owner: &Owner, sheet: &mut JobFigures) {
+    let both = sheet.quantity(owner, joint::preheat).zip(sheet.quantity(owner, joint::interpass_max));
+    let Some((preheat, interpass)) = both else { return };
+    if interpass.si() - preheat.si() >= Joint::ROOM_TO_WELD {
+        return;
+    }
+    let why = format!(
+        "between the preheat it needs, {}, and the interpass maximum of {} nobody can weld: the joint is above the first and below the second for no run",
+        sheet.shown(owner, joint::preheat.name()),
+        sheet.shown(owner, joint::interpass_max.name())
+    );
+    let remedy = "an interpass maximum 15 °C (27 °F) or more above the preheat, from a procedure qualified on this steel; or the carbon equivalent of its certificate, where that is less";
+    sheet.doubt(owner, why, remedy);
+}
+
 /// How long to wait between passes; a seam of one run has nothing to wait for.
 pub(super) fn wait(joint: &Joint, owner: &Owner, key: Key<'_>, sheet: &mut JobFigures) {
     if sheet.quantity(owner, joint::passes).is_some_and(|passes| passes.si() <= 1.0) {

@@ -132,7 +132,7 @@ pub fn torques(book: &Book, needs: &[TorqueNeed], on: NaiveDate) -> Vec<ToolFit>
 }
 
 fn torque(book: &Book, need: &TorqueNeed, on: NaiveDate) -> ToolFit {
-    let trials = book.torque_tool.iter().map(|t| try_torque_tool(t, need, on)).collect();
+    let trials = book.torque_tool.iter().map(|t| try_torque_tool(book, t, need, on)).collect();
     let fine = Style::pair(Form::decimal(unit::LBF_FT, 0.1), Form::decimal(unit::N_M, 0.1));
     let fine = ordered(need.units, fine);
     let spread = need.tolerance.map_or(String::new(), |t| format!(" ± {}", fine.down().both(t.into())));
@@ -157,7 +157,7 @@ fn named_wrench(book: &Book, id: &str, fit: &mut ToolFit) {
     }
 }
 
-fn try_torque_tool(tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial {
+fn try_torque_tool(book: &Book, tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial {
     let mut findings =
         dates((tool.calibrated.as_ref().map(|c| c.0), tool.due.0), tool.out_of_service.as_deref(), on);
     let (lowest, capacity) = tool.range();
@@ -165,11 +165,21 @@ fn try_torque_tool(tool: &TorqueTool, need: &TorqueNeed, on: NaiveDate) -> Trial
     let show = |t: Torque| shown(need.units, t);
     if fits(need.torque) {
         for stage in need.stages.iter().filter(|s| !fits(**s)) {
-            findings.push(Finding::remark(format!(
-                "the stage at {} is below its {}",
-                show(*stage),
-                show(lowest)
-            )));
+            let reaches = |t: &&TorqueTool| {
+                let (low, high) = t.range();
+                let usable =
+                    dates((t.calibrated.as_ref().map(|c| c.0), t.due.0), t.out_of_service.as_deref(), on);
+                may(&usable)
+                    && low.si() <= stage.si() * (1.0 + 1e-9)
+                    && stage.si() <= high.si() * (1.0 + 1e-9)
+            };
+            let below = format!("the stage at {} is below its {}", show(*stage), show(lowest));
+            findings.push(match book.torque_tool.iter().find(reaches) {
+                Some(other) => Finding::remark(format!("{below}: {} for that one", other.id.value)),
+                None => {
+                    Finding::remark(format!("{below}, and no tool of the book reaches it: it is not proved"))
+                }
+            });
         }
     } else {
         findings.push(
