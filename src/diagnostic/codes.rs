@@ -202,6 +202,8 @@ pub const CODES: &[Code] = &[
     own("J285", "a weld on what steers or springs"),
     own("J299", "a number has no room in the head of a page"),
     own("J300", "old welds come off a tube whose wall nobody stated"),
+    own("J301", "a value can't stand in the row a customer reads it in"),
+    own("J302", "the readings of one row are of several kinds"),
     own("J310", "the key of the book is under another shop's name than the job"),
     own("L001", "there is no traveler of this number"),
     own("L002", "a traveler's folder can't be read"),
