@@ -361,6 +361,7 @@ pub const CODES: &[Code] = &[
     own("L310", "initials over safety readings of which none is entered"),
     own("L311", "initials of a batch of which lines above them were not entered"),
     own("L312", "a photo as found that was taken after the work there began"),
+    own("L313", "an instrument is named for a value that is copied"),
     own("L321", "a reading of what later work ended"),
     own("L322", "a condition found at a reading that is not entered"),
     own("L323", "a revision makes another job of what was signed for"),

@@ -283,6 +283,31 @@ fn the_tool_proposed_takes_what_was_read_to_be_agreed_with() {
     assert_eq!(Scene::looking(&plan, &known, &register).wanted(&set, target), target.target);
 }
 
+/// A figure that is copied from a sheet is read with nothing: a wrench is refused, and none
+/// is offered. Plans of before that rule take one.
+#[test]
+fn a_copied_figure_names_no_instrument() {
+    let bench = Bench::new();
+    bench.yes(&["issue", "job.toml", "--shop", "shop.toml"]);
+    let text = bench.text("travelers/TW-2041/A/plan.json");
+    let plan: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let all = plan["operations"].as_array().unwrap();
+    let copied = all.iter().find_map(|o| {
+        let readings = o["steps"].as_array()?.iter().flat_map(|s| s["readings"].as_array().unwrap());
+        let one = readings.into_iter().find(|r| r["instrument"] == "maker's data")?;
+        Some(format!("{}:{}", o["key"].as_str()?, one["id"].as_str()?))
+    });
+    let place = copied.unwrap();
+    let status = bench.yes(&["status", "TW-2041", "--boxes", "--json"]);
+    let status: serde_json::Value = serde_json::from_str(&status.out).unwrap();
+    let boxes = status["travelers"][0]["boxes"].as_array().unwrap();
+    let own = boxes.iter().find(|b| b["box"] == place.as_str()).unwrap();
+    assert!(own["tools"].as_array().unwrap().is_empty() && own["tool_needed"] == false, "{own:#}");
+    let said = bench
+        .no(&["measure", "TW-2041", &place, "50 lbf-ft", "--with", "TW-1", "--by", "WO", "--sure"], "L313");
+    assert!(said.err.contains("without --with"), "{}", said.err);
+}
+
 /// Every tool that may be used for a box of the plan has its row with the paper.
 #[test]
 fn the_rows_of_all_tools_that_could_serve_are_frozen() {

@@ -17,7 +17,7 @@ pub struct CustomerPages {
     pub summary: Summary,
     /// As found, planned, limit, as left.
     pub outcome: Section<OutcomeRow>,
-    /// What was judged besides, counted by place.
+    /// What was judged besides: counted by place, and where something is not inside.
     #[serde(default)]
     pub judged: Section<JudgedAt>,
     /// The same against the limits, drawn.

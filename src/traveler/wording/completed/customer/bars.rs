@@ -35,6 +35,13 @@ fn printed(target: Option<&str>) -> (Option<&str>, Option<&str>) {
     }
 }
 
+/// Whether a bar says more than the row: there is something to compare with, or a band it
+/// lies in.
+fn drawn(line: &Line<'_>) -> bool {
+    let band = line.left.as_ref().is_some_and(|left| left.limits.0.is_some() && left.limits.1.is_some());
+    band || line.found.is_some() || line.planned.is_some()
+}
+
 /// Draws a value against its limits; none without a limit.
 fn bar(facts: &Facts<'_>, line: &Line<'_>) -> Option<Bar> {
     let left @ Left { kind: Some(kind), value: Some(value), limits: (low, high), .. } = line.left.as_ref()?
@@ -107,7 +114,7 @@ fn bar(facts: &Facts<'_>, line: &Line<'_>) -> Option<Bar> {
 pub(super) fn section(facts: &Facts<'_>) -> Section<BarRow> {
     let mut rows: Vec<BarRow> = Vec::new();
     for one in &lines(facts) {
-        let Some(bar) = bar(facts, one) else { continue };
+        let Some(bar) = bar(facts, one).filter(|_| drawn(one)) else { continue };
         let (side, what) = (one.row.side, one.what());
         match (side, rows.last_mut()) {
             (Some(Side::Right), Some(last)) if last.what == what && last.right.is_none() => {

@@ -52,12 +52,17 @@ pub(super) fn section(facts: &Facts<'_>) -> Section<JudgedAt> {
         row.judged += 1;
         row.not_inside.extend(departing(facts, &one));
     }
+    let counts: Vec<String> = rows.iter().map(|row| format!("{} {}", row.place, row.judged)).collect();
+    let all_well = rows.iter().all(|row| row.not_inside.is_empty());
     let notes = match rows.iter().map(|r| r.judged).sum::<u32>() {
         0 => Vec::new(),
         all => vec![Words::plain(format!(
-            "Besides, {} judged on the way, each in its box on the pages of its station.",
-            counted(all as usize, "value or word was", "values and words were")
+            "Besides, {} judged on the way, each in its box on the pages of its station: {}; {}.",
+            counted(all as usize, "value or word was", "values and words were"),
+            counts.join(", "),
+            if all_well { "all as they have to be" } else { "not as they have to be are these" }
         ))],
     };
+    rows.retain(|row| !row.not_inside.is_empty());
     Section { notes, rows }
 }

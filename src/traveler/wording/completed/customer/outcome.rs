@@ -20,8 +20,8 @@ const COMPUTED: &[(&str, &str, &str)] = &[
 /// What the sign of a value says, beside the figure its row is of.
 const SIGNS: &[(&str, &str)] = &[
     ("caster_target", "caster is positive with the top of the kingpin to the rear"),
-    ("camber_after", "camber with the top of the wheel outward"),
-    ("pinion_now", "the pinion with its nose up"),
+    ("camber_after", "camber is positive with the top of the wheel outward"),
+    ("pinion_now", "the pinion is positive with its nose up"),
 ];
 
 fn row(line: &Line<'_>) -> OutcomeRow {
@@ -33,8 +33,8 @@ fn row(line: &Line<'_>) -> OutcomeRow {
         what: line.what(),
         side: line.row.side.map(|s| s.word().to_owned()),
         found: line.found.clone(),
-        planned: line.planned.clone(),
-        limit: line.limit.clone(),
+        planned: line.planned.as_deref().map(in_one_unit),
+        limit: line.limit.as_deref().map(in_one_unit),
         left: line.left.as_ref().map(|left| left.text.clone()),
         verdict: line.verdict.clone(),
         bad: line.bad,
@@ -43,14 +43,30 @@ fn row(line: &Line<'_>) -> OutcomeRow {
     }
 }
 
+/// A target without its second unit, as the box it stands beside has room for one:
+/// `0.001 in (0.03 mm) to 0.005 in (0.12 mm)` is `0.001 in to 0.005 in`.
+fn in_one_unit(text: &str) -> String {
+    let mut told = String::new();
+    let mut rest = text;
+    while let Some((before, inside)) = rest.split_once(" (") {
+        let Some((second, after)) = inside.split_once(')') else { break };
+        told.push_str(before);
+        if !second.starts_with(|c: char| c.is_ascii_digit() || c == '−') {
+            told.push_str(&format!(" ({second})"));
+        }
+        rest = after;
+    }
+    format!("{told}{rest}")
+}
+
 fn computed(facts: &Facts<'_>) -> impl Iterator<Item = OutcomeRow> {
     COMPUTED.iter().filter_map(|(what, before, after)| {
-        let shown = |name: &str| Some(format!("{}, computed", figure(facts, name, None, None)?.show()));
+        let shown = |name: &str| Some(figure(facts, name, None, None)?.show());
         Some(OutcomeRow {
             what: (*what).to_owned(),
             found: Some(shown(before)?),
             left: Some(shown(after)?),
-            verdict: "computed, not measured".to_owned(),
+            verdict: "computed".to_owned(),
             ..OutcomeRow::default()
         })
     })
@@ -58,7 +74,7 @@ fn computed(facts: &Facts<'_>) -> impl Iterator<Item = OutcomeRow> {
 
 pub(super) fn section(facts: &Facts<'_>) -> Section<OutcomeRow> {
     let lines = lines(facts);
-    let mut rows: Vec<OutcomeRow> = lines.iter().map(row).collect();
+    let mut rows: Vec<OutcomeRow> = lines.iter().filter(|line| !in_words(line)).map(row).collect();
     rows.extend(computed(facts));
     let bad: BTreeSet<String> = rows.iter().filter(|r| r.bad).map(name).collect();
     let mut notes = Vec::new();
@@ -83,7 +99,24 @@ pub(super) fn section(facts: &Facts<'_>) -> Section<OutcomeRow> {
             "“On stands”: read in the work, the weight on the springs and no wheel on the ground.",
         ));
     }
+    notes.extend(words(&lines));
     Section { notes, rows }
+}
+
+/// Whether a line says in one word that all is well: those stand in one sentence.
+fn in_words(line: &Line<'_>) -> bool {
+    let word = line.left.as_ref().is_some_and(|left| left.kind.is_none());
+    word && !line.bad && line.found.is_none()
+}
+
+/// What was judged in a word, and is as it has to be.
+fn words(lines: &[Line<'_>]) -> Option<Words> {
+    let said = |line: &Line<'_>| Some(format!("{}: {}", line.what(), line.left.as_ref()?.text));
+    let all: Vec<String> = lines.iter().filter(|line| in_words(line)).filter_map(said).collect();
+    let told = || {
+        Words::default().strong("Found in order, in words. ").then(format!("{}.", sentence(&all.join("; "))))
+    };
+    (!all.is_empty()).then(told)
 }
 
 /// What signs mean of what stands here, and what is no verdict.
@@ -93,7 +126,7 @@ fn signs(lines: &[Line<'_>]) -> String {
         .filter(|(figure, _)| of_figure(lines, figure).next().is_some())
         .map(|(_, words)| *words)
         .collect();
-    let signs = if said.is_empty() { String::new() } else { format!("{}. ", sentence(&said.join(", "))) };
+    let signs = if said.is_empty() { String::new() } else { format!("{}. ", sentence(&said.join("; "))) };
     format!("{signs}A value without a limit was recorded, not judged; “computed” was not measured.")
 }
 

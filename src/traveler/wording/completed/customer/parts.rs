@@ -7,7 +7,6 @@ use super::super::Facts;
 use super::Taken;
 use super::rows::written;
 use crate::plan::Words;
-use crate::term::counted;
 use crate::term::customer::{Row, Section as Stands};
 
 /// The list: what was settled and the numbers as written, then what the plan meant to fit.
@@ -45,14 +44,7 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<PartFit
             notes.push(Words::plain("No part with a number or lot of its own was asked for on this job."));
         }
         (0, _) => notes.push(Words::plain("No number or lot was written down.")),
-        (n, _) => notes.push(Words::plain(format!(
-            "{} written down.",
-            counted(
-                n,
-                "number, lot or word of what was settled was",
-                "numbers, lots and words of what was settled were"
-            )
-        ))),
+        _ => notes.push(Words::plain("What was settled, and numbers and lots, as they were written down.")),
     }
     if !fitted.is_empty() {
         notes.push(

@@ -412,6 +412,9 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
                 let meter = meter.as_ref().filter(|m| m.unit == d.unit)?;
                 Some(format!("{} {}", thousands(meter.value + d.value), d.unit))
             };
+            if let Some(done) = done_later(facts, operation) {
+                return ComeBack { task: operation.title.clone(), ..done };
+            }
             ComeBack {
                 task: operation.title.clone(),
                 date: due(&operation.key).unwrap_or_else(|| "no date set".to_owned()),
@@ -435,8 +438,15 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
         .iter()
         .flat_map(Operation::readings)
         .any(|r| super::stem(&r.id) == odometer::AS_LEFT);
+    let open = deferred().any(|operation| done_later(facts, operation).is_none());
     let notes = match (&meter, rows.is_empty()) {
-        (_, true) => vec![Words::plain("The plan of this job has no work after hand-over.")],
+        (_, true) if asked_for(facts, Stands::Law) => {
+            vec![Words::plain("The plan of this job has no work after hand-over.")]
+        }
+        (_, true) => vec![Words::plain(
+            "The plan of this job has no work after hand-over. When such a part is looked at, its design and the rules for such parts say.",
+        )],
+        _ if !open => vec![Words::plain("All of it is done: nothing is left to come back for.")],
         (Some(meter), _) => vec![Words::plain(format!(
             "Whichever comes first. Counted from {} on the odometer as it was left.",
             meter.text
@@ -449,6 +459,28 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
         )],
     };
     Section { notes, rows }
+}
+
+/// That work after hand-over is done: when, by whom, and who released it; none while
+/// anything of it is open.
+fn done_later(facts: &Facts<'_>, operation: &Operation) -> Option<ComeBack> {
+    if !facts.state.lacking(operation).is_empty() {
+        return None;
+    }
+    let marks = operation.steps.iter().filter_map(|step| facts.state.done(operation, step));
+    let last = marks.chain(facts.state.initials(operation)).max_by_key(|mark| mark.n)?;
+    let released = operation.points().map(|point| {
+        let signed = facts.state.standing(operation, point);
+        let by =
+            signed.last().map_or_else(|| "NOT SIGNED".to_owned(), |s| format!("signed by {}", s.mark.by.id));
+        format!("{} {by}", point.number)
+    });
+    Some(ComeBack {
+        date: format!("done {}", day(&last.at)),
+        distance: format!("by {}", last.by.id),
+        meter: released.collect::<Vec<_>>().join(", "),
+        ..ComeBack::default()
+    })
 }
 
 /// A whole number with its thousands apart.
