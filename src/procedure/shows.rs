@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use super::embedded;
 use super::file::{Each, OperationRow, ReadingKind, Section, ShowsRow, StepRow};
 use super::levels::{find, is_figure, kind, unknown_figure};
 use super::operation::Operation;
@@ -21,7 +22,10 @@ struct Value<'a> {
 /// Checks the rows of every operation.
 pub(super) fn check(operations: &BTreeMap<String, Operation>, report: &mut Report) {
     let mut rows: BTreeMap<&str, (ReadingKind, String)> = BTreeMap::new();
-    for operation in operations.values() {
+    // Those that ship first: a row of a shop's own file is told there.
+    let own = |o: &&Operation| !o.row.id.span.file.starts_with(embedded::FOLDER);
+    let (own, shipped): (Vec<_>, Vec<_>) = operations.values().partition(own);
+    for operation in shipped.into_iter().chain(own) {
         for (value, shows) in values(&operation.row, operations) {
             check_fit(&operation.row, &value, shows, report);
             if shows.section != Section::Values {

@@ -578,12 +578,6 @@ impl Frozen {
         })
     }
 
-    /// Whether it says where a customer reads its values: plans of before edition 10 do not.
-    #[must_use]
-    pub const fn names_rows(&self) -> bool {
-        self.rules >= GATED_SINCE
-    }
-
     /// The operation of this number, key or id.
     #[must_use]
     pub fn operation(&self, name: &str) -> Option<&Operation> {

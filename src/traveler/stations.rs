@@ -516,7 +516,7 @@ fn initials(run: &Run<'_>) -> Vec<Initials> {
         match list.iter_mut().find(same) {
             Some((_, one)) => {
                 one.operations.push(operation.number);
-                one.done = with_days(one.done.take(), operation.initials.as_ref());
+                one.done = one.done.take().map(|done| done.and_days_of(operation.initials.as_ref()));
                 if !one.role.split(", ").any(|r| r == role) {
                     one.role = format!("{}, {role}", one.role);
                 }
@@ -537,28 +537,6 @@ fn initials(run: &Run<'_>) -> Vec<Initials> {
 
 fn written(filled: &Option<Filled>) -> Option<&str> {
     filled.as_ref().map(|f| f.value.as_str())
-}
-
-/// Between the first and the last day of one box of initials.
-const TO: &str = " to ";
-
-/// Initials that stand for several operations, with the first and the last day of them.
-fn with_days(done: Option<Filled>, other: Option<&Filled>) -> Option<Filled> {
-    let mut done = done?;
-    let own = |by: &Option<String>| -> Vec<String> {
-        by.iter().flat_map(|days| days.split(TO)).map(str::to_owned).collect()
-    };
-    let mut days = own(&done.by);
-    days.extend(other.map(|filled| own(&filled.by)).unwrap_or_default());
-    // ISO 8601: the order of the letters is that of the days.
-    days.sort();
-    days.dedup();
-    done.by = match days.as_slice() {
-        [] => None,
-        [one] => Some(one.clone()),
-        [first, .., last] => Some(format!("{first}{TO}{last}")),
-    };
-    Some(done)
 }
 
 /// What a pen has to write on the paper.

@@ -136,6 +136,15 @@ impl Walk {
         {
             return format!("{:.2} in", least / 0.0254 * 1.2 + 0.03);
         }
+        // What may be anything up to the length of a unit: in the middle of its sizes, not
+        // beyond every tape.
+        let usual = |name: &str| row["usual"][name]["si"].as_f64().map(|si| si / 0.0254);
+        if let ("length", Some(least), Some(most)) =
+            (reading["limits"]["kind"].as_str().unwrap(), usual("least"), usual("most"))
+            && most > 300.0
+        {
+            return format!("{:.2} in", (least * most).sqrt());
+        }
         value(operation, &reading)
     }
 

@@ -287,25 +287,30 @@ fn the_tool_proposed_takes_what_was_read_to_be_agreed_with() {
 /// is offered. Plans of before that rule take one.
 #[test]
 fn a_copied_figure_names_no_instrument() {
-    let bench = Bench::new();
-    bench.yes(&["issue", "job.toml", "--shop", "shop.toml"]);
-    let text = bench.text("travelers/TW-2041/A/plan.json");
-    let plan: serde_json::Value = serde_json::from_str(&text).unwrap();
-    let all = plan["operations"].as_array().unwrap();
-    let copied = all.iter().find_map(|o| {
-        let readings = o["steps"].as_array()?.iter().flat_map(|s| s["readings"].as_array().unwrap());
-        let one = readings.into_iter().find(|r| r["instrument"] == "maker's data")?;
-        Some(format!("{}:{}", o["key"].as_str()?, one["id"].as_str()?))
-    });
-    let place = copied.unwrap();
-    let status = bench.yes(&["status", "TW-2041", "--boxes", "--json"]);
-    let status: serde_json::Value = serde_json::from_str(&status.out).unwrap();
-    let boxes = status["travelers"][0]["boxes"].as_array().unwrap();
-    let own = boxes.iter().find(|b| b["box"] == place.as_str()).unwrap();
-    assert!(own["tools"].as_array().unwrap().is_empty() && own["tool_needed"] == false, "{own:#}");
-    let said = bench
-        .no(&["measure", "TW-2041", &place, "50 lbf-ft", "--with", "TW-1", "--by", "WO", "--sure"], "L313");
-    assert!(said.err.contains("without --with"), "{}", said.err);
+    let wrench = Instrument {
+        id: "TW-1".to_owned(),
+        title: "torque wrench".to_owned(),
+        kind: Some(Kind::Torque),
+        ..Instrument::default()
+    };
+    let register = Register { instruments: Some(vec![wrench]), ..Register::default() };
+    let (now, before) =
+        (Frozen { rules: RULES, ..Frozen::default() }, Frozen { rules: 9, ..Frozen::default() });
+    let nothing = State::default();
+    let limits = Some(Limits::from(Kind::Torque));
+    let with = |plan: &Frozen, tool: Option<&str>, needed: &str| {
+        let scene = Scene::looking(plan, &nothing, &register);
+        scene.instrument(tool, Some(needed), limits, None).map(|found| found.map(|i| i.id.clone()))
+    };
+    let said = with(&now, Some("TW-1"), "maker's data").unwrap_err();
+    assert!(said.code == "L313" && said.example.contains("without --with"), "{said:#?}");
+    assert_eq!(with(&now, None, "maker's data").unwrap(), None);
+    assert_eq!(with(&now, Some("TW-1"), "torque wrench").unwrap().as_deref(), Some("TW-1"));
+    let copied = with(&before, Some("TW-1"), "maker's data");
+    assert!(copied.as_ref().is_ok_and(|tool| tool.as_deref() == Some("TW-1")), "{copied:?}");
+    let scene = Scene::looking(&now, &nothing, &register);
+    let (named, others) = scene.takes(Some("maker's data"), Limits::from(Kind::Torque), None);
+    assert!(named.is_empty() && others.is_empty(), "a tool is offered for what is copied");
 }
 
 /// Every tool that may be used for a box of the plan has its row with the paper.
