@@ -9,6 +9,7 @@ use tackwright::record::log;
 use tackwright::seal::pdf;
 
 use crate::signature_records::{Shop, none_against, signed};
+use crate::support::pdf as read;
 
 /// The record as another version would have made it, and after `change`, signed by
 /// the shop itself.
@@ -135,7 +136,7 @@ fn pages_of_another_version_show_the_log_or_are_not_taken_whoever_signed() {
     said(&judged(&layers), "OCProperties");
     // The page with the list taken out.
     let shorter = of_another_version(shop, record, |file| {
-        let listed = pdf::pages(record).iter().position(|p| p.text().contains("Eachentrycarriesthehash"));
+        let listed = read::pages(record).iter().position(|p| p.text().contains("Eachentrycarriesthehash"));
         file.delete_pages(&[u32::try_from(listed.unwrap() + 1).unwrap()]);
     });
     said(&judged(&shorter), "is not seen in the list of entries");
