@@ -110,6 +110,9 @@ chosen!(crate::term::FullSize);
 chosen!(crate::term::Does);
 chosen!(crate::term::Role);
 chosen!(crate::term::Take);
+chosen!(crate::term::Side);
+chosen!(crate::term::customer::Section);
+chosen!(crate::term::customer::Height);
 
 #[cfg(test)]
 mod tests {

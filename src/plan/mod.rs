@@ -24,6 +24,7 @@ mod resolver;
 mod seen;
 mod shift;
 mod shop;
+mod shows;
 mod step;
 pub mod tally;
 mod text;

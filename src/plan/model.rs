@@ -10,6 +10,7 @@ use crate::quantity::Quantity;
 use crate::shop::Book;
 use crate::shop::fit::Table;
 use crate::shop::keep::Used;
+use crate::term::customer::Row;
 use crate::term::{Does, FullSize, Level, Method, Moment, PointKind, Side, Signal, Sketch, Take, Units};
 
 /// The resolved plan of one job: everything that is done, read and signed, in
@@ -34,6 +35,8 @@ pub struct Plan {
     pub due: Option<NaiveDate>,
     /// What each procedure does and does not, a sentence each.
     pub scope: Vec<Words>,
+    /// What each procedure leaves done, in a customer's words.
+    pub done: Vec<String>,
     /// Operations in the order they are done; numbers rise.
     pub operations: Vec<Operation>,
     /// Files of procedures of the shop's own, with how many of the operations follow each.
@@ -271,6 +274,8 @@ pub struct Reading {
     pub dated: bool,
     /// Whether it can't be below nothing.
     pub never_negative: bool,
+    /// Where a customer reads it.
+    pub shows: Option<Row>,
 }
 
 impl Reading {
@@ -297,6 +302,7 @@ impl Reading {
             since_arc: false,
             dated: false,
             never_negative: false,
+            shows: None,
         }
     }
 }
@@ -329,6 +335,8 @@ pub struct Derived {
     pub least: Option<Quantity>,
     /// Upper limit.
     pub most: Option<Quantity>,
+    /// Where a customer reads it.
+    pub shows: Option<Row>,
 }
 
 /// A word a reading is answered with.

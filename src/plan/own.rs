@@ -7,7 +7,7 @@ use super::resolver::{Resolver, slot};
 use super::step::{Block, settled};
 use crate::file::{Located, Text};
 use crate::job::model::{OwnOperation, OwnReading};
-use crate::procedure::file::ReadingRow;
+use crate::procedure::file::{ReadingKind, ReadingRow, Section, ShowsRow};
 use crate::procedure::selected::Selected;
 use crate::term::{Level, Moment, PointKind, Signal};
 
@@ -147,10 +147,27 @@ fn row(own: &OwnReading) -> ReadingRow {
         since_arc: None,
         dated: None,
         usual: None,
+        shows: told_row(own, told(&own.label)),
         // With a limit above only, an angle is how far off it is.
         signed: own.signed.or_else(|| (own.most.is_some() && own.least.is_none()).then_some(false)),
         span: own.span.clone(),
     }
+}
+
+/// What the job has judged in work of its own, a customer reads by the name the job gives it.
+fn told_row(own: &OwnReading, row: Located<Text>) -> Option<ShowsRow> {
+    let limited = own.least.is_some() || own.most.is_some() || own.plus.is_some() || own.minus.is_some();
+    (limited && own.kind != ReadingKind::Text).then(|| ShowsRow {
+        row,
+        section: Section::Values,
+        side: None,
+        came: false,
+        on_stands: false,
+        before: None,
+        planned: None,
+        height: None,
+        span: own.span.clone(),
+    })
 }
 
 /// A text of the job as a template that gives just that text.

@@ -62,7 +62,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         follow(&mut operations, basis, &letting_go);
     }
     let job = basis.job;
-    let scope = resolver.scope();
+    let (scope, done) = resolver.scope();
     let mut own_procedures: BTreeMap<String, usize> = BTreeMap::new();
     for file in operations.iter().filter_map(|o| basis.library.own_file(&o.id)) {
         let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
@@ -84,6 +84,7 @@ pub fn resolve(basis: &Basis<'_>) -> (Plan, Report) {
         units: job.job.units,
         due: job.job.due.as_ref().map(|d| d.0),
         scope,
+        done,
         operations,
         table,
         used,
@@ -182,14 +183,13 @@ fn one_component(operation: &Operation) -> Option<&str> {
 }
 
 impl<'a> Resolver<'a> {
-    /// What each procedure does, told of every component it is done on.
-    fn scope(&mut self) -> Vec<Words> {
+    /// What each procedure does, and what it leaves done, told of every component it is done on.
+    fn scope(&mut self) -> (Vec<Words>, Vec<String>) {
         let Basis { job, library, selection, .. } = self.basis;
         let mut told: Vec<(&str, &str)> = Vec::new();
-        let mut found = Vec::new();
+        let (mut found, mut done) = (Vec::new(), Vec::new());
         for work in &job.work {
             let Some(procedure) = library.procedures.get(&work.procedure.0) else { continue };
-            let Some(scope) = &procedure.scope else { continue };
             let own = selection.operations.iter().filter(|o| {
                 matches!(o.what, What::Library(l) if !l.shared) && o.procedures.contains(&procedure.id)
             });
@@ -203,10 +203,12 @@ impl<'a> Resolver<'a> {
                 let joints: Vec<Value> =
                     job.joint.iter().filter(|j| j.on.0 == id).map(|j| self.seen.joint(j)).collect();
                 context.insert("joints", Value::from(joints));
-                found.push(self.writer.words(scope, &context, &mut self.report));
+                let scope = procedure.scope.as_ref();
+                found.extend(scope.map(|text| self.writer.words(text, &context, &mut self.report)));
+                done.extend(procedure.done.as_ref().map(|text| self.plain(text, &context)));
             }
         }
-        found
+        (found, done)
     }
 
     fn library(&mut self, selected: &'a Selected<'a>, row: &OperationRow) -> Operation {

@@ -15,16 +15,19 @@ use crate::procedure::file::{CautionRow, ChoiceRow, DerivedRow, Each, OperationR
 use crate::procedure::selected::Selected;
 use crate::quantity::{Kind, Quantity, Style, parse};
 use crate::routing::problem::WHOLE_UNIT;
+use crate::term::customer::{Row, Section};
 use crate::term::{Does, Level, Method, Moment, SETTLED, Side};
 
 /// One repetition of a step or a reading: what for, where its readings look,
 /// end of its ids, end of its labels, what its texts see.
-struct Time<'a> {
-    of: Repeat,
+pub(super) struct Time<'a> {
+    pub(super) of: Repeat,
     place: Place<'a>,
     suffix: String,
     label: String,
-    context: Context,
+    pub(super) context: Context,
+    /// The one component it is of; none for a joint, a fastener group and the whole unit.
+    pub(super) component: Option<Component<'a>>,
     /// Hours from the last arc to its test, as the job asks; the longest of its joints.
     delay: Option<f64>,
 }
@@ -177,6 +180,7 @@ impl<'a> Resolver<'a> {
             factor: None,
             least,
             most,
+            shows: row.shows.as_ref().map(|shows| self.shows(shows, time)),
         }
     }
 
@@ -200,6 +204,7 @@ impl<'a> Resolver<'a> {
                 suffix: String::new(),
                 label: String::new(),
                 context: context.clone(),
+                component: components.first().copied().filter(|_| components.len() == 1),
                 delay: longest,
             }],
             Some(Each::Side) => {
@@ -223,6 +228,7 @@ impl<'a> Resolver<'a> {
                             suffix,
                             label,
                             context: own,
+                            component: Some(*component),
                             delay: longest,
                         });
                     }
@@ -242,6 +248,7 @@ impl<'a> Resolver<'a> {
                         suffix: id.clone(),
                         label: id,
                         context: own,
+                        component: None,
                         delay: delay(j),
                     }
                 })
@@ -259,6 +266,7 @@ impl<'a> Resolver<'a> {
                         suffix: id.clone(),
                         label: id,
                         context: own,
+                        component: None,
                         delay: None,
                     }
                 })
@@ -343,6 +351,7 @@ impl<'a> Resolver<'a> {
             since_arc,
             dated: row.dated.unwrap_or(false),
             never_negative: aim.is_some() && !row.signed() && (row.signed.is_some() || !planned),
+            shows: row.shows.as_ref().map(|shows| self.shows(shows, time)),
         }
     }
 }
@@ -389,7 +398,10 @@ pub(super) fn settled(selected: &Selected<'_>, steps: &mut Vec<Step>) {
         Step {
             level: Level::Safety,
             text: Words::plain(text),
-            readings: vec![written(format!("{SETTLED}{}", place + 1), format!("{subject}: as settled"))],
+            readings: vec![Reading {
+                shows: Some(Row { row: subject.to_owned(), section: Section::Settled, ..Row::default() }),
+                ..written(format!("{SETTLED}{}", place + 1), format!("{subject}: as settled"))
+            }],
             ..Step::default()
         }
     };
@@ -421,6 +433,7 @@ fn one_lot(joints: &[&JobJoint], number: u32) -> Option<Step> {
     let lot = LotAsk { kind: "filler", designations: designations(&fillers) };
     let label = format!("{}: filler lot", ids.join(", "));
     let once = Repeat::Once(WHOLE_UNIT.to_owned());
+    let shows = Row { row: "filler lot".to_owned(), section: Section::Parts, ..Row::default() };
     (!ids.is_empty()).then(|| Step {
         number,
         by: None,
@@ -430,6 +443,7 @@ fn one_lot(joints: &[&JobJoint], number: u32) -> Option<Step> {
         text: Words::plain("A steering weld is told from its record: the lot as the spool or box says it."),
         readings: vec![Reading {
             lot: Some(lot),
+            shows: Some(shows),
             ..Reading::new("lot".to_owned(), label, Level::Control, once)
         }],
         derived: Vec::new(),
@@ -454,6 +468,7 @@ fn traced(joint: &JobJoint, number: u32) -> Step {
     let id = &joint.id.value;
     let reading = |what: &str, label: &str, lot: LotAsk| Reading {
         lot: Some(lot),
+        shows: Some(Row { row: label.to_owned(), section: Section::Parts, ..Row::default() }),
         // What went into a traceable joint must be told from its record.
         ..Reading::new(
             format!("{what}.{id}"),

@@ -3,7 +3,8 @@
 use crate::file::{Id, Located, Text};
 pub use crate::job::model::ReadingKind;
 use crate::job::model::{Role, Station, Verb};
-pub use crate::term::{Does, FullSize, Level, Moment, PointKind, Signal, Sketch, Take};
+pub use crate::term::customer::{Height, Section};
+pub use crate::term::{Does, FullSize, Level, Moment, PointKind, Side, Signal, Sketch, Take};
 use crate::{choice, record};
 
 choice! {
@@ -49,6 +50,9 @@ record! {
         many applies_to: Located<Id> => "[\"axle\"]";
         /// One sentence for the head page.
         optional scope: Located<Text> => "\"…\"";
+        /// What it leaves done, for the customer's first page: in words a customer knows,
+        /// without planned figures.
+        optional done: Located<Text> => "\"the springs stand over the axle\"";
         /// Shared operations it uses.
         many uses: Located<Id> => "[\"receive\"]";
         /// Procedures whose operations are part of it.
@@ -255,6 +259,8 @@ record! {
         /// Whether it may be below nothing. Without it an angle may, and a length, a
         /// torque, a time or a count may not.
         optional signed: bool => "true";
+        /// Where a customer reads it, and under which name.
+        optional shows: ShowsRow => "";
     }
 }
 
@@ -271,6 +277,30 @@ impl ReadingRow {
         let tolerance = self.target.is_some() && (self.plus.is_some() || self.minus.is_some());
         let judged = self.choices.iter().any(|c| c.does != Does::Conforms);
         tolerance || self.least.is_some() || self.most.is_some() || self.near.is_some() || judged
+    }
+}
+
+record! {
+    /// What a customer reads of a value. Readings of one row are one line of the record:
+    /// those of an operation that says how the unit came as found, the last other one as left.
+    pub struct ShowsRow {
+        /// What it is, in a customer's words.
+        required row: Located<Text> => "\"pinion angle\"";
+        /// Part of the customer's pages it stands in.
+        default section: Section = Section::Values => "\"parts\"";
+        /// Side, where its step is not repeated for both.
+        optional side: Side => "\"left\"";
+        /// Whether it says how the part came, in an operation that does not have the act
+        /// as-found: a tube is bare only in the work.
+        default came: bool = false => "true";
+        /// Whether it is read in the work, no wheel on the ground.
+        default on_stands: bool = false => "true";
+        /// Job figure computed for it as found, shown where nothing was read.
+        optional before: Located<Text> => "\"joint_case_before\"";
+        /// Job figure it was planned to be, where its limits do not name it.
+        optional planned: Located<Text> => "\"caster_target\"";
+        /// End of the unit whose height it is: the first page says by it what came up.
+        optional height: Height => "\"front\"";
     }
 }
 
@@ -341,6 +371,8 @@ record! {
         optional least: Located<Text> => "\"-0.5 deg\"";
         /// Upper limit.
         optional most: Located<Text> => "\"0.5 deg\"";
+        /// Where a customer reads it, and under which name.
+        optional shows: ShowsRow => "";
     }
 }
 

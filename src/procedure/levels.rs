@@ -367,14 +367,14 @@ fn check_name(
 }
 
 /// The kind of quantity a reading holds; none for words.
-fn kind(kind: ReadingKind) -> Option<Kind> {
+pub(super) fn kind(kind: ReadingKind) -> Option<Kind> {
     if kind == ReadingKind::Pressure {
         return Some(Kind::Stress);
     }
     Kind::ALL.iter().copied().find(|k| k.word() == kind.word())
 }
 
-fn is_figure(name: &str, kind: Option<Kind>) -> bool {
+pub(super) fn is_figure(name: &str, kind: Option<Kind>) -> bool {
     [Scope::Side, Scope::Component, Scope::Joint, Scope::Fastener]
         .into_iter()
         .filter_map(|scope| catalogue::find(scope, name))
@@ -397,7 +397,7 @@ fn check_amount(text: &Located<Text>, kind: Option<Kind>, what: &str, report: &m
     }
 }
 
-fn unknown_figure(text: &Located<Text>, kind: Option<Kind>) -> Diagnostic {
+pub(super) fn unknown_figure(text: &Located<Text>, kind: Option<Kind>) -> Diagnostic {
     let word = kind.map_or("quantity", Kind::word);
     Diagnostic::error("P021", format!("\"{}\" is no job figure of kind {word} and no {word}", text.value))
         .at(Some(text.span.clone()))

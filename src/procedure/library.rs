@@ -33,6 +33,8 @@ pub struct Procedure {
     pub applies_to: Vec<Located<Id>>,
     /// Scope sentence, a template.
     pub scope: Option<Located<Text>>,
+    /// What it leaves done, a template.
+    pub done: Option<Located<Text>>,
     /// Shared operations used.
     pub uses: Vec<Located<Id>>,
     /// Procedures included.
@@ -133,6 +135,7 @@ impl Library {
             title: file.title.map_or_else(|| id.0.clone(), |t| t.0),
             applies_to: file.applies_to,
             scope: file.scope,
+            done: file.done,
             uses: file.uses,
             includes: file.includes,
             figures: file.figures,
@@ -183,6 +186,7 @@ impl Library {
 
     fn check(&self, report: &mut Report) {
         super::levels::check(&self.operations, report);
+        super::shows::check(&self.operations, report);
         for operation in self.operations.values() {
             self.check_states(&operation.row, report);
             check_texts(&operation.row, report);
@@ -219,8 +223,8 @@ impl Library {
                     );
                 }
             }
-            if let Some(scope) = &procedure.scope {
-                check_text(scope, false, report);
+            for text in procedure.scope.iter().chain(&procedure.done) {
+                check_text(text, false, report);
             }
             self.check_reach(procedure, report);
         }
@@ -362,6 +366,9 @@ fn check_texts(row: &OperationRow, report: &mut Report) {
         texts.push((&step.text, false));
         texts.extend(step.when.iter().map(|w| (w, true)));
         texts.extend(step.derived.iter().map(|d| (&d.label, false)));
+        let shown = step.written().filter_map(|r| r.shows.as_ref());
+        let shown = shown.chain(step.derived.iter().filter_map(|d| d.shows.as_ref()));
+        texts.extend(shown.map(|shows| (&shows.row, false)));
         for reading in step.written() {
             check_replaces(reading, report);
             texts.push((&reading.label, false));

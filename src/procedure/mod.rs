@@ -17,6 +17,7 @@ pub mod owed;
 pub mod selected;
 pub mod selection;
 mod settled;
+mod shows;
 pub mod stated;
 pub mod text;
 

@@ -1,5 +1,7 @@
 //! Editions of the record's rules: a log is gone through again by those of its day.
 
+use super::frozen::Frozen;
+
 /// Edition of the record's rules by now.
 ///
 /// 1: work rests on all that certainly comes before it; who releases work did not do
@@ -55,7 +57,7 @@
 /// uncertainty of what it looks at proves it; work that is made again starts what comes after it
 /// again, and the entry says so; a hold is not taken back from under the work it let begin;
 /// nobody takes in a second reading beside their own; what is found after the issue stands in no
-/// job file.
+/// job file; a plan says where a customer reads its values; what is copied names no instrument.
 pub const RULES: u32 = 10;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from
@@ -69,3 +71,11 @@ pub(super) const DROPPED_SINCE: u32 = 9;
 /// Edition of the rules since which a decision to rework or repair opens nothing by itself,
 /// and what its words above say besides.
 pub(super) const GATED_SINCE: u32 = 10;
+
+impl Frozen {
+    /// Whether it says where a customer reads its values: plans of before edition 10 do not.
+    #[must_use]
+    pub const fn names_rows(&self) -> bool {
+        self.rules >= GATED_SINCE
+    }
+}

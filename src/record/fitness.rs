@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::entry::By;
-use super::frozen::{HONEST_SINCE, Limits, Operation, Reading};
+use super::frozen::{GATED_SINCE, HONEST_SINCE, Limits, Operation, Reading};
 use super::people::{Instrument, Signer};
 use super::proves::{Proves, proves};
 use super::rules::{Scene, refuse};
@@ -29,7 +29,10 @@ pub(super) const TESTER_SINCE: u32 = 7;
 
 /// Instruments nobody lists: a value that is copied from the maker's sheet, and hours
 /// counted on a wall clock, which the log knows too.
-const READ_OFF: &[&str] = &["maker's data", CLOCK];
+const READ_OFF: &[&str] = &[COPIED, CLOCK];
+
+/// What a value is copied from: no instrument reads it.
+const COPIED: &str = "maker's data";
 
 /// What hours are counted on.
 const CLOCK: &str = "clock";
@@ -246,6 +249,16 @@ impl<'a> Scene<'a> {
                 )),
             };
         };
+        if self.copied(&ask) {
+            return Err(refuse(
+                "L313",
+                "what is copied is read with no instrument",
+                format!("this value is copied from the maker's data, and {tool} reads none of it"),
+                "leave the instrument out; the sheet the figure stands in is named in its own words",
+            )
+            .expected("no instrument")
+            .example("the same without --with"));
+        }
         let Some(list) = &self.register.instruments else { return Ok(None) };
         // Capitals are no part of an id, as they are none of a person's.
         let own = list.iter().find(|i| i.id == tool);
@@ -396,6 +409,12 @@ impl<'a> Scene<'a> {
         }
     }
 
+    /// Whether a value is copied from a sheet, where a plan of its edition asks that no
+    /// instrument is named for it.
+    fn copied(&self, ask: &Ask) -> bool {
+        ask.asked == COPIED && self.plan.rules >= GATED_SINCE
+    }
+
     /// Those that prove a value inside its limits come first.
     fn able(&self, ask: &Ask) -> Vec<&'a Instrument> {
         let all = self.register.instruments.iter().flatten();
@@ -404,7 +423,8 @@ impl<'a> Scene<'a> {
             .filter(|i| i.until.is_none_or(|u| u >= self.day) && i.out_of_service.is_none())
             .filter(|i| ask.value.is_none_or(|v| off_level(i, v) || i.takes(v)) && i.kind.is_some())
             .filter(|i| ask.value.is_none_or(|v| finer_than(i, v, &ask.text).is_none()))
-            .filter(|i| self.makes(i, ask) && self.as_fine(i, ask) && self.row_stands(i));
+            .filter(|i| self.makes(i, ask) && self.as_fine(i, ask) && self.row_stands(i))
+            .filter(|_| !self.copied(ask));
         let mut able: Vec<&Instrument> = able.collect();
         able.sort_by_key(|i| ask.proves(i));
         able

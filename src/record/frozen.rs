@@ -10,6 +10,7 @@ pub(super) use super::edition::{DROPPED_SINCE, GATED_SINCE, HONEST_SINCE};
 use super::entry::{At, Issue};
 use crate::quantity::{Kind, Quantity, Style, paired};
 pub use crate::term::PointKind;
+use crate::term::customer::Row;
 use crate::term::{Does, Level, Method, Take, Units};
 
 /// The plan of a revision.
@@ -270,6 +271,9 @@ pub struct Reading {
     /// Whether it can't be below nothing: a gap, a thickness, a runout.
     #[serde(default, skip_serializing_if = "is_false")]
     pub never_negative: bool,
+    /// Where a customer reads it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shows: Option<Row>,
 }
 
 /// What is usual of a value.
@@ -338,6 +342,9 @@ pub struct Derived {
     /// Upper limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most: Option<Quantity>,
+    /// Where a customer reads it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shows: Option<Row>,
 }
 
 /// Lots a reading of a traceable joint must name.
@@ -432,9 +439,11 @@ impl Reading {
         }
     }
 
-    /// Forgets what only says how its value may be typed: that is no part of what is asked.
+    /// Forgets what only says how its value may be typed, and where it is told: that is no
+    /// part of what is asked.
     pub(super) fn typed_anyhow(&mut self) {
         (self.never_negative, self.since_arc, self.dated) = (false, false, false);
+        self.shows = None;
         (self.expected, self.after_arc, self.usual) = (None, None, None);
         self.choices.iter_mut().for_each(|choice| choice.paper = false);
     }
@@ -531,8 +540,9 @@ impl Operation {
             point.concerns.clear();
             point.receives.clear();
         }
-        for reading in plain.steps.iter_mut().flat_map(|s| &mut s.readings) {
-            reading.typed_anyhow();
+        for step in &mut plain.steps {
+            step.readings.iter_mut().for_each(Reading::typed_anyhow);
+            step.derived.iter_mut().for_each(|derived| derived.shows = None);
         }
         plain
     }

@@ -50,6 +50,7 @@ macro_rules! terms {
 pub mod bar;
 pub mod clock;
 mod counted;
+pub mod customer;
 pub mod decide;
 pub mod empty;
 mod full_size;

@@ -186,6 +186,9 @@ pub struct Head {
     pub facts: Vec<Fact>,
     /// What is done and what is not: two sentences.
     pub scope: Vec<Words>,
+    /// What each procedure leaves done, in a customer's words and without planned figures.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub done: Vec<String>,
     /// People on the job.
     pub people: Vec<Person>,
     /// Machines, instruments and torque tools that may be used.

@@ -516,6 +516,7 @@ fn initials(run: &Run<'_>) -> Vec<Initials> {
         match list.iter_mut().find(same) {
             Some((_, one)) => {
                 one.operations.push(operation.number);
+                one.done = one.done.take().map(|done| done.and_days_of(operation.initials.as_ref()));
                 if !one.role.split(", ").any(|r| r == role) {
                     one.role = format!("{}, {role}", one.role);
                 }

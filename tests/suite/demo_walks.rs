@@ -5,7 +5,12 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, TimeDelta};
 use serde_json::Value as Json;
+use tackwright::app::record::completed::{self, Parts};
+use tackwright::app::record::pdf::attachments;
+use tackwright::plan::Words;
 use tackwright::quantity::paired::metric_first;
+use tackwright::record::log;
+use tackwright::traveler::document::{CustomerPages, OutcomeRow};
 
 use super::record_attacks::{entries, log_of};
 use super::support::bench::told;
@@ -28,8 +33,14 @@ struct Walk {
 
 impl Walk {
     fn of(job: &str) -> Self {
+        Self::changed(job, str::to_owned)
+    }
+
+    /// The job after a change of its file.
+    fn changed(job: &str, change: impl Fn(&str) -> String) -> Self {
         let folder = folder_with(&format!("{job}.toml"));
-        let text = std::fs::read_to_string(folder.path().join("job.toml")).unwrap();
+        let text = change(&std::fs::read_to_string(folder.path().join("job.toml")).unwrap());
+        std::fs::write(folder.path().join("job.toml"), &text).unwrap();
         let said = |key: &str| {
             let line = text.lines().find_map(|l| l.strip_prefix(key)?.trim_start().strip_prefix('='));
             line.unwrap().trim().trim_matches('"').to_owned()
@@ -135,6 +146,15 @@ impl Walk {
             (reading["limits"]["kind"].as_str().unwrap(), end("lower"), end("upper"))
         {
             return format!("{:.2} in", least / 0.0254 * 1.2 + 0.03);
+        }
+        // What may be anything up to the length of a unit: in the middle of its sizes, not
+        // beyond every tape.
+        let usual = |name: &str| row["usual"][name]["si"].as_f64().map(|si| si / 0.0254);
+        if let ("length", Some(least), Some(most)) =
+            (reading["limits"]["kind"].as_str().unwrap(), usual("least"), usual("most"))
+            && most > 300.0
+        {
+            return format!("{:.2} in", (least * most).sqrt());
         }
         value(operation, &reading)
     }
@@ -303,7 +323,7 @@ impl Walk {
         let said = self.asked_to_close();
         let number = self.number.clone();
         assert_eq!(said.code, 0, "{number} can't be closed: {}", said.err);
-        let record = format!("travelers/{number}/{number}-completed.pdf");
+        let record = self.record();
         assert!(self.folder.path().join(&record).exists(), "{number} has no completed record");
         let checked = self.run(1, &["verify", &record, "--unsealed"]);
         assert_eq!(checked.code, 0, "{number}: {}{}", checked.out, checked.err);
@@ -323,6 +343,42 @@ impl Walk {
         );
         assert!(self.run(0, &["status"]).out.contains("WAITS FOR A LEAD: 1"));
         std::fs::rename(&aside, &path).unwrap();
+    }
+
+    /// The customer's pages of the completed record, and how many there are.
+    fn customer(&self) -> CustomerPages {
+        let bytes = std::fs::read(self.folder.path().join(self.record())).unwrap();
+        if let Some(folder) = std::env::var_os("TACKWRIGHT_PAGES") {
+            std::fs::write(std::path::Path::new(&folder).join(format!("{}.pdf", self.number)), &bytes)
+                .unwrap();
+        }
+        let parts = Parts::of(attachments(&bytes).unwrap()).0;
+        let chain = log::check(&parts.log);
+        *completed::document(&parts, &chain, None).unwrap().customer.unwrap()
+    }
+
+    /// That the table has these rows, each as left and in order, every row once, and that
+    /// whatever was judged stands somewhere.
+    fn has_rows(&self, pages: &CustomerPages, names: &[&str]) {
+        let rows = &pages.outcome.rows;
+        for name in names {
+            let own: Vec<_> = rows.iter().filter(|row| row.what == *name).collect();
+            assert!(!own.is_empty(), "{} has no row {name}: {rows:#?}", self.number);
+            assert!(own.iter().all(|row| row.left.is_some() && !row.bad), "{own:#?}");
+        }
+        let mut seen: Vec<(&str, Option<&str>)> =
+            rows.iter().map(|r| (&*r.what, r.side.as_deref())).collect();
+        let all = seen.len();
+        seen.sort_unstable();
+        seen.dedup();
+        assert_eq!(seen.len(), all, "{} has a row twice", self.number);
+        let read_again = |row: &&OutcomeRow| row.verdict == "not read again";
+        let lost: Vec<_> = rows.iter().filter(read_again).map(|row| &row.what).collect();
+        assert!(lost.is_empty(), "{}: found and never told as left: {lost:?}", self.number);
+    }
+
+    fn record(&self) -> String {
+        format!("travelers/{0}/{0}-completed.pdf", self.number)
     }
 
     /// With every hash right and without its journal, a log that says otherwise is told by
@@ -376,6 +432,31 @@ fn the_hoist_frame_can_be_done() {
         last["what"]["reading"]["target"] = "9 m".into();
     });
     walk.close();
+    let pages = walk.customer();
+    walk.has_rows(
+        &pages,
+        &[
+            "proof load",
+            "length over all",
+            "width over all",
+            "height over all",
+            "diagonals differ by",
+            "bow or twist, largest",
+        ],
+    );
+    let told = |words: &[Words]| words.iter().map(Words::text).collect::<Vec<_>>().join(" ");
+    let notes = told(&pages.approval.notes);
+    for part in
+        ["Design by, code:", "test procedure, by whom:", "testing by the drawing: clear, reports kept"]
+    {
+        assert!(notes.to_lowercase().contains(&part.to_lowercase()), "{part}: {notes}");
+    }
+    // Nothing of a road, a driver, a caster where there is none.
+    let all = format!("{notes} {} {}", told(&pages.outcome.notes), told(&pages.summary.sentences));
+    for word in ["road", "driver", "aster", "permit"] {
+        assert!(!all.contains(word), "{word}: {all}");
+    }
+    assert!(pages.parts.rows.iter().any(|row| row.what == "heat numbers"), "{:#?}", pages.parts);
 }
 
 #[test]
@@ -383,7 +464,14 @@ fn the_pump_trailer_can_be_done() {
     let mut walk = Walk::of("pump-trailer");
     assert!(walk.until_the_end() > 80);
     // What a trailer is asked for stands in the customer's table, and what follows says when.
-    let record = format!("travelers/{0}/{0}-completed.pdf", walk.number);
+    let record = walk.record();
+    let told = walk.customer();
+    walk.has_rows(
+        &told,
+        &["axle bow, up", "total toe", "rise", "height", "tongue weight", "bend of the tube, level"],
+    );
+    let bow = told.outcome.rows.iter().find(|row| row.what == "axle bow, up").unwrap();
+    assert!(bow.found.is_some() && bow.limit.as_ref().unwrap().starts_with("as found"), "{bow:#?}");
     let pages = pdf::pages(&std::fs::read(walk.folder.path().join(record)).unwrap());
     let customer: String = pages.iter().take(5).map(|p| pdf::squeeze(&p.text())).collect();
     for what in [
@@ -402,12 +490,40 @@ fn the_pump_trailer_can_be_done() {
 fn the_forest_carrier_can_be_done() {
     let mut walk = Walk::of("forest-carrier");
     assert!(walk.until_the_end() > 60);
+    let pages = walk.customer();
+    walk.has_rows(
+        &pages,
+        &[
+            "axle moved, forward is plus",
+            "frame above the axle, change",
+            "driveshaft at ride height",
+            "bump stop gap",
+            "pinion angle",
+            "rise, rear",
+        ],
+    );
     assert!(walk.metric && walk.paired > 5, "{} values were told in two units", walk.paired);
 }
 
 #[test]
 fn the_crew_cab_can_be_done() {
-    assert!(Walk::of("crew-cab").until_the_end() > 100);
+    let mut walk = Walk::of("crew-cab");
+    assert!(walk.until_the_end() > 100);
+    let pages = walk.customer();
+    walk.has_rows(
+        &pages,
+        &[
+            "driveshaft at ride height",
+            "driveshaft, length welded",
+            "driveshaft, runout",
+            "yokes out of phase",
+            "slip joint, stroke",
+            "spline engaged in droop",
+        ],
+    );
+    // The gap at the stop is what it was read as, not the length of a shaft at full bump.
+    let gap = pages.outcome.rows.iter().find(|row| row.what == "bump stop gap").unwrap();
+    assert_eq!(gap.place.as_ref().unwrap().operation, "rear/trial-travel");
 }
 
 /// The brush truck is gone through in `record_story`, with what was found on the way.
@@ -422,5 +538,58 @@ fn every_demonstration_has_its_walk() {
             !is_job || name == "brush-truck" || here.contains(&format!("Walk::of(\"{name}\")")),
             "{name} is walked by no test"
         );
+    }
+}
+
+/// The pump trailer with a second axle like its own, and no distance from the coupler that
+/// could be of one alone.
+fn of_two_axles(text: &str) -> String {
+    let mut job: toml::Table = text.parse().unwrap();
+    job["unit"].as_table_mut().unwrap().remove("wheelbase");
+    job["job"]["number"] = "TW-3001".into();
+    for work in job["work"].as_array_mut().unwrap() {
+        work["on"] = vec!["trailer", "rear"].into();
+    }
+    let second = |row: &toml::Value, id: String| {
+        let mut row = row.clone();
+        row["id"] = id.into();
+        row
+    };
+    let axles = job["axle"].as_array_mut().unwrap();
+    let mut rear = second(&axles[0], "rear".to_owned());
+    (rear["name"], axles[0]["name"]) = ("rear axle".into(), "front axle".into());
+    axles.push(rear);
+    for key in ["joint", "fastener"] {
+        let all = job[key].as_array_mut().unwrap();
+        let own = all.iter().filter(|row| row["on"].as_str() == Some("trailer"));
+        let own = own.filter(|row| row["use"].as_str() != Some("coupling"));
+        let more: Vec<toml::Value> = own
+            .map(|row| {
+                let mut row = second(row, format!("{}1", row["id"].as_str().unwrap()));
+                row["on"] = "rear".into();
+                row
+            })
+            .collect();
+        all.extend(more);
+    }
+    job.to_string()
+}
+
+#[test]
+fn two_axles_have_rows_of_their_own() {
+    let mut walk = Walk::changed("pump-trailer", of_two_axles);
+    assert!(walk.until_the_end() > 120);
+    let pages = walk.customer();
+    walk.has_rows(&pages, &["axle bow, up (front axle)", "axle bow, up (rear axle)"]);
+    for name in ["frame above the axle, lift", "total toe", "diagonals differ by", "axle bow, up"] {
+        let of = |axle: &str| {
+            let what = format!("{name} ({axle})");
+            let row = pages.outcome.rows.iter().find(|row| row.what == what);
+            row.unwrap_or_else(|| panic!("no {what}: {:#?}", pages.outcome.rows)).clone()
+        };
+        let (front, rear) = (of("front axle"), of("rear axle"));
+        let place = |row: &OutcomeRow| row.place.clone().unwrap();
+        assert_ne!(place(&front), place(&rear), "{name}");
+        assert_ne!(front.operation, rear.operation, "{name}");
     }
 }

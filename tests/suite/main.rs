@@ -68,6 +68,7 @@ mod pictures_gate;
 mod places;
 mod plan;
 mod procedure_arcs;
+mod procedure_rows;
 mod procedures;
 mod quantities;
 mod quantity_spellings;

@@ -20,7 +20,7 @@ fn library() -> Library {
 }
 
 /// Codes of what is wrong with one step.
-fn wrong(step: &str) -> Vec<String> {
+pub(super) fn wrong(step: &str) -> Vec<String> {
     let file = format!(
         "id = \"trial\"\ntitle = \"Trial\"\napplies_to = [\"unit\"]\n\n[[operation]]\nid = \"try\"\nverb = \"measure\"\ntitle = \"Try\"\nstation = \"bench\"\n\n[[operation.step]]\ntext = \"Read.\"\n{step}\n"
     );

@@ -83,6 +83,17 @@ fn the_first_page_says_what_changed_and_when_to_come_back() {
     ] {
         assert!(changed.contains(part), "{part}: {changed}");
     }
+    // What was done is said in words, with what was settled before it; and which word was not
+    // as it has to be.
+    for part in [
+        "Done. The leaf springs of front axle stand over the axle now",
+        "both steering knuckles of front axle were cut free, turned and welded again",
+        "Settled before the work: ",
+        "raised arm SA-7",
+        "not as they have to be: fault codes, “new code” (F2: use as is)",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
     // 84 219 mi at hand-over and 50 mi, 100 to 500 mi more.
     let meters: Vec<&str> = told.back.rows.iter().map(|r| r.meter.as_str()).collect();
     assert!(meters.contains(&"84 269 mi") && meters.contains(&"84 319 mi to 84 719 mi"), "{meters:?}");
@@ -219,7 +230,7 @@ fn one_table_says_as_found_planned_limit_and_as_left() {
     assert_eq!((caster.found.as_deref(), caster.left.as_deref()), (Some("4.0°"), Some("6.0°")));
     assert_eq!(caster.planned.as_deref(), Some("6.0°"));
     assert_eq!((caster.limit.as_deref(), caster.verdict.as_str()), (Some("5.71° to 6.29°"), "conforms"));
-    let height = row(&told, "height, left front", None);
+    let height = row(&told, "height, front", Some("left"));
     assert_eq!((height.found.as_deref(), height.left.as_deref()), (Some("33.5 in"), Some("39.4 in")));
     // Nothing superseded: the link's planned slope without its remedy stands nowhere.
     let link = row(&told, "drag link off level", None);
@@ -229,7 +240,7 @@ fn one_table_says_as_found_planned_limit_and_as_left() {
         "total toe",
         "pinion angle",
         "bump steer",
-        "wheelbase, left",
+        "wheelbase",
         "side stability factor",
         "bend of the tube, vertical",
         "bend of the tube, level",
@@ -239,6 +250,16 @@ fn one_table_says_as_found_planned_limit_and_as_left() {
     for what in ["camber", "kingpin inclination"] {
         assert!(row(&told, what, Some("right")).left.is_some(), "{what}");
     }
+    // What follows from two readings has its limits and its verdict, and a bar.
+    for (end, side) in [("front", "left"), ("front", "right"), ("rear", "left"), ("rear", "right")] {
+        let rise = row(&told, &format!("rise, {end}"), Some(side));
+        assert!(rise.verdict == "conforms" && rise.limit.as_ref().unwrap().contains(" to "), "{rise:#?}");
+        let bars = told.bars.rows.iter().find(|r| r.what == format!("rise, {end}")).unwrap();
+        assert!(bars.left.is_some() && bars.right.is_some());
+    }
+    // Every judged value stands in a table, with the welds, among the torques or in the count.
+    let note = text(&told.judged.notes);
+    assert!(note.contains("judged on the way") && note.contains("weld bay"), "{note}");
     // The tube as it came stands beside the tube after the heat.
     let bend = row(&told, "bend of the tube, vertical", None);
     assert!(bend.found.is_some() && bend.left.is_some() && bend.limit.is_some(), "{bend:#?}");
@@ -263,7 +284,7 @@ fn the_table_says_what_is_outside_and_what_was_not_read() {
     let toe = row(&bad, "total toe", None);
     assert!(toe.bad && toe.left.is_none() && toe.verdict == "NOT READ", "{toe:#?}");
     let notes = text(&bad.outcome.notes);
-    assert!(notes.contains("caster left, total toe"), "{notes}");
+    assert!(notes.contains("caster left") && notes.contains("total toe"), "{notes}");
 }
 
 #[test]
@@ -435,6 +456,9 @@ fn torques_and_parts_have_their_numbers() {
     let wheel = told.torques.rows.iter().find(|r| r.id == "B4").unwrap();
     assert!(wheel.verdict == "conforms" && wheel.asked.contains("135 lbf-ft"), "{wheel:#?}");
     assert!(text(&told.torques.notes).contains("nobody proved"), "{:#?}", told.torques.notes);
+    // The new steering part is told with its number, and nothing says that none was asked.
+    let arm = told.parts.rows.iter().find(|p| p.named.contains("SA-7")).unwrap();
+    assert!(arm.what.contains("teering") && !text(&told.parts.notes).contains("no number"), "{arm:#?}");
     let numbers: Vec<&str> = told.parts.rows.iter().map(|p| p.named.as_str()).collect();
     assert!(numbers.contains(&"7A-4471") && numbers.contains(&"9L-3120"), "{numbers:?}");
     assert!(text(&told.parts.notes).contains("U-bolts, front axle, left"));

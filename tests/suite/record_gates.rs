@@ -157,6 +157,7 @@ fn plan() -> Frozen {
                 factor: None,
                 least: Some(angle(5.0)),
                 most: None,
+                shows: None,
             }],
             ..Step::default()
         },

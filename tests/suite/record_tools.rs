@@ -283,6 +283,36 @@ fn the_tool_proposed_takes_what_was_read_to_be_agreed_with() {
     assert_eq!(Scene::looking(&plan, &known, &register).wanted(&set, target), target.target);
 }
 
+/// A figure that is copied from a sheet is read with nothing: a wrench is refused, and none
+/// is offered. Plans of before that rule take one.
+#[test]
+fn a_copied_figure_names_no_instrument() {
+    let wrench = Instrument {
+        id: "TW-1".to_owned(),
+        title: "torque wrench".to_owned(),
+        kind: Some(Kind::Torque),
+        ..Instrument::default()
+    };
+    let register = Register { instruments: Some(vec![wrench]), ..Register::default() };
+    let (now, before) =
+        (Frozen { rules: RULES, ..Frozen::default() }, Frozen { rules: 9, ..Frozen::default() });
+    let nothing = State::default();
+    let limits = Some(Limits::from(Kind::Torque));
+    let with = |plan: &Frozen, tool: Option<&str>, needed: &str| {
+        let scene = Scene::looking(plan, &nothing, &register);
+        scene.instrument(tool, Some(needed), limits, None).map(|found| found.map(|i| i.id.clone()))
+    };
+    let said = with(&now, Some("TW-1"), "maker's data").unwrap_err();
+    assert!(said.code == "L313" && said.example.contains("without --with"), "{said:#?}");
+    assert_eq!(with(&now, None, "maker's data").unwrap(), None);
+    assert_eq!(with(&now, Some("TW-1"), "torque wrench").unwrap().as_deref(), Some("TW-1"));
+    let copied = with(&before, Some("TW-1"), "maker's data");
+    assert!(copied.as_ref().is_ok_and(|tool| tool.as_deref() == Some("TW-1")), "{copied:?}");
+    let scene = Scene::looking(&now, &nothing, &register);
+    let (named, others) = scene.takes(Some("maker's data"), Limits::from(Kind::Torque), None);
+    assert!(named.is_empty() && others.is_empty(), "a tool is offered for what is copied");
+}
+
 /// Every tool that may be used for a box of the plan has its row with the paper.
 #[test]
 fn the_rows_of_all_tools_that_could_serve_are_frozen() {

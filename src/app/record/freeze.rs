@@ -155,6 +155,7 @@ fn step(plan: &plan::Step) -> Step {
                 factor: d.factor,
                 least: d.least,
                 most: d.most,
+                shows: d.shows.clone(),
             })
             .collect(),
     }
@@ -217,6 +218,7 @@ pub(super) fn reading(plan: &plan::Reading) -> Reading {
         since_arc: plan.since_arc,
         dated: plan.dated,
         never_negative: plan.never_negative,
+        shows: plan.shows.clone(),
         replaces: plan.replaces.clone(),
         lot: plan
             .lot

@@ -17,6 +17,9 @@ pub struct CustomerPages {
     pub summary: Summary,
     /// As found, planned, limit, as left.
     pub outcome: Section<OutcomeRow>,
+    /// What was judged besides: counted by place, and where something is not inside.
+    #[serde(default)]
+    pub judged: Section<JudgedAt>,
     /// The same against the limits, drawn.
     pub bars: Section<BarRow>,
     /// What did not go as planned, or rests on trust.
@@ -124,6 +127,17 @@ pub struct OutcomeRow {
     /// Box it stands in; the typesetter adds its page, or that of its operation.
     #[serde(rename = "box", default, skip_serializing_if = "Option::is_none")]
     pub place: Option<BoxName>,
+}
+
+/// What was judged at one place and has no line of its own.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct JudgedAt {
+    /// Where: `weld bay`.
+    pub place: String,
+    /// Values and words that were judged.
+    pub judged: u32,
+    /// Those that are not inside, with what became of each.
+    pub not_inside: Vec<String>,
 }
 
 /// A line of bars: left and right, or one.

@@ -16,6 +16,10 @@ use crate::traveler::side_view::{scale_for, scale_words};
 const WIDE: f64 = 182.0;
 /// From the end of the part to the place of a symbol's junction, sideways.
 const STEP: f64 = 3.0;
+/// Rows of symbols above the part, and below it.
+const ROWS: usize = 3;
+/// Between two rows on one side.
+const BETWEEN: f64 = 2.0;
 
 /// A joint and where it is.
 #[derive(Debug, Clone, PartialEq)]
@@ -150,6 +154,22 @@ struct Put<'a> {
     junction: f64,
     end: ArrowEnd,
     above: bool,
+    /// Its row, from the part outward.
+    row: usize,
+}
+
+/// What is taken of a row: by a symbol, or by the arrow of one in a row farther out.
+struct Taken {
+    above: bool,
+    row: usize,
+    from: f64,
+    to: f64,
+}
+
+impl Taken {
+    fn clear_of(&self, above: bool, row: usize, from: f64, to: f64) -> bool {
+        (self.above, self.row) != (above, row) || to + 2.0 <= self.from || self.to + 2.0 <= from
+    }
 }
 
 fn named(joint: &Joint) -> Symbol {
@@ -161,41 +181,86 @@ fn named(joint: &Joint) -> Symbol {
     Symbol { tail, ..joint.symbol.clone() }
 }
 
-/// Puts symbols into the two rows, the outermost joints first.
+/// Puts symbols into rows above and below, the outermost joints first, each as near to the
+/// part as there is room.
 fn rows<'a>(pointed: &'a [Pointed<'a>]) -> Vec<Put<'a>> {
     let mut order: Vec<&Pointed<'_>> = pointed.iter().collect();
     let off = |p: &Pointed<'_>| -(p.x - WIDE / 2.0).abs();
     order.sort_by(|a, b| off(a).total_cmp(&off(b)).then_with(|| a.joint.id.cmp(&b.joint.id)));
-    let mut taken: Vec<(bool, f64, f64)> = Vec::new();
-    let mut put = Vec::new();
-    for one in order {
-        let symbol = named(one.joint);
-        let long = width(&symbol);
-        let sides = if one.x <= WIDE / 2.0 {
-            [ArrowEnd::Left, ArrowEnd::Right]
-        } else {
-            [ArrowEnd::Right, ArrowEnd::Left]
-        };
-        // From the nearer row, so that an arrow does not cross the whole part.
-        let rows = if one.up < 0.0 { [false, true] } else { [true, false] };
-        let free =
-            sides.into_iter().flat_map(|end| rows.map(|above| (above, end))).find_map(|(above, end)| {
-                let (junction, from, to) = match end {
-                    ArrowEnd::Left => (one.x + STEP, one.x - 1.0, one.x + STEP + long),
-                    ArrowEnd::Right => (one.x - STEP, one.x - STEP - long, one.x + 1.0),
-                };
-                let room = from >= 0.5 && to <= WIDE - 0.5;
-                let clear = taken.iter().all(|(a, l, r)| *a != above || to + 2.0 <= *l || r + 2.0 <= from);
-                (room && clear).then_some((above, end, junction, from, to))
-            });
-        let Some((above, end, junction, from, to)) = free else { continue };
-        taken.push((above, from, to));
-        put.push(Put { pointed: one, symbol, junction, end, above });
-    }
-    put
+    let mut taken: Vec<Taken> = Vec::new();
+    order.into_iter().filter_map(|one| place(one, &mut taken)).collect()
 }
 
-/// Draws the part between its two rows.
+/// The place of one symbol; none where no row has room for it.
+fn place<'a>(one: &'a Pointed<'a>, taken: &mut Vec<Taken>) -> Option<Put<'a>> {
+    let symbol = named(one.joint);
+    let long = width(&symbol);
+    let ends = if one.x <= WIDE / 2.0 {
+        [ArrowEnd::Left, ArrowEnd::Right]
+    } else {
+        [ArrowEnd::Right, ArrowEnd::Left]
+    };
+    // From the nearer side, so that an arrow does not cross the whole part.
+    let sides = if one.up < 0.0 { [false, true] } else { [true, false] };
+    let tries = (0..ROWS).flat_map(|row| ends.map(|end| sides.map(|above| (row, end, above))));
+    let (row, end, above, junction, from, to) = tries.flatten().find_map(|(row, end, above)| {
+        let (junction, from, to) = match end {
+            ArrowEnd::Left => (one.x + STEP, one.x - 1.0, one.x + STEP + long),
+            ArrowEnd::Right => (one.x - STEP, one.x - STEP - long, one.x + 1.0),
+        };
+        let room = from >= 0.5 && to <= WIDE - 0.5;
+        let (near, far) = (one.x.min(junction), one.x.max(junction));
+        let free = |t: &Taken| {
+            let passes = (0..row).all(|nearer| t.clear_of(above, nearer, near, far));
+            passes && t.clear_of(above, row, from, to)
+        };
+        (room && taken.iter().all(free)).then_some((row, end, above, junction, from, to))
+    })?;
+    let (near, far) = (one.x.min(junction), one.x.max(junction));
+    taken.extend((0..row).map(|row| Taken { above, row, from: near, to: far }));
+    taken.push(Taken { above, row, from, to });
+    Some(Put { pointed: one, symbol, junction, end, above, row })
+}
+
+/// Heights of the rows above and below the part, and of the part's middle and the whole.
+struct Heights {
+    above: Vec<f64>,
+    below: Vec<f64>,
+    middle: f64,
+    whole: f64,
+}
+
+impl Heights {
+    /// Of a part so many millimetres high each way from its middle.
+    fn of(put: &[Put<'_>], half: f64) -> Self {
+        let reach = |above: bool, row: usize| {
+            let in_row = put.iter().filter(|p| (p.above, p.row) == (above, row)).map(|p| extent(&p.symbol));
+            in_row.fold((0.0_f64, 0.0_f64), |(a, b), (up, down)| (a.max(up), b.max(down)))
+        };
+        let count = |above: bool| {
+            put.iter().filter(|p| p.above == above).map(|p| p.row + 1).max().unwrap_or_default()
+        };
+        let mut y = 0.5;
+        let mut above = vec![0.0; count(true)];
+        for (row, height) in above.iter_mut().enumerate().rev() {
+            let (up, down) = reach(true, row);
+            *height = y + up;
+            y = *height + down + if row > 0 { BETWEEN } else { 0.0 };
+        }
+        let middle = if above.is_empty() { half + 2.0 } else { y + 4.0 + half };
+        let mut below = vec![0.0; count(false)];
+        let mut y = middle + half + 4.0;
+        for (row, height) in below.iter_mut().enumerate() {
+            let (up, down) = reach(false, row);
+            *height = y + up + if row > 0 { BETWEEN } else { 0.0 };
+            y = *height + down;
+        }
+        let whole = if below.is_empty() { middle + half + 2.0 } else { y + 0.5 };
+        Self { above, below, middle, whole }
+    }
+}
+
+/// Draws the part between its rows.
 fn compose(
     pointed: &[Pointed<'_>],
     half: f64,
@@ -207,20 +272,17 @@ fn compose(
     if put.is_empty() {
         return Map::default();
     }
-    let reach = |above: bool| {
-        let in_row = put.iter().filter(|p| p.above == above).map(|p| extent(&p.symbol));
-        in_row.fold((0.0_f64, 0.0_f64), |(a, b), (up, down)| (a.max(up), b.max(down)))
-    };
-    let ((up, down), (low_up, low_down)) = (reach(true), reach(false));
-    let row = up + 0.5;
-    let middle = if down > 0.0 { row + down + 4.0 + half } else { half + 2.0 };
-    let low = middle + half + 4.0 + low_up;
-    let high = if low_down > 0.0 { low + low_down + 0.5 } else { middle + half + 2.0 };
-    let mut canvas = Canvas::new(Spot::new(WIDE, high));
+    let heights = Heights::of(&put, half);
+    let middle = heights.middle;
+    let mut canvas = Canvas::new(Spot::new(WIDE, heights.whole));
     part(&mut canvas, middle);
     for one in &put {
-        let (y, tip) =
-            if one.above { (row, middle - one.pointed.up) } else { (low, middle + one.pointed.down) };
+        let (rows, tip) = if one.above {
+            (&heights.above, middle - one.pointed.up)
+        } else {
+            (&heights.below, middle + one.pointed.down)
+        };
+        let y = rows.get(one.row).copied().unwrap_or(middle);
         draw(&mut canvas, &one.symbol, Spot::new(one.junction, y), one.end, Spot::new(one.pointed.x, tip));
     }
     let mut shown: Vec<&Put<'_>> = put.iter().collect();

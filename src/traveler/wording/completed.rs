@@ -205,7 +205,7 @@ fn fill(
     }
     let last = if planned.levelled() { state.initials(planned) } else { last };
     if let Some(mark) = last.filter(|_| state.lacking_work(planned).is_empty()) {
-        operation.initials = Some(Filled::new(mark.by.id.clone()));
+        operation.initials = Some(Filled::new(mark.by.id.clone()).by(day(&mark.at)));
         operation.done_at = Some(Filled::new(moment(&mark.at)));
     }
     for (points, plans) in [(&mut operation.before, &planned.before), (&mut operation.after, &planned.after)]

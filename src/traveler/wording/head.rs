@@ -27,6 +27,7 @@ pub(super) fn head(planned: &Subject<'_>) -> Head {
             .unwrap_or_default(),
         facts: facts(planned),
         scope: scope(planned),
+        done: planned.plan.done.clone(),
         people: signers::people(planned),
         tools: signers::tools(planned),
         points: points(planned),

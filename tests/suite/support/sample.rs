@@ -463,6 +463,7 @@ fn head(points: Vec<PointEntry>) -> Head {
             Fact::blank("odometer in"),
             Fact::new("labour, estimated", "11 h 5 min"),
         ],
+        done: Vec::new(),
         scope: vec![
             "Moves the front leaf springs from under the axle to over it, turns the housing so that the pinion meets the transfer case, and cuts and re-indexes the knuckles so that the caster comes back to 6.0°.".into(),
             "Steering links, brake hoses and the bump stops are measured here and changed on a job of their own.".into(),

@@ -480,14 +480,15 @@ impl Shop {
         if limits.is_null() {
             return None;
         }
+        let named = reading["instrument"].as_str().unwrap_or_default().to_lowercase();
+        // What is copied has no instrument, and hours are counted on the wall's, which nobody
+        // lists.
+        if ["maker's data", "clock"].contains(&named.as_str()) {
+            return None;
+        }
         if limits["kind"] == "torque" {
             let torque: f64 = text.split(' ').next().unwrap().parse().unwrap();
             return Some(if torque < 60.0 { "TW-1" } else { "TW-3" }.to_owned());
-        }
-        let named = reading["instrument"].as_str().unwrap_or_default().to_lowercase();
-        // Hours are counted on the wall's, which nobody lists.
-        if named == "clock" {
-            return None;
         }
         // The one that tells time.
         if named.contains("clock") {

@@ -1,11 +1,13 @@
 //! Approval: rules cited, what licensed people were asked, who signed as what.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::super::super::super::document::{Approval, Approved, Document, Signatory};
 use super::super::{Facts, day};
 use super::doubts::listed;
-use super::{sentence, taken};
+use super::rows::{asked, written};
+use super::{Taken, sentence};
 use crate::form::{BoxName, Part, Written};
 use crate::plan::Words;
 use crate::record::entry::Action;
@@ -13,10 +15,7 @@ use crate::record::identified::by_pin;
 use crate::record::received::{Received, received};
 use crate::record::state::Signed;
 use crate::term::counted;
-
-/// Ids of readings that say which law was looked up, or who was asked.
-const LAW: &[&str] = &["law"];
-const ASKED: &[&str] = &["engineer", "authority", "approval", "maker"];
+use crate::term::customer::{Row, Section as Stands};
 
 pub(super) fn approval(document: &Document, facts: &Facts<'_>) -> Approval {
     let rows = rows(facts);
@@ -70,42 +69,32 @@ fn rules(document: &Document, facts: &Facts<'_>) -> Vec<Words> {
     }
     let codes: Vec<String> =
         codes.iter().map(|(code, ids)| format!("{code} for {}", ids.join(", "))).collect();
-    notes.push(
-        Words::default()
-            .strong("Rules. ")
-            .then(if codes.is_empty() {
-                "The job names no standard its welds are accepted to. ".to_owned()
-            } else {
-                format!("Welds are accepted to {}. ", codes.join("; "))
-            })
-            .then("Local law, the maker's data and licensed people come before everything here."),
-    );
-    let said = |ids: &[&str]| -> Vec<String> {
-        taken(facts)
-            .filter(|t| ids.contains(&t.stem()))
-            .map(|t| {
-                format!(
-                    "{}: {} (operation {}, {})",
-                    t.reading.label,
-                    t.measured.text,
-                    t.operation.number,
-                    t.by()
-                )
-            })
-            .collect()
+    if !document.welds.is_empty() || !codes.is_empty() {
+        let told = if codes.is_empty() {
+            "The job names no standard its welds are accepted to.".to_owned()
+        } else {
+            format!("Welds are accepted to {}.", codes.join("; "))
+        };
+        notes.push(Words::default().strong("Rules. ").then(told));
+    }
+    let said = |section| -> Option<String> {
+        let told = |(t, row): &(Taken<'_>, Cow<'_, Row>)| {
+            format!("{}: {} (operation {}, {})", row.row, t.measured.text, t.operation.number, t.by())
+        };
+        let all: Vec<String> = written(facts, section).iter().map(told).collect();
+        (!all.is_empty()).then(|| format!("{}.", sentence(&all.join("; "))))
     };
-    let law = said(LAW);
-    notes.push(Words::default().strong("Law. ").then(if law.is_empty() {
-        "No entry says which inspection, entry in the papers or permit the change needs. Ask before it goes on a public road.".to_owned()
-    } else {
-        format!("{}.", sentence(&law.join("; ")))
-    }));
-    let asked = said(ASKED);
-    notes.push(Words::default().strong("Licensed people. ").then(if asked.is_empty() {
-        "No answer of a licensed engineer or an authority is in this record.".to_owned()
-    } else {
-        format!("{}.", sentence(&asked.join("; ")))
-    }));
+    // What never goes on a road needs no entry in the papers of a vehicle.
+    let law = said(Stands::Law).or_else(|| {
+        asked(facts, Stands::Law).then(|| {
+            "No entry says which inspection, entry in the papers or permit the change needs. Ask before it goes on a public road.".to_owned()
+        })
+    });
+    notes.extend(law.map(|law| Words::default().strong("Law. ").then(law)));
+    notes.push(Words::default().strong("Licensed people. ").then(said(Stands::Papers).unwrap_or_else(
+        || "No answer of a licensed engineer or an authority is in this record.".to_owned(),
+    )));
+    notes.push(Words::plain("Local law, the maker's data and licensed people come before everything here."));
     notes
 }
 

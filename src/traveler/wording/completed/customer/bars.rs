@@ -2,8 +2,7 @@
 
 use super::super::super::super::document::{Bar, BarRow, Section};
 use super::super::Facts;
-use super::outcome::{Left, left};
-use super::{entered, verdict};
+use super::lines::{Left, Line, STANDS, lines};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity, Style, Toward};
 use crate::term::Side;
@@ -15,10 +14,6 @@ const SIZE: Spot = Spot::new(62.0, 8.0);
 const BAND: (f64, f64) = (16.0, 46.0);
 /// Height of the line everything stands on.
 const BASE: f64 = 2.9;
-
-fn number(text: Option<&String>) -> Option<f64> {
-    text.and_then(|t| t.parse().ok())
-}
 
 /// The limits as they were printed, without the second unit: `≤ 5.3°`, `5.71° to 6.29°`.
 fn printed(target: Option<&str>) -> (Option<&str>, Option<&str>) {
@@ -40,13 +35,21 @@ fn printed(target: Option<&str>) -> (Option<&str>, Option<&str>) {
     }
 }
 
+/// Whether a bar says more than the row: there is something to compare with, or a band it
+/// lies in.
+fn drawn(line: &Line<'_>) -> bool {
+    let band = line.left.as_ref().is_some_and(|left| left.limits.0.is_some() && left.limits.1.is_some());
+    band || line.found.is_some() || line.planned.is_some()
+}
+
 /// Draws a value against its limits; none without a limit.
-fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
-    let measured = left.taken.measured;
-    let kind = Kind::ALL.iter().copied().find(|k| Some(k.word()) == measured.kind.as_deref())?;
-    let value = number(measured.value.as_ref())?;
-    let (low, high) = (number(measured.lower.as_ref()), number(measured.upper.as_ref()));
-    let (words, bad) = verdict(facts, &left.taken);
+fn bar(facts: &Facts<'_>, line: &Line<'_>) -> Option<Bar> {
+    let left @ Left { kind: Some(kind), value: Some(value), limits: (low, high), .. } = line.left.as_ref()?
+    else {
+        return None;
+    };
+    let (kind, value, low, high) = (*kind, *value, *low, *high);
+    let bad = line.bad;
     // What stands at the two ends of the band. One limit alone: the band is open on
     // the other side, and runs from nothing or over half the limit again.
     let (from, to) = match (low, high) {
@@ -70,7 +73,7 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
     // A closed end where there is a limit, an open one where there is none.
     canvas.line(&[Spot::new(BAND.0, top), Spot::new(BAND.1, top)], Pen::OUTLINE);
     canvas.line(&[Spot::new(BAND.0, bottom), Spot::new(BAND.1, bottom)], Pen::OUTLINE);
-    let (least, most) = printed(measured.target.as_deref());
+    let (least, most) = printed(left.target.as_deref());
     let said = |printed: Option<&str>, limit: f64, toward: Toward| {
         printed.map_or_else(|| show(limit, toward), str::to_owned)
     };
@@ -101,32 +104,26 @@ fn bar(facts: &Facts<'_>, left: &Left<'_>) -> Option<Bar> {
         (Some(low), None) => format!("at least {}", said(least, low, Toward::Up)),
         (None, None) => String::new(),
     };
-    let hand = left.side.map_or(String::new(), |s| format!(" {}", s.word()));
-    let value = entered(&measured.text);
-    let alt = format!("{}{hand}: {value}, {limits}: {words}", left.what);
-    Some(Bar { value, bad, drawing: canvas.finish(alt) })
+    let hand = line.row.side.map_or(String::new(), |s| format!(" {}", s.word()));
+    let text = left.text.trim_end_matches(STANDS).to_owned();
+    let alt = format!("{}{hand}: {text}, {limits}: {}", line.what(), line.verdict);
+    Some(Bar { value: text, bad, drawing: canvas.finish(alt) })
 }
 
 /// The bars, left beside right.
 pub(super) fn section(facts: &Facts<'_>) -> Section<BarRow> {
     let mut rows: Vec<BarRow> = Vec::new();
-    for one in &left(facts) {
-        let Some(bar) = bar(facts, one) else { continue };
-        // "wheelbase, left" stands beside "wheelbase, right".
-        let hand =
-            [Side::Left, Side::Right].into_iter().find(|s| one.what.ends_with(&format!(", {}", s.word())));
-        let side = one.side.or(hand);
-        let what = hand.map_or(one.what.as_str(), |s| {
-            one.what.strip_suffix(&format!(", {}", s.word())).unwrap_or(&one.what)
-        });
+    for one in &lines(facts) {
+        let Some(bar) = bar(facts, one).filter(|_| drawn(one)) else { continue };
+        let (side, what) = (one.row.side, one.what());
         match (side, rows.last_mut()) {
             (Some(Side::Right), Some(last)) if last.what == what && last.right.is_none() => {
                 last.right = Some(bar);
             }
             (Some(Side::Right), _) => {
-                rows.push(BarRow { what: what.to_owned(), left: None, right: Some(bar) });
+                rows.push(BarRow { what, left: None, right: Some(bar) });
             }
-            _ => rows.push(BarRow { what: what.to_owned(), left: Some(bar), right: None }),
+            _ => rows.push(BarRow { what, left: Some(bar), right: None }),
         }
     }
     let notes = if rows.is_empty() {

@@ -248,16 +248,27 @@ fn stand(facts: &Facts<'_>, found: &Found) -> String {
     if found.words_stand { format!(". {}: {}", sentence(WORDS_STAND), short(&said)) } else { String::new() }
 }
 
+/// The reading that shows it put right: its own where that was taken again, else the other
+/// one of the rule that was broken, by its name.
+fn read_right(facts: &Facts<'_>, found: &Found) -> Option<String> {
+    let (measured, mark) = facts.state.read_right(facts.plan, found)?;
+    let id = found.reading.as_deref()?;
+    let own = facts.state.reading(&found.key, id).map(|(m, mark)| (m, mark));
+    let again = own.filter(|(_, own)| own.n > found.mark.n || own.n == mark.n);
+    let other = again.is_none().then(|| taken(facts).find(|t| t.mark.n == mark.n)).flatten();
+    let what = other.map_or_else(String::new, |t| format!("{} ", t.reading.label));
+    let (measured, mark) = again.unwrap_or((measured, mark));
+    let conforms = measured.verdict.is(Verdict::Conform);
+    let is = if conforms { "conforms" } else { "no limit of its own, no rule is broken" };
+    let day = day(&mark.at);
+    Some(format!("{what}read again {day}: {}, {is} ({}, entry {})", measured.text, mark.by.id, mark.n))
+}
+
 /// What shows that it was put right: a reading of the same place that conforms, and
 /// signatures at the work a revision added for it.
 fn proof(facts: &Facts<'_>, found: &Found) -> Vec<String> {
     let mut shown = Vec::new();
-    if let Some((measured, mark)) = facts.state.read_right(facts.plan, found) {
-        let conforms = measured.verdict.is(Verdict::Conform);
-        let is = if conforms { "conforms" } else { "no limit of its own, no rule is broken" };
-        let day = day(&mark.at);
-        shown.push(format!("read again {day}: {}, {is} ({}, entry {})", measured.text, mark.by.id, mark.n));
-    }
+    shown.extend(read_right(facts, found));
     if found.reading.is_none() {
         shown.extend(facts.state.shown_right(facts.plan, found));
     }

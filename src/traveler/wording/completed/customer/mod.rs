@@ -7,14 +7,18 @@ mod approval;
 mod bars;
 mod corrected;
 mod doubts;
+mod earlier;
 mod exceptions;
+mod judged;
 mod later;
+mod lines;
 mod made_again;
 mod outcome;
 mod parts;
 mod prints;
 mod proof;
 mod rested;
+mod rows;
 mod summary;
 mod torques;
 mod unqualified;
@@ -23,11 +27,10 @@ mod welds;
 use super::super::super::document::{CustomerPages, Document, FoundPhoto};
 use super::{Facts, day};
 use crate::figure::Figure;
-use crate::form::{BoxName, Part};
 use crate::procedure::figures::Owner;
 use crate::quantity::{Kind, Quantity, show};
 use crate::record::entry::{Measured, Photo};
-use crate::record::frozen::{Limits, Operation, Reading};
+use crate::record::frozen::{Limits, Name, Operation, Reading};
 use crate::record::state::{Found, Mark};
 use crate::term::{Side, Verdict};
 
@@ -41,6 +44,7 @@ pub(super) fn pages(document: &Document, facts: &Facts<'_>) -> CustomerPages {
         summary: summary::summary(document, facts, &exceptions),
         bars: bars::section(facts),
         outcome,
+        judged: judged::section(facts),
         welds,
         parts: parts::section(document, facts),
         torques,
@@ -60,18 +64,9 @@ struct Taken<'a> {
 }
 
 impl Taken<'_> {
-    /// Box it stands in.
-    fn place(&self) -> BoxName {
-        BoxName { operation: self.operation.key.clone(), part: Part::Reading(self.reading.id.clone()) }
-    }
-
     /// The id without its side or joint.
     fn stem(&self) -> &str {
         stem(&self.reading.id)
-    }
-
-    fn side(&self) -> Option<Side> {
-        side(&self.reading.id)
     }
 
     /// What was written, with its unit as the rest of the page writes it.
@@ -178,6 +173,16 @@ fn outside(facts: &Facts<'_>, taken: &Taken<'_>, word: &str) -> String {
     format!("{word}; {}", by.unwrap_or_else(|| "NOT DECIDED".to_owned()))
 }
 
+/// A word that speaks against what follows from several readings, with what a lead decided
+/// about one of them.
+fn decided_of(facts: &Facts<'_>, of: &[Name], word: &str) -> String {
+    let last = of.iter().filter_map(|n| Some(facts.state.reading(&n.operation, &n.reading)?.1.n)).max();
+    let decided = |n: &Name| decision(facts, &n.operation, &n.reading, last.unwrap_or_default());
+    let by = of.iter().find_map(decided);
+    let by = by.and_then(|f| f.disposition.as_ref().map(|(what, ..)| format!("{what} ({})", f.number)));
+    format!("{word}; {}", by.unwrap_or_else(|| "NOT DECIDED".to_owned()))
+}
+
 /// The maker's figure somebody read at the work, by which a torque was set: a torque
 /// without limits of its own that the other has to agree with.
 fn figure_read<'a>(facts: &Facts<'a>, set: &Taken<'a>) -> Option<Taken<'a>> {
@@ -189,15 +194,30 @@ fn figure_read<'a>(facts: &Facts<'a>, set: &Taken<'a>) -> Option<Taken<'a>> {
     taken(facts).find(|t| t.operation.key == to.operation && t.reading.id == to.reading).filter(free)
 }
 
-/// A figure of the job by its name, with what was measured in place of the plan.
-fn figure<'a>(facts: &Facts<'a>, name: &str, hand: Option<Side>) -> Option<&'a Figure> {
+/// A figure of the job by its name, with what was measured in place of the plan: of this
+/// component, where one is named, and of this side, where the figure has sides.
+fn figure<'a>(facts: &Facts<'a>, name: &str, of: Option<&str>, hand: Option<Side>) -> Option<&'a Figure> {
     let rows = facts.figures.map(|f| f.rows.as_slice()).unwrap_or_default();
-    let fits = |owner: &Owner| match (owner, hand) {
-        (Owner::Component(_), None) => true,
-        (Owner::Side(_, side), Some(hand)) => *side == hand,
-        _ => false,
-    };
-    rows.iter().find(|row| row.name == name && fits(&row.owner)).map(|row| &row.figure)
+    let own = |id: &String| of.is_none_or(|of| of == id);
+    let sided = |owner: &Owner| matches!(owner, Owner::Side(id, side) if own(id) && Some(*side) == hand);
+    let whole = |owner: &Owner| matches!(owner, Owner::Component(id) if own(id));
+    let find = |fits: &dyn Fn(&Owner) -> bool| rows.iter().find(|row| row.name == name && fits(&row.owner));
+    find(&sided).or_else(|| find(&whole)).map(|row| &row.figure)
+}
+
+/// Components that have a figure of this name.
+fn owners<'a>(facts: &Facts<'a>, name: &str) -> Vec<&'a str> {
+    let rows = facts.figures.map(|f| f.rows.as_slice()).unwrap_or_default();
+    let own = rows.iter().filter(|row| row.name == name).filter_map(|row| match &row.owner {
+        Owner::Component(id) => Some(id.as_str()),
+        _ => None,
+    });
+    own.collect()
+}
+
+/// The kind of what was measured; none for words.
+fn of_kind(measured: &Measured) -> Option<Kind> {
+    Kind::ALL.iter().copied().find(|k| Some(k.word()) == measured.kind.as_deref())
 }
 
 /// A photo with what is said about it.

@@ -1,28 +1,28 @@
 //! What was fitted, with the numbers and lots that were written down.
 
+use std::borrow::Cow;
+
 use super::super::super::super::document::{Document, PartFitted, Section};
 use super::super::Facts;
-use super::taken;
+use super::Taken;
+use super::rows::written;
 use crate::plan::Words;
-use crate::term::counted;
+use crate::term::customer::{Row, Section as Stands};
 
-/// Ids of readings that name a part by its number or mark, beside lots.
-const NAMED: &[&str] = &["lot", "heat", "batch", "mark", "marks", "hose", "serial", "number"];
-
-/// The list: numbers as written, then what has none.
+/// The list: what was settled and the numbers as written, then what the plan meant to fit.
 pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<PartFitted> {
-    let rows: Vec<PartFitted> = taken(facts)
-        .filter(|t| t.reading.limits.is_none() && t.reading.choices.is_empty())
-        .filter(|t| t.reading.lot.is_some() || NAMED.contains(&t.stem()))
-        .map(|t| {
-            let asked = t.reading.lot.as_ref().map(|l| l.designations.join(" or ")).filter(|d| !d.is_empty());
-            PartFitted {
-                what: asked.map_or_else(|| t.reading.label.clone(), |d| format!("{} ({d})", t.reading.label)),
-                named: t.measured.text.clone(),
-                by: format!("operation {}, {}", t.operation.number, t.by()),
-            }
-        })
-        .collect();
+    let part = |(t, row): &(Taken<'_>, Cow<'_, Row>)| {
+        let asked = t.reading.lot.as_ref().map(|l| l.designations.join(" or ")).filter(|d| !d.is_empty());
+        let of = row.name.as_ref().map_or_else(String::new, |name| format!(" ({name})"));
+        let what = if row.section == Stands::Settled { &row.row } else { &t.reading.label };
+        PartFitted {
+            what: asked.map_or_else(|| format!("{what}{of}"), |d| format!("{what}{of} ({d})")),
+            named: t.measured.text.clone(),
+            by: format!("operation {}, {}", t.operation.number, t.by()),
+        }
+    };
+    let mut rows: Vec<PartFitted> = written(facts, Stands::Settled).iter().map(part).collect();
+    rows.extend(written(facts, Stands::Parts).iter().map(part));
     let fitted: Vec<String> = document
         .pick_list
         .iter()
@@ -44,15 +44,12 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<PartFit
             notes.push(Words::plain("No part with a number or lot of its own was asked for on this job."));
         }
         (0, _) => notes.push(Words::plain("No number or lot was written down.")),
-        (n, _) => notes.push(Words::plain(format!(
-            "{} written down.",
-            counted(n, "number or lot was", "numbers and lots were")
-        ))),
+        _ => notes.push(Words::plain("What was settled, and numbers and lots, as they were written down.")),
     }
     if !fitted.is_empty() {
         notes.push(
             Words::default()
-                .strong("Planned to be fitted or used, no number asked for: ")
+                .strong("Planned to be fitted or used; numbers that were asked for stand here: ")
                 .then(format!("{}.", fitted.join("; "))),
         );
     }

@@ -6,16 +6,21 @@ use super::super::super::super::document::{
 use super::super::super::head::{ORDER, ORDER_CONTACT};
 use super::super::{Facts, day};
 use super::doubts::doubts;
-use super::outcome;
-use super::{figure, photo, sentence, taken};
+use super::judged::departing;
+use super::lines::{Line, lines, of_figure};
+use super::rows::{asked as asked_for, written};
+use super::{Taken, figure, owners, photo, sentence, taken};
+use crate::figure::Figure;
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity};
-use crate::record::entry::{Measured, Photo};
+use crate::record::entry::Photo;
 use crate::record::frozen::Operation;
 use crate::record::identified::by_pin;
+use crate::record::rules::short;
 use crate::record::state::Photographed;
+use crate::term::customer::{Height, Section as Stands};
 use crate::term::odometer::{self, Odometer};
-use crate::term::{Shows, Verdict, counted};
+use crate::term::{Shows, counted};
 
 /// The first page; `exceptions` say what speaks against a plain yes.
 pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Section<Exception>) -> Summary {
@@ -31,7 +36,7 @@ pub(super) fn summary(document: &Document, facts: &Facts<'_>, exceptions: &Secti
         status,
         doubtful: !clear,
         doubts,
-        sentences: vec![asked(document), found(facts), done(facts), measured(facts), signed(facts)],
+        sentences: vec![asked(document), found(facts), done(document, facts), measured(facts), signed(facts)],
         changed: changed(document, facts),
         back: back(facts),
         pictures: pictures(facts),
@@ -97,7 +102,8 @@ fn found(facts: &Facts<'_>) -> Words {
     words.then(format!("{}.", sentence(&all.join("; "))))
 }
 
-fn done(facts: &Facts<'_>) -> Words {
+/// What was done in words, on which days, and what was settled before it.
+fn done(document: &Document, facts: &Facts<'_>) -> Words {
     let work: Vec<&Operation> = facts.plan.operations.iter().filter(|o| !o.deferred).collect();
     let finished = work.iter().filter(|o| facts.state.lacking(o).is_empty()).count();
     let mut days: Vec<String> = facts.entries.iter().map(|e| day(&e.at)).collect();
@@ -117,8 +123,22 @@ fn done(facts: &Facts<'_>) -> Words {
             if n == 2 { "once".to_owned() } else { format!("{} times", n - 1) }
         ),
     };
+    let told = document.head.done.join("; ");
+    let told = match (told.is_empty(), finished == work.len()) {
+        (true, _) => String::new(),
+        (false, true) => format!("{}. ", sentence(&told)),
+        (false, false) => format!("Not all of this is done: {told}. "),
+    };
+    let settled: Vec<String> = written(facts, Stands::Settled)
+        .iter()
+        .map(|(taken, row)| format!("{}: {}", row.row, taken.measured.text))
+        .collect();
+    let settled = match settled.as_slice() {
+        [] => String::new(),
+        list => format!("Settled before the work: {}. ", list.join("; ")),
+    };
     Words::default().strong("Done. ").then(format!(
-        "{finished} of {} operations up to hand-over{span}{revision}{}.",
+        "{told}{settled}{finished} of {} operations up to hand-over{span}{revision}{}.",
         work.len(),
         later(facts)
     ))
@@ -136,22 +156,20 @@ fn later(facts: &Facts<'_>) -> String {
 }
 
 fn measured(facts: &Facts<'_>) -> Words {
-    let judged: Vec<&Measured> =
-        facts.state.readings.values().map(|(m, _)| m).filter(|m| m.verdict.decided()).collect();
-    let inside = judged.iter().filter(|m| m.verdict.is(Verdict::Conform)).count();
+    let judged: Vec<Taken<'_>> = taken(facts).filter(|t| t.measured.verdict.decided()).collect();
     let words = Words::default().strong("Measured. ");
     if judged.is_empty() {
         return words.then("No value has been judged against a limit.");
     }
-    let others = judged.len() - inside;
-    let rest = if others == 0 {
-        "none is outside as it was left".to_owned()
+    let departing: Vec<String> = judged.iter().filter_map(|one| departing(facts, one)).collect();
+    let rest = if departing.is_empty() {
+        "all as they have to be".to_owned()
     } else {
-        format!("{} not", counted(others, "is", "are"))
+        format!("not as they have to be: {}", short(&departing))
     };
     words.then(format!(
-        "{} judged against a limit: {inside} of them inside, {rest}; sections 2 and 3 show those a driver feels.",
-        counted(judged.len(), "value was", "values were")
+        "{} judged, {rest}. Sections 2, 3, 5 and 6 show what you asked for; section 2 counts the others.",
+        counted(judged.len(), "value or word was", "values and words were")
     ))
 }
 
@@ -179,7 +197,7 @@ fn signed(facts: &Facts<'_>) -> Words {
 /// What is different for whoever drives or uses it: from computed figures and from
 /// what was read.
 fn changed(document: &Document, facts: &Facts<'_>) -> Vec<Words> {
-    if document.geometry.is_none() {
+    if document.geometry.is_none() && !asked_for(facts, Stands::Law) {
         return vec![Words::default().strong("This part was made or changed as written here. ").then(
             "Use it only for what it was made for and within the load it was made for. Have its welds looked at after the first use and then as the rules for such parts ask. Keep this record with it.",
         )];
@@ -187,28 +205,39 @@ fn changed(document: &Document, facts: &Facts<'_>) -> Vec<Words> {
     let mut list = vec![Words::default().strong("This unit was changed. ").then(
         "It sits, steers, brakes and leans differently than it left its maker. Drive it gently for the first days. Tell every driver, the insurer and the next workshop; keep this record with it.",
     )];
-    list.extend(stability(facts));
-    list.extend(steering(facts));
+    list.extend(of_each(facts, "stability_before", stability));
+    list.extend(of_each(facts, "bump_steer_after", steering));
     list.extend(stance(facts));
-    list.extend(braking(facts));
-    list.extend(joints(facts));
+    list.extend(of_each(facts, "wind_up_change", braking));
+    list.extend(of_each(facts, "joint_case_before", joints));
     if facts.figures.is_none() {
         list.push(Words::plain("The figures could not be computed again with what was measured: what else changed is not said here."));
     }
     list
 }
 
-fn number(facts: &Facts<'_>, name: &str) -> Option<f64> {
-    Some(figure(facts, name, None)?.value.quantity()?.si())
+fn number(facts: &Facts<'_>, name: &str, of: &str) -> Option<f64> {
+    Some(figure(facts, name, Some(of), None)?.value.quantity()?.si())
 }
 
-fn shown(facts: &Facts<'_>, name: &str) -> Option<String> {
-    figure(facts, name, None).map(|f| f.show())
+fn shown(facts: &Facts<'_>, name: &str, of: &str) -> Option<String> {
+    figure(facts, name, Some(of), None).map(Figure::show)
 }
 
-fn stability(facts: &Facts<'_>) -> Option<Words> {
-    let (before, after) = (number(facts, "stability_before")?, number(facts, "stability_after")?);
-    let (was, is) = (shown(facts, "stability_before")?, shown(facts, "stability_after")?);
+/// Of which part a sentence is, where several have the figure it rests on.
+fn part(facts: &Facts<'_>, name: &str, of: &str) -> String {
+    if owners(facts, name).len() > 1 { format!("{}: ", sentence(of)) } else { String::new() }
+}
+
+/// A sentence for each part that has a figure.
+fn of_each<'a>(facts: &Facts<'a>, name: &str, say: impl Fn(&Facts<'a>, &str) -> Option<Words>) -> Vec<Words> {
+    owners(facts, name).into_iter().filter_map(|of| say(facts, of)).collect()
+}
+
+fn stability(facts: &Facts<'_>, of: &str) -> Option<Words> {
+    let number = |name: &str| number(facts, name, of);
+    let (before, after) = (number("stability_before")?, number("stability_after")?);
+    let (was, is) = (shown(facts, "stability_before", of)?, shown(facts, "stability_after", of)?);
     let share = format!("{:.0} %", ((after - before) / before).abs() * 100.0);
     if after < before * 0.995 {
         return Some(Words::default().strong("It rolls over sooner. ").then(format!(
@@ -219,24 +248,26 @@ fn stability(facts: &Facts<'_>) -> Option<Words> {
 }
 
 /// Steering by itself in bumps: what was read counts; what was computed stands beside.
-fn steering(facts: &Facts<'_>) -> Option<Words> {
-    let read = outcome::left(facts).into_iter().rfind(|l| l.what == "bump steer");
-    let was =
-        shown(facts, "bump_steer_before").map_or(String::new(), |text| format!("; {text} computed before"));
-    let (value, text, how) = match &read {
+fn steering(facts: &Facts<'_>, of: &str) -> Option<Words> {
+    const BEFORE: &str = "bump_steer_before";
+    let lines = lines(facts);
+    let read = line_of(&lines, BEFORE, of).and_then(|l| l.left.as_ref());
+    let was = shown(facts, BEFORE, of).map_or(String::new(), |text| format!("; {text} computed before"));
+    let (value, text, how) = match read {
         Some(left) => {
-            let limit = left.taken.measured.target.as_ref().map_or(String::new(), |t| format!(", limit {t}"));
-            let value = left.taken.measured.value.as_ref()?.parse().ok()?;
-            (value, left.taken.entered(), format!("read{limit}"))
+            let limit = left.target.as_ref().map_or(String::new(), |t| format!(", limit {t}"));
+            (left.value?, left.text.clone(), format!("read{limit}"))
         }
         None => {
-            let value = number(facts, "bump_steer_after")?;
-            (value, shown(facts, "bump_steer_after")?, "computed, NOT MEASURED".to_owned())
+            let value = number(facts, "bump_steer_after", of)?;
+            (value, shown(facts, "bump_steer_after", of)?, "computed, NOT MEASURED".to_owned())
         }
     };
-    let turn = format!("The wheels turn {text} by themselves over the travel of the springs ({how}{was})");
+    let part = part(facts, BEFORE, of);
+    let turn =
+        format!("{part}The wheels turn {text} by themselves over the travel of the springs ({how}{was})");
     // A change to the better is said, and is no warning.
-    let better = number(facts, "bump_steer_before").is_some_and(|before| value.abs() < before.abs());
+    let better = number(facts, BEFORE, of).is_some_and(|before| value.abs() < before.abs());
     match (value.abs() > 0.0, better) {
         (false, _) => None,
         (true, true) => {
@@ -250,57 +281,60 @@ fn steering(facts: &Facts<'_>) -> Option<Words> {
     }
 }
 
-/// The change of a height: as left less as found, in metres.
-fn rise(facts: &Facts<'_>, id: &str) -> Option<f64> {
-    let mut came = None;
-    let mut left = None;
-    for one in taken(facts).filter(|t| t.reading.id == id && !t.operation.deferred) {
-        let value = one.measured.value.as_ref().and_then(|v| v.parse::<f64>().ok());
-        if one.operation.acts.iter().any(|a| a == "as-found") { came = value } else { left = value }
-    }
-    Some(left? - came?)
+/// The line of a figure for this part; that of all parts where none is of it alone.
+fn line_of<'l, 'a>(lines: &'l [Line<'a>], name: &'static str, of: &str) -> Option<&'l Line<'a>> {
+    let own = of_figure(lines, name).find(|l| l.row.component.as_deref() == Some(of));
+    own.or_else(|| of_figure(lines, name).find(|l| l.row.component.is_none()))
+}
+
+/// The mean change of a height: as left less as found, in metres; none where one of its
+/// sides was not read both times.
+fn rise(lines: &[Line<'_>], height: Height) -> Option<f64> {
+    let own: Vec<&Line<'_>> = lines.iter().filter(|l| l.row.height == Some(height)).collect();
+    let change = |line: &&Line<'_>| Some(line.left.as_ref()?.value? - line.found_value?);
+    let all: Vec<f64> = own.iter().map(change).collect::<Option<_>>()?;
+    let count = u32::try_from(all.len()).ok().filter(|n| *n > 0)?;
+    Some(all.iter().sum::<f64>() / f64::from(count))
 }
 
 /// Which end came up: by the heights read, else by the figures.
 fn stance(facts: &Facts<'_>) -> Option<Words> {
-    let mean = |one: &str, other: &str| Some((rise(facts, one)? + rise(facts, other)?) / 2.0);
+    let lines = lines(facts);
     let style = facts.plan.style(Kind::Length).no_finer(16);
-    let show = |v: f64| style.shop(Quantity::from_si(Kind::Length, v));
+    let show = |v: f64| signed_length(v, style.shop(Quantity::from_si(Kind::Length, v.abs())));
     // Under a quarter inch nobody sees it (common practice).
     let same = |v: f64| v.abs() < 0.006_35;
-    match (mean("height-lf", "height-rf"), mean("height-lr", "height-rr")) {
-        (Some(front), Some(rear)) => {
+    let way = |v: f64| if v > 0.0 { "up" } else { "down" };
+    let said = |head: &str, text: String| Words::default().strong(head.to_owned()).then(text);
+    match (rise(&lines, Height::Front), rise(&lines, Height::Rear), rise(&lines, Height::Whole)) {
+        (Some(front), Some(rear), _) => {
             let head = match (same(front), same(rear)) {
                 (true, true) => return None,
-                (false, true) => {
-                    if front > 0.0 {
-                        "Only the front came up. "
-                    } else {
-                        "Only the front came down. "
-                    }
-                }
-                (true, false) => {
-                    if rear > 0.0 {
-                        "Only the rear came up. "
-                    } else {
-                        "Only the rear came down. "
-                    }
-                }
-                (false, false) => "Both ends changed. ",
+                (false, true) => format!("Only the front came {}. ", way(front)),
+                (true, false) => format!("Only the rear came {}. ", way(rear)),
+                (false, false) => "Both ends changed. ".to_owned(),
             };
-            Some(Words::default().strong(head).then(format!(
-                "Front {}, rear {} against as found (read at the wheels): lamps, load and towing sit otherwise.",
-                signed_length(front, show(front.abs())),
-                signed_length(rear, show(rear.abs()))
-            )))
+            Some(said(
+                &head,
+                format!(
+                    "Front {}, rear {} against as found (read at the wheels): lamps, load and towing sit otherwise.",
+                    show(front),
+                    show(rear)
+                ),
+            ))
         }
+        (.., Some(whole)) if same(whole) => None,
+        (.., Some(whole)) => Some(said(
+            if whole > 0.0 { "It stands higher. " } else { "It stands lower. " },
+            format!(
+                "Its frame came {} against as found (read at the wheels): load and towing sit otherwise.",
+                show(whole)
+            ),
+        )),
         _ => {
-            let lifts = shown(facts, "lifts")?;
-            Some(
-                Words::default()
-                    .strong("It stands higher. ")
-                    .then(format!("Lift: {lifts} (computed; heights were NOT READ before and after).")),
-            )
+            let lifts = figure(facts, "lifts", None, None)?.show();
+            let text = format!("Lift: {lifts} (computed; heights were NOT READ before and after).");
+            Some(said("It stands higher. ", text))
         }
     }
 }
@@ -315,24 +349,28 @@ fn signed_length(value: f64, size: String) -> String {
     }
 }
 
-fn braking(facts: &Facts<'_>) -> Option<Words> {
-    let change = number(facts, "wind_up_change")?;
-    let (was, is) = (shown(facts, "wind_up_before")?, shown(facts, "wind_up_after")?);
+fn braking(facts: &Facts<'_>, of: &str) -> Option<Words> {
+    let change = number(facts, "wind_up_change", of)?;
+    let (was, is) = (shown(facts, "wind_up_before", of)?, shown(facts, "wind_up_after", of)?);
     (change > 1.0).then(|| {
-        Words::default()
-            .strong("Hard braking twists the springs more. ")
-            .then(format!("{is} on each spring seat, {was} before (computed)."))
+        Words::default().strong("Hard braking twists the springs more. ").then(format!(
+            "{}{is} on each spring seat, {was} before (computed).",
+            part(facts, "wind_up_change", of)
+        ))
     })
 }
 
-fn joints(facts: &Facts<'_>) -> Option<Words> {
-    let (before, after) = (number(facts, "joint_case_before")?, number(facts, "joint_case_after")?);
-    let read = outcome::left(facts).into_iter().rfind(|l| l.what == "joint angle, transfer case");
-    let (was, computed) = (shown(facts, "joint_case_before")?, shown(facts, "joint_case_after")?);
-    let is = read.map_or(format!("{computed} computed"), |l| format!("{} read", l.taken.entered()));
+fn joints(facts: &Facts<'_>, of: &str) -> Option<Words> {
+    const BEFORE: &str = "joint_case_before";
+    let (before, after) = (number(facts, BEFORE, of)?, number(facts, "joint_case_after", of)?);
+    let lines = lines(facts);
+    let read = line_of(&lines, BEFORE, of).and_then(|l| l.left.as_ref());
+    let (was, computed) = (shown(facts, BEFORE, of)?, shown(facts, "joint_case_after", of)?);
+    let is = read.map_or(format!("{computed} computed"), |left| format!("{} read", left.text));
     (after > before).then(|| {
         Words::default().strong("The driveshaft bends more. ").then(format!(
-            "{is} at the transfer case, {was} computed before: grease and look at its joints at every service."
+            "{}{is} at the transfer case, {was} computed before: grease and look at its joints at every service.",
+            part(facts, BEFORE, of)
         ))
     })
 }
@@ -346,21 +384,6 @@ fn meter(facts: &Facts<'_>) -> Option<Odometer> {
 fn odometer_at(facts: &Facts<'_>, stem: &str) -> Option<Odometer> {
     let read = taken(facts).filter(|t| !t.operation.deferred && t.stem() == stem).last()?;
     odometer::read(&read.measured.text)
-}
-
-/// Follow-ups that are done, each with its day.
-fn done_since(facts: &Facts<'_>) -> Option<Words> {
-    let done = facts.plan.operations.iter().filter(|o| is_done(facts, o)).filter_map(|o| {
-        let last = facts.state.marks(&o.key).max_by_key(|mark| mark.n)?;
-        Some(format!("{} ({}, {})", o.title, day(&last.at), last.by.name))
-    });
-    let done: Vec<String> = done.collect();
-    (!done.is_empty()).then(|| Words::default().strong("Done since. ").then(format!("{}.", done.join("; "))))
-}
-
-/// Whether work after hand-over is done and signed.
-fn is_done(facts: &Facts<'_>, operation: &Operation) -> bool {
-    operation.deferred && facts.state.lacking(operation).is_empty()
 }
 
 /// Every distance a follow-up names, in the order it names them.
@@ -392,7 +415,6 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
     let deferred = || facts.plan.operations.iter().filter(|o| o.deferred);
     let first = deferred().flat_map(distances).min_by(|a, b| a.value.total_cmp(&b.value));
     let rows: Vec<ComeBack> = deferred()
-        .filter(|operation| !is_done(facts, operation))
         .map(|operation| {
             let mut all = distances(operation);
             // What names no distance is done on the first visit.
@@ -403,6 +425,9 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
                 let meter = meter.as_ref()?;
                 Some(format!("{} {}", thousands(meter.value + d.in_unit(meter.unit)), meter.unit))
             };
+            if let Some(done) = done_later(facts, operation) {
+                return ComeBack { task: operation.title.clone(), ..done };
+            }
             ComeBack {
                 task: operation.title.clone(),
                 date: due(&operation.key).unwrap_or_else(|| "no date set".to_owned()),
@@ -427,10 +452,15 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
         .iter()
         .flat_map(Operation::readings)
         .any(|r| super::stem(&r.id) == odometer::AS_LEFT);
-    let since = done_since(facts);
-    let mut notes = match (&meter, rows.is_empty()) {
-        (_, true) if since.is_some() => vec![Words::plain("Nothing is left to come back for.")],
-        (_, true) => vec![Words::plain("The plan of this job has no work after hand-over.")],
+    let open = deferred().any(|operation| done_later(facts, operation).is_none());
+    let notes = match (&meter, rows.is_empty()) {
+        (_, true) if asked_for(facts, Stands::Law) => {
+            vec![Words::plain("The plan of this job has no work after hand-over.")]
+        }
+        (_, true) => vec![Words::plain(
+            "The plan of this job has no work after hand-over. When such a part is looked at, its design and the rules for such parts say.",
+        )],
+        _ if !open => vec![Words::plain("All of it is done: nothing is left to come back for.")],
         (Some(meter), _) => vec![Words::plain(format!(
             "Whichever comes first. Counted from {} on the odometer as it was left.",
             meter.text
@@ -442,8 +472,29 @@ fn back(facts: &Facts<'_>) -> Section<ComeBack> {
             "Whichever comes first. The odometer was NOT READ at hand-over: count from the day you got it back.",
         )],
     };
-    notes.extend(since);
     Section { notes, rows }
+}
+
+/// That work after hand-over is done: when, by whom, and who released it; none while
+/// anything of it is open.
+fn done_later(facts: &Facts<'_>, operation: &Operation) -> Option<ComeBack> {
+    if !facts.state.lacking(operation).is_empty() {
+        return None;
+    }
+    let marks = operation.steps.iter().filter_map(|step| facts.state.done(operation, step));
+    let last = marks.chain(facts.state.initials(operation)).max_by_key(|mark| mark.n)?;
+    let released = operation.points().map(|point| {
+        let signed = facts.state.standing(operation, point);
+        let by =
+            signed.last().map_or_else(|| "NOT SIGNED".to_owned(), |s| format!("signed by {}", s.mark.by.id));
+        format!("{} {by}", point.number)
+    });
+    Some(ComeBack {
+        date: format!("done {}", day(&last.at)),
+        distance: format!("by {}", last.by.id),
+        meter: released.collect::<Vec<_>>().join(", "),
+        ..ComeBack::default()
+    })
 }
 
 /// A whole number with its thousands apart.

@@ -4,12 +4,14 @@ use std::collections::BTreeSet;
 
 use super::super::super::super::document::{Document, Fact, Section, WeldCard, WeldDone};
 use super::super::{Facts, day, welded_on};
+use super::rows::row_of;
 use super::{Taken, against, sentence, taken, verdict};
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity};
 use crate::record::frozen::{Derived, Operation};
 use crate::record::state::Mark;
 use crate::term::Take;
+use crate::term::customer::Section as Stands;
 
 /// Readings at a joint that stand in a fact of their own: id, what it is called,
 /// label of the fact on the joint's card that says what was asked.
@@ -22,27 +24,6 @@ const ASKED: &[(&str, &str, &str)] = &[
     ("feed", "wire feed", "wire feed"),
     ("size", "smallest size", ""),
     ("cap", "cap over the surface", ""),
-];
-
-/// Readings that are of a weld where no joint is named with them.
-const WELDED: &[&str] = &[
-    "preheat",
-    "interpass",
-    "amps",
-    "volts",
-    "travel",
-    "feed",
-    "runs",
-    "size",
-    "cap",
-    "visual",
-    "dye",
-    "penetrant",
-    "cracks",
-    "cooling",
-    "mock-up",
-    "lot",
-    "heat",
 ];
 
 /// Every joint.
@@ -85,6 +66,12 @@ pub(super) fn section(document: &Document, facts: &Facts<'_>) -> Section<WeldDon
     Section { notes, rows }
 }
 
+/// Whether a reading that names no joint is of all those its operation works on.
+fn of_all(facts: &Facts<'_>, taken: &Taken<'_>) -> bool {
+    let row = row_of(facts, taken.operation, taken.reading);
+    row.is_some_and(|row| matches!(row.section, Stands::Welds | Stands::Parts))
+}
+
 fn said<'a>(card: &'a WeldCard, label: &str) -> Option<&'a str> {
     card.facts.iter().find(|f| f.label == label).and_then(|f| f.value.as_deref())
 }
@@ -95,7 +82,7 @@ fn done(card: &WeldCard, facts: &Facts<'_>) -> WeldDone {
         .filter(|t| t.operation.joints.contains(&card.id))
         .filter(|t| {
             let end = t.reading.id.rsplit_once('.').map(|(_, end)| end);
-            end == Some(card.id.as_str()) || end.is_none() && WELDED.contains(&t.stem())
+            end == Some(card.id.as_str()) || end.is_none() && of_all(facts, t)
         })
         .collect();
     let last = |id: &str| read.iter().rfind(|t| t.stem() == id);
