@@ -80,6 +80,7 @@ pub(super) fn step(basis: &Basis<'_>, joint: &Joint, number: u32) -> Option<Step
             factor: Some(Quantity::from_si(Kind::Number, factor)),
             least: least.map(Into::into),
             most: most.map(Into::into),
+            as_planned: false,
         }],
         table: None,
     })

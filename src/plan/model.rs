@@ -325,6 +325,8 @@ pub struct Derived {
     pub least: Option<Quantity>,
     /// Upper limit.
     pub most: Option<Quantity>,
+    /// Whether its limits are what the plan counts on of these very readings.
+    pub as_planned: bool,
 }
 
 /// A word a reading is answered with.

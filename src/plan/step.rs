@@ -177,6 +177,7 @@ impl<'a> Resolver<'a> {
             factor: None,
             least,
             most,
+            as_planned: row.as_planned,
         }
     }
 

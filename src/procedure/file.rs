@@ -341,6 +341,8 @@ record! {
         optional least: Located<Text> => "\"-0.5 deg\"";
         /// Upper limit.
         optional most: Located<Text> => "\"0.5 deg\"";
+        /// Whether its limits are what the plan counts on of these very readings.
+        default as_planned: bool = false => "true";
     }
 }
 

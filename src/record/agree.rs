@@ -237,7 +237,9 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
             factor: si(derived.factor),
             least: si(derived.least),
             most: si(derived.most),
-            guarded,
+            // What is figured with the planned reading carries its uncertainty on: a reading
+            // that is equal to it changes nothing.
+            guarded: guarded && !derived.as_planned,
         };
         let pair = derived.take == Take::LeftMinusRight && both(&derived.of, true);
         all.push(Rule { of: derived.of.clone(), sense, pair, words: Words::Outside(derived) });

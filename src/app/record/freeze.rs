@@ -153,6 +153,7 @@ fn step(plan: &plan::Step) -> Step {
                 factor: d.factor,
                 least: d.least,
                 most: d.most,
+                as_planned: d.as_planned,
             })
             .collect(),
     }
