@@ -46,7 +46,7 @@ fn doubted(row: &Instrument, planned: &Reading, read: &Measured) -> Option<Strin
     if held && !proven {
         return Some(format!("{} is not proven within its limits by it", style.both(value)));
     }
-    (decides && !proven || decides && bounds == (None, None))
+    (decides && (!proven || bounds == (None, None)))
         .then(|| format!("{} decides a value of the plan", style.both(value)))
 }
 

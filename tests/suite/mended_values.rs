@@ -259,7 +259,7 @@ fn a_weld_that_is_asked_otherwise_starts_again() {
         let log = bench.text("travelers/TW-2041/log.jsonl");
         let line = log.lines().last().unwrap();
         let entry: Json = serde_json::from_str(line).unwrap();
-        let reopened = entry["what"]["reopened"].as_array().unwrap();
+        let reopened = entry["entry"]["what"]["reopened"].as_array().unwrap();
         let plan: Json = serde_json::from_str(&bench.text("travelers/TW-2041/B/plan.json")).unwrap();
         let operations = plan["operations"].as_array().unwrap();
         let welds = |key: &Json| {

@@ -6,6 +6,7 @@ use chrono::{NaiveDate, TimeDelta};
 
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
+use super::made::FIRST;
 use super::shop_key::{Ask, Seal};
 use super::{folder, made, recompute, refused, seal, shop_key, stands, system, waivers};
 use crate::app::plan::Failure;
@@ -20,8 +21,6 @@ use crate::seal::pdf;
 use crate::term::clock::told_text;
 use crate::term::counted;
 
-/// Places that are named one by one where a traveler can't be closed.
-pub(super) const FIRST: usize = 12;
 /// How long after hand-over work of the job may be due: what settles, settles soon.
 const FOLLOW_UP: TimeDelta = TimeDelta::days(366);
 /// When work after hand-over is due in an example: within the first weeks, common practice for

@@ -4,7 +4,6 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::close::FIRST;
 use super::completed::{self, Parts, Revision};
 use super::desk::Desk;
 use super::files::RecordHost;
@@ -15,6 +14,9 @@ use crate::diagnostic::Diagnostic;
 use crate::record::Entry;
 use crate::render::Rendered;
 use crate::seal::identity::Identity;
+
+/// Places that are named one by one where a traveler can't be closed.
+pub(super) const FIRST: usize = 12;
 
 /// Makes the record with this log.
 ///
