@@ -81,6 +81,7 @@ pub(super) fn step(basis: &Basis<'_>, joint: &Joint, number: u32) -> Option<Step
             least: least.map(Into::into),
             most: most.map(Into::into),
             shows: None,
+            as_planned: false,
         }],
         table: None,
     })

@@ -15,7 +15,7 @@ use crate::quantity::show::ANGLE;
 use crate::shop::fit::{JointFit, Procedure, WelderFit, fit};
 use crate::shop::{Book, Origin};
 use crate::source::Source;
-use crate::term::{Method, Units};
+use crate::term::{ACCEPTED_BY, Method, Units};
 
 /// The weld symbol in words: size, kind, extent, count.
 #[must_use]
@@ -58,7 +58,8 @@ pub fn symbol(job: &JobFile, figures: &JobFigures, joint: &Joint) -> String {
 }
 
 /// All that is asked of a weld, in words: its symbol, what it is made with and how it is
-/// judged, with the revision its procedure has in the book.
+/// judged, with the revision its procedure has in the book. Behind [`ACCEPTED_BY`] stands what
+/// only its acceptance asks.
 #[must_use]
 pub(super) fn asked(joint: &Joint, symbol: &str, book: &Book) -> String {
     let text = |one: &Option<Located<Text>>| one.as_ref().map(|t| t.value.0.clone());
@@ -70,9 +71,11 @@ pub(super) fn asked(joint: &Joint, symbol: &str, book: &Book) -> String {
     let inspection = joint.inspection.as_ref().map(|t| t.0.clone());
     let steels = [text(&joint.steel), text(&joint.other_steel)];
     let judged = Some(joint.acceptance.printed());
-    let made = [procedure, text(&joint.process), text(&joint.filler), gas, inspection, judged];
-    let words = [Some(symbol.to_owned())].into_iter().chain(steels).chain(made);
-    words.flatten().collect::<Vec<_>>().join(", ")
+    let made = [procedure, text(&joint.process), text(&joint.filler), gas];
+    let made = [Some(symbol.to_owned())].into_iter().chain(steels).chain(made);
+    let list = |words: &mut dyn Iterator<Item = String>| words.collect::<Vec<_>>().join(", ");
+    let accepted = list(&mut [inspection, judged].into_iter().flatten());
+    format!("{}{ACCEPTED_BY}{accepted}", list(&mut made.flatten()))
 }
 
 /// One joint against a book on a day, with the rules used.

@@ -337,6 +337,8 @@ pub struct Derived {
     pub most: Option<Quantity>,
     /// Where a customer reads it.
     pub shows: Option<Row>,
+    /// Whether its limits are what the plan counts on of these very readings.
+    pub as_planned: bool,
 }
 
 /// A word a reading is answered with.

@@ -181,6 +181,7 @@ impl<'a> Resolver<'a> {
             least,
             most,
             shows: row.shows.as_ref().map(|shows| self.shows(shows, time)),
+            as_planned: row.as_planned,
         }
     }
 

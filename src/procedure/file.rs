@@ -373,6 +373,8 @@ record! {
         optional most: Located<Text> => "\"0.5 deg\"";
         /// Where a customer reads it, and under which name.
         optional shows: ShowsRow => "";
+        /// Whether its limits are what the plan counts on of these very readings.
+        default as_planned: bool = false => "true";
     }
 }
 

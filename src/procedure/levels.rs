@@ -80,6 +80,15 @@ fn is_derived(operations: &BTreeMap<String, Operation>, row: &OperationRow, name
     owner.is_some_and(|o| o.step.iter().flat_map(|s| &s.derived).any(|d| d.id.0 == id))
 }
 
+/// Whether a reading takes the place of a value of the job.
+fn replaces(operations: &BTreeMap<String, Operation>, row: &OperationRow, name: &str) -> bool {
+    let full = full(row, name);
+    let Some((operation, id)) = full.split_once('.') else { return false };
+    let owner = operations.get(operation).map(|o| &o.row);
+    let mut read = owner.into_iter().flat_map(|o| &o.step).flat_map(StepRow::written);
+    read.any(|r| r.id.0 == id && r.replaces.is_some())
+}
+
 /// What closes a card says which: one that is opened each shift.
 fn check_card(row: &OperationRow, operations: &BTreeMap<String, Operation>, report: &mut Report) {
     let Some(card) = &row.card else { return };
@@ -324,6 +333,21 @@ fn check_derived(
                 .key(derived.id.key.clone())
                 .expected("of with the readings it follows from; two or more for a difference")
                 .example("of = [\"ride\", \"yokes\"]"),
+        );
+    }
+    if derived.as_planned && !derived.of.iter().all(|name| replaces(operations, row, &name.value)) {
+        report.push(
+            Diagnostic::error(
+                "P024",
+                format!(
+                    "\"{}\" is held as planned against readings the plan knows nothing of",
+                    derived.id.value
+                ),
+            )
+            .at(Some(derived.id.span.clone()))
+            .key(derived.id.key.clone())
+            .expected("as_planned only where each reading takes the place of a value of the job (replaces)")
+            .help("without it a reading that is equal to its limit is not proven to hold"),
         );
     }
     let differs = matches!(derived.take, Take::Difference | Take::LeftMinusRight);

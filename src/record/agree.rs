@@ -259,7 +259,9 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
             factor: si(derived.factor),
             least: si(derived.least),
             most: si(derived.most),
-            guarded,
+            // What is figured with the planned reading carries its uncertainty on: a reading
+            // that is equal to it changes nothing.
+            guarded: guarded && !derived.as_planned,
         };
         let lessens = matches!(derived.take, Take::LeftMinusRight | Take::Difference);
         let pair = lessens && both(&derived.of, false);

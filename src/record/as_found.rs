@@ -13,7 +13,7 @@ use crate::term::clock::told;
 
 /// Acts after which nothing at their place is as it was found. What is loosened or ground
 /// bare shows what was there.
-const CHANGES: &[&str] = &["cut-permanent", "tack", "heat", "arc", "torque"];
+pub(super) const CHANGES: &[&str] = &["cut-permanent", "tack", "heat", "arc", "torque"];
 
 impl Scene<'_> {
     /// Whether a photo of an operation was taken before the work there began. What is

@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::agree::{Stop, rules};
+use super::asked_again;
 use super::entry::Reopened;
 use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, Reading};
 use super::state::State;
-use crate::term::Judged;
+use crate::term::{ACCEPTED_BY, Judged};
 
 /// Old plan against new plan.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -48,10 +49,17 @@ impl Touched<'_> {
     }
 }
 
-/// Compares two plans. What is made on a changed or new operation starts again too; where that
-/// is only read or signed, what rests on a value of it does.
+/// Compares two plans of which nothing was entered.
 #[must_use]
 pub fn compare(old: &Frozen, new: &Frozen) -> Change {
+    compare_made(old, new, &State::default())
+}
+
+/// Compares two plans, with what was entered under the old one. What is made on a changed or new operation starts again too; where that
+/// is only read or signed, what rests on a value of it does. What can't be entered again and is
+/// asked in other numbers alone is kept.
+#[must_use]
+pub fn compare_made(old: &Frozen, new: &Frozen, state: &State) -> Change {
     let before: BTreeMap<&str, &Operation> = old.operations.iter().map(|o| (o.key.as_str(), o)).collect();
     let mut change = Change::default();
     let mut touched: BTreeMap<&str, Touched<'_>> = BTreeMap::new();
@@ -67,6 +75,8 @@ pub fn compare(old: &Frozen, new: &Frozen) -> Change {
             Some(was) if old.rules >= CARDS => differences(&must_fill(was), &must_fill(operation)),
             Some(was) => differences(was, operation),
         };
+        let kept = |was: &&Operation| asked_again::keeps(state, new, was, operation);
+        let why = why.filter(|_| before.get(operation.key.as_str()).filter(|was| kept(was)).is_none());
         let mut causes: Vec<(&Touched<'_>, String)> = operation
             .builds_on
             .iter()
@@ -149,8 +159,42 @@ pub fn undecided<'a>(
     })
 }
 
+/// What is asked otherwise of the welds of an operation, in words. What only the acceptance of
+/// one asks starts its acceptance alone: turned, tacked and welded it is as before. What was
+/// frozen before it was told says nothing of it.
+fn welds(was: &Operation, is: &Operation) -> Vec<String> {
+    let accepts = is.points().any(|point| !point.concerns.is_empty());
+    let otherwise = |(id, asked): (&String, &String)| {
+        let old = was.welds.get(id)?;
+        let words = match (old.split_once(ACCEPTED_BY), asked.split_once(ACCEPTED_BY)) {
+            (Some((old, old_by)), Some((made, by))) => instead(old, made).or_else(|| {
+                instead(old_by, by).filter(|_| accepts).map(|words| format!("accepted by {words}"))
+            }),
+            // Frozen before the two were told apart.
+            _ => instead(&old.replace(ACCEPTED_BY, ", "), &asked.replace(ACCEPTED_BY, ", ")),
+        }?;
+        Some(format!("{id}: {words}"))
+    };
+    is.welds.iter().filter_map(otherwise).collect()
+}
+
+/// What one list has instead of another, in words; none where both say the same.
+fn instead(old: &str, new: &str) -> Option<String> {
+    let beside = |one: &str, other: &str| -> String {
+        let other: Vec<&str> = other.split(", ").collect();
+        one.split(", ").filter(|part| !other.contains(part)).collect::<Vec<_>>().join(", ")
+    };
+    match (beside(new, old), beside(old, new)) {
+        _ if old == new => None,
+        (is, was) if was.is_empty() && !is.is_empty() => Some(format!("{is} as well")),
+        (is, was) if is.is_empty() && !was.is_empty() => Some(format!("without {was}")),
+        (is, was) if is.is_empty() && was.is_empty() => Some(new.to_owned()),
+        (is, was) => Some(format!("{is} instead of {was}")),
+    }
+}
+
 /// What differs between two operations of one key, in words.
-fn differences(was: &Operation, is: &Operation) -> Option<String> {
+pub(super) fn differences(was: &Operation, is: &Operation) -> Option<String> {
     let mut parts: Vec<String> = Vec::new();
     let count = |n: usize, one: &str| {
         if n == 1 { format!("1 {one} changed") } else { format!("{n} {one}s changed") }
@@ -163,9 +207,7 @@ fn differences(was: &Operation, is: &Operation) -> Option<String> {
             parts.push(count(steps, "step"));
         }
     }
-    // What was frozen before it was told says nothing of it.
-    let welds = is.welds.iter().filter(|(id, asked)| was.welds.get(*id).is_some_and(|old| old != *asked));
-    parts.extend(welds.map(|(id, asked)| format!("{id} is now {asked}")));
+    parts.extend(welds(was, is));
     let readings: BTreeMap<&str, _> = was.readings().map(|r| (r.id.as_str(), r)).collect();
     // How a value may be typed is no part of what is asked.
     let same = |old: &Reading, new: &Reading| {

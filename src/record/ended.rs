@@ -11,14 +11,14 @@ use crate::term::clock::told;
 /// What a reading as found does not outlast.
 const CHANGES: &[&str] = &["loosen", "grind", "cut-permanent", "tack", "arc"];
 /// What covers or takes away what was read right before it.
-const COVERS: &[&str] = &["cut-permanent", "arc"];
+pub(super) const COVERS: &[&str] = &["cut-permanent", "arc"];
 
-fn acts(operation: &Operation, which: &[&str]) -> bool {
+pub(super) fn acts(operation: &Operation, which: &[&str]) -> bool {
     operation.acts.iter().any(|act| which.contains(&act.as_str()))
 }
 
 /// Whether two operations work on one part of the unit: `front/read-walls`, `front/cut-knuckles`.
-fn same_part(one: &Operation, other: &Operation) -> bool {
+pub(super) fn same_part(one: &Operation, other: &Operation) -> bool {
     component(&one.key).is_some_and(|own| component(&other.key) == Some(own))
 }
 

@@ -64,7 +64,7 @@ impl<'a> Scene<'a> {
     pub fn certified(&self, person: &Signer, role: &str) -> Result<Vec<String>, Diagnostic> {
         let listed: Vec<_> = person.qualified.iter().filter(|q| q.what == role).collect();
         if listed.is_empty() {
-            return Ok(Vec::new());
+            return self.left_the_book(person, role);
         }
         let valid: Vec<_> = listed.iter().filter(|q| q.until.is_none_or(|u| u >= self.day)).collect();
         if !self.holds(person, role) {
@@ -89,12 +89,15 @@ impl<'a> Scene<'a> {
     /// Whether a role needs no certificate, or one holds that day.
     pub(super) fn holds(&self, person: &Signer, role: &str) -> bool {
         let mut listed = person.qualified.iter().filter(|q| q.what == role).peekable();
-        listed.peek().is_none() || listed.any(|q| q.until.is_none_or(|u| u >= self.day))
+        match listed.peek() {
+            None => !self.had(person, role),
+            Some(_) => listed.any(|q| q.until.is_none_or(|u| u >= self.day)),
+        }
     }
 
     /// Whether the person may say that a test by these methods is clear, and the
-    /// certificates that rests on. A book that names nobody certified for any method says
-    /// nothing of it.
+    /// certificates that rests on. A book that names nobody certified for any method, and did
+    /// not when the paper was issued, says nothing of it.
     ///
     /// # Errors
     /// At the first method the person is not certified for that day.
@@ -107,8 +110,7 @@ impl<'a> Scene<'a> {
     ) -> Result<Vec<String>, Diagnostic> {
         let mut rests_on: Vec<String> = Vec::new();
         let people = &self.register.people;
-        let tester = |p: &Signer| Method::ALL.iter().any(|m| p.certificates(*m).next().is_some());
-        if self.plan.rules < TESTER_SINCE || !people.iter().any(tester) {
+        if self.plan.rules < TESTER_SINCE || !self.register.knows_testers() {
             return Ok(rests_on);
         }
         // A word that says of no test that it is clear needs nobody's leave.

@@ -345,6 +345,9 @@ pub struct Derived {
     /// Where a customer reads it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shows: Option<Row>,
+    /// Whether its limits are what the plan counts on of these very readings.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub as_planned: bool,
 }
 
 /// Lots a reading of a traceable joint must name.

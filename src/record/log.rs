@@ -202,6 +202,16 @@ impl<S: Store> Log<S> {
         self.torn.as_ref().map(Vec::len)
     }
 
+    /// The line an entry would be, behind the last one; nothing is written.
+    ///
+    /// # Errors
+    /// If it can't be written as a line.
+    pub fn next_line(&self, new: New) -> Result<Vec<u8>, LogError> {
+        let entry = new.entry(self.tail.entries + 1, self.tail.hash.clone());
+        let (line, _) = entry.line().map_err(|e| LogError::Damaged(entry.n, e))?;
+        Ok(line)
+    }
+
     /// Appends one entry. It is on the disk when this returns.
     ///
     /// # Errors

@@ -72,6 +72,12 @@ pub trait Reckon {
         let _ = (plan, person, methods, rests_on);
         None
     }
+    /// Whether a person held a certificate for a role by the rows that were frozen with a plan.
+    #[must_use]
+    fn certified_as(&self, plan: &Frozen, person: &By, role: &str) -> bool {
+        let _ = (plan, person, role);
+        false
+    }
     /// Instruments as the rows frozen with a plan have them; none where nobody knows.
     #[must_use]
     fn instruments(&self, plan: &Frozen) -> Option<Vec<Instrument>> {

@@ -28,6 +28,18 @@ impl Signer {
     pub fn certificates(&self, method: Method) -> impl Iterator<Item = &Qualified> {
         self.qualified.iter().filter(move |q| q.what == method.title())
     }
+
+    /// Whether the book certifies the person for any method of testing.
+    #[must_use]
+    pub fn tests(&self) -> bool {
+        Method::ALL.iter().any(|method| self.certificates(*method).next().is_some())
+    }
+
+    /// Whether the book lists a certificate of the person for a role.
+    #[must_use]
+    pub fn certified(&self, role: &str) -> bool {
+        self.qualified.iter().any(|q| q.what == role)
+    }
 }
 
 /// What a person may do by a test or certificate.
@@ -131,6 +143,9 @@ pub struct Register {
     pub instruments: Option<Vec<Instrument>>,
     /// Instruments as the paper in force was issued with them; none if nobody knows.
     pub frozen: Option<Vec<Instrument>>,
+    /// People with what they were certified for, as the paper in force was issued with them;
+    /// none where it was issued without a book of the shop's own.
+    pub issued: Vec<Signer>,
     /// Lots; none if there is no list to check against.
     pub lots: Option<Vec<Lot>>,
 }
@@ -140,6 +155,13 @@ impl Register {
     #[must_use]
     pub fn person(&self, id: &str) -> Option<&Signer> {
         self.people.iter().find(|p| p.id == id)
+    }
+
+    /// Whether somebody was certified for a test when the paper in force was issued, or is now:
+    /// then a test is asked for its certificate, whatever left the book since.
+    #[must_use]
+    pub fn knows_testers(&self) -> bool {
+        self.people.iter().chain(&self.issued).any(Signer::tests)
     }
 
     /// The instrument of this id.

@@ -254,11 +254,11 @@ impl<'a> Again<'a> {
         match &entry.what {
             Action::Tick { operation, step, rests_on } => self.ticked(&made, operation, *step, rests_on),
             Action::Measure { reading } => self.measured(&made, reading),
-            Action::Sign { operation, slot, meaning, point, .. } => {
-                self.signed(&made, made.point(operation, slot)?, meaning, point)
+            Action::Sign { operation, slot, meaning, point, rests_on, .. } => {
+                self.signed(&made, made.point(operation, slot)?, (meaning, point), rests_on)
             }
-            Action::SeenOnPaper { operation, slot, signer, .. } => {
-                self.seen_on_paper(&made, made.point(operation, slot)?, signer)
+            Action::SeenOnPaper { operation, slot, signer, rests_on, .. } => {
+                self.seen_on_paper(&made, made.point(operation, slot)?, (signer, rests_on))
             }
             Action::WitnessWaived { operation, slot, notice, .. } => {
                 self.nobody_came(&made, made.point(operation, slot)?, notice)
@@ -281,7 +281,8 @@ impl<'a> Again<'a> {
                 let operation = made.operation(operation)?;
                 made.scene.photo_once(photos, *shows)?;
                 let late = made.scene.as_found(operation, *shows)?;
-                self.tell(&made, late);
+                let early = made.scene.as_left(operation, *shows)?;
+                self.tell(&made, late.into_iter().chain(early));
                 self.shown_before(&made, photos);
                 Ok(())
             }

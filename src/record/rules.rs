@@ -465,6 +465,7 @@ impl<'a> Scene<'a> {
             }
         }
         open.extend(self.not_put_right().map(|one| one.words));
+        open.extend(self.by_worse_tools());
         open
     }
 }

@@ -242,6 +242,24 @@ mod tests {
     }
 
     #[test]
+    fn the_name_of_a_box_is_never_broken() {
+        use crate::form::{BoxName, Part, Written};
+        use crate::traveler::document::{Approved, OutcomeRow};
+
+        let part = Part::Point("before.1".to_owned(), 1, Written::Mark);
+        let place = BoxName { operation: "front/cut-knuckles-of-the-steered-axle".to_owned(), part };
+        let (name, place) = (place.to_string(), Some(place));
+        let signed = Approved { place: place.clone(), ..Approved::default() };
+        let read = OutcomeRow { place, ..OutcomeRow::default() };
+        let mut pages = serde_json::json!({ "rows": [signed, read] });
+        document(&mut pages, &|_| true);
+        assert_eq!(
+            (&pages["rows"][0]["box"], &pages["rows"][1]["box"]),
+            (&name.clone().into(), &name.into())
+        );
+    }
+
+    #[test]
     fn unseen_characters_become_seen() {
         assert_eq!(visible("a\0b\u{202E}c", &ascii), "a[U+0000]b[U+202E]c");
         assert_eq!(visible("tab\there\r\nnext\u{2028}line", &ascii), "tab here\nnext\nline");

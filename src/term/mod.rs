@@ -68,6 +68,9 @@ pub const PRINTED: usize = 1200;
 /// What the id of a box begins with where what the figures wanted settled is written down.
 pub const SETTLED: &str = "settled-";
 
+/// What stands in the words of a weld before what only its acceptance asks.
+pub const ACCEPTED_BY: &str = "; accepted by ";
+
 pub use counted::counted;
 pub use full_size::FullSize;
 pub use method::Method;

@@ -497,7 +497,13 @@ fn every_folder_holds_files_of_its_kinds_only() {
         ("templates", &["toml", "typ"]),
         ("fonts", &["otf", "txt"]),
         ("jobs", &["toml", "pdf", "png"]),
-        ("tests", &["rs", "toml", "txt", "csv", "cms", "key", "p12", "pdf", "pem", "tsq", "tsr", "py", "sh"]),
+        (
+            "tests",
+            &[
+                "rs", "toml", "txt", "csv", "cms", "key", "p12", "pdf", "pem", "tsq", "tsr", "py", "sh",
+                "jpg", "png",
+            ],
+        ),
     ];
     for (folder, kinds) in KINDS {
         let all = files(folder, "");

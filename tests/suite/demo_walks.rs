@@ -401,6 +401,33 @@ impl Walk {
         assert!(std::fs::read(&log).unwrap() == before, "it was refused and wrote");
         [&log, &journal].into_iter().zip(kept).for_each(|(path, bytes)| std::fs::write(path, bytes).unwrap());
     }
+
+    /// A photo no page can be set with, as an earlier version filed it: it stops the close, not
+    /// the record of what is closed.
+    fn is_not_closed_with_a_photo_no_page_is_set_with(&mut self) {
+        const PRINT: &[u8] = include_bytes!("../cases/photos/print-colours.jpg");
+        let number = self.number.clone();
+        let traveler = self.folder.path().join("travelers").join(&number);
+        let (log, journal) = (traveler.join("log.jsonl"), traveler.join("../journal.jsonl"));
+        let kept = [&log, &journal].map(|path| std::fs::read(path).unwrap());
+        std::fs::write(self.folder.path().join("camera.jpg"), PRINT).unwrap();
+        let said = self.run(1, &["photo", &number, "10", "camera.jpg", "--shows", "as-left", "--by", "LO"]);
+        assert_eq!(said.code, 0, "{}", said.err);
+        let mut all = entries(&std::fs::read(&log).unwrap());
+        let (n, photo) = (all.len(), &mut all.last_mut().unwrap()["what"]["photos"][0]);
+        photo["sha256"] = tackwright::record::sha256(PRINT).into();
+        photo["bytes"] = PRINT.len().into();
+        let file = photo["file"].as_str().unwrap().to_owned();
+        std::fs::write(traveler.join("photos").join(&file), PRINT).unwrap();
+        std::fs::write(&log, log_of(&all)).unwrap();
+        std::fs::remove_file(&journal).unwrap();
+        let before = std::fs::read(&log).unwrap();
+        let said = self.asked_to_close();
+        let words = ["L355", "can't be made", &file, &format!("tackwright correct {number} {n} --by")];
+        assert!(said.code == 1 && words.iter().all(|w| said.err.contains(w)), "{}", said.err);
+        assert!(std::fs::read(&log).unwrap() == before, "it was refused and wrote");
+        [&log, &journal].into_iter().zip(kept).for_each(|(path, bytes)| std::fs::write(path, bytes).unwrap());
+    }
 }
 
 #[test]
@@ -431,6 +458,7 @@ fn the_hoist_frame_can_be_done() {
         let last = all.iter_mut().rev().find(judged).unwrap();
         last["what"]["reading"]["target"] = "9 m".into();
     });
+    walk.is_not_closed_with_a_photo_no_page_is_set_with();
     walk.close();
     let pages = walk.customer();
     walk.has_rows(

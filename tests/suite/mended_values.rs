@@ -245,10 +245,11 @@ fn a_revision_says_what_its_change_says_and_is_more_than_that() {
 
 #[test]
 fn a_weld_that_is_asked_otherwise_starts_again() {
-    // Another length, another way of looking: what was done for the first one says nothing.
-    for (from, to, asked) in [
-        ("length = \"6 in\"", "length = \"7 in\"", "7 in (177.8 mm) long"),
-        ("inspection = \"visual\"", "inspection = \"visual, magnetic particle\"", "magnetic particle"),
+    // Another length: what was done for the first one says nothing. Another way of looking at it
+    // starts what looks.
+    for (from, to, asked, made) in [
+        ("length = \"6 in\"", "length = \"7 in\"", "7 in (177.8 mm) long", true),
+        ("inspection = \"visual\"", "inspection = \"visual, magnetic particle\"", "magnetic particle", false),
     ] {
         let bench = Bench::issued();
         let row = "\n[[change]]\nrevision = \"B\"\ndate = 2026-03-02\nwhat = \"Weld as the engineer asks\"\n";
@@ -258,9 +259,15 @@ fn a_weld_that_is_asked_otherwise_starts_again() {
         let log = bench.text("travelers/TW-2041/log.jsonl");
         let line = log.lines().last().unwrap();
         let entry: Json = serde_json::from_str(line).unwrap();
-        let reopened = entry.to_string();
-        let welds = reopened.matches(" is now ").count();
-        assert!(welds > 1 && reopened.contains(asked), "{from}: {entry:#}");
+        let reopened = entry["entry"]["what"]["reopened"].as_array().unwrap();
+        let plan: Json = serde_json::from_str(&bench.text("travelers/TW-2041/B/plan.json")).unwrap();
+        let operations = plan["operations"].as_array().unwrap();
+        let welds = |key: &Json| {
+            let own = operations.iter().find(|o| o["key"] == *key).unwrap();
+            own["acts"].as_array().unwrap().iter().any(|act| act == "arc")
+        };
+        assert!(reopened.iter().any(|r| r["why"].as_str().unwrap().contains(asked)), "{from}: {entry:#}");
+        assert_eq!(reopened.iter().any(|r| welds(&r["key"])), made, "{from}: {entry:#}");
     }
 }
 

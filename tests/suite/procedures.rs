@@ -108,6 +108,19 @@ fn hours_since_the_last_arc_are_a_number_when_the_procedure_loads() {
     assert!(said.len() == 1 && said[0].starts_with("P047"), "{said:?}");
 }
 
+/// A limit is the planned reading itself only where the plan has that reading of the job.
+#[test]
+fn what_is_held_as_planned_takes_the_place_of_a_value_of_the_job() {
+    let one = |rest: &str| {
+        wrong(&format!(
+            "readings = [{{ id = \"one\", label = \"one\", kind = \"length\", most = \"1 in\"{rest} }}]\nderived = [{{ id = \"d\", label = \"least\", of = [\"one\"], take = \"least\", least = \"1 mm\", as_planned = true }}]"
+        ))
+    };
+    let said = one("");
+    assert!(said.len() == 1 && said[0].starts_with("P024"), "{said:?}");
+    assert_eq!(one(", replaces = \"cut.walls\""), Vec::<String>::new());
+}
+
 /// However far below its limit a value with a sign is, it would conform.
 #[test]
 fn a_value_with_a_sign_is_limited_both_ways_when_the_procedure_loads() {

@@ -227,6 +227,7 @@ fn words_and_verb_of_an_operation_agree() {
     with("J165", &own("torque", "step = [\"Wash the bracket.\"]"));
     for more in [
         "step = [\"Look at the weld, all round.\", \"Never weld over a crack.\"]",
+        "step = [\"Look at the tube.\", \"The old repair weld on the left tube, all round.\"]",
         "sure = \"the words stand on the customer's own sheet\"\nstep = [\"Weld toes: cut the sample.\"]",
     ] {
         let text = own("inspect", more);

@@ -430,9 +430,9 @@ fn two_boxes_of_one_difference_are_read_again_one_after_the_other() {
         label: "left less right".to_owned(),
         of: of.to_vec(),
         take: Take::Difference,
-        factor: None,
         least: most(-0.5),
         most: most(0.5),
+        ..Derived::default()
     }];
     let log = |values: &[(&str, f64)]| -> Vec<Entry> {
         (2..)

@@ -154,10 +154,8 @@ fn plan() -> Frozen {
                 label: "mean".to_owned(),
                 of: vec![name("caster.left"), name("caster.right")],
                 take: Take::Mean,
-                factor: None,
                 least: Some(angle(5.0)),
-                most: None,
-                shows: None,
+                ..Derived::default()
             }],
             ..Step::default()
         },

@@ -105,6 +105,7 @@ fn register() -> Register {
     };
     Register {
         frozen: None,
+        issued: Vec::new(),
         book: "shop.toml".to_owned(),
         welding: true,
         lots: Some(vec![lot("4471", "ER70S-6", None), lot("9", "ER70S-6", day(4)), lot("7", "E71T-1", None)]),

@@ -1,30 +1,26 @@
 //! Closing: nothing is open, and the customer gets the completed record.
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use chrono::{NaiveDate, TimeDelta};
 
-use super::completed::{self, Parts, Revision};
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
+use super::made::FIRST;
 use super::shop_key::{Ask, Seal};
-use super::verify::{self, Holds, Trust};
-use super::{folder, recompute, refused, seal, shop_key, stands, stored, system, waivers};
+use super::{folder, made, recompute, refused, seal, shop_key, stands, system, waivers};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
+use crate::record::dated;
 use crate::record::entry::{Action, FollowUp};
 use crate::record::identified::by_pin;
 use crate::record::let_be;
 use crate::record::log::Appended;
-use crate::record::{Entry, dated};
 use crate::seal::identity::Identity;
 use crate::seal::pdf;
 use crate::term::clock::told_text;
 use crate::term::counted;
 
-/// Places that are named one by one where a traveler can't be closed.
-const FIRST: usize = 12;
 /// How long after hand-over work of the job may be due: what settles, settles soon.
 const FOLLOW_UP: TimeDelta = TimeDelta::days(366);
 /// When work after hand-over is due in an example: within the first weeks, common practice for
@@ -136,8 +132,10 @@ pub fn close(
         .unwrap_or_default();
     let words = deferred.iter().map(|o| format!("{} {}", o.number, o.title)).collect();
     let by = by(person, "lead");
-    let mut entry =
-        desk.enter(actor, by, None, Action::Closed { follow_ups, identified: identified.clone() })?;
+    let action = Action::Closed { follow_ups, identified: identified.clone() };
+    // Whatever stops the record stops the close: closed, nothing can be put right any more.
+    made::would_stand(host, desk, desk.next_line(actor, by.clone(), action.clone())?, identity(&seal))?;
+    let mut entry = desk.enter(actor, by, None, action)?;
     if !by_pin(&identified) {
         entry.warnings.push(format!("{} has no PIN, so the record rests on the id alone", actor.id));
     }
@@ -193,94 +191,26 @@ pub fn complete(
     write(host, desk, &seal, &actor.id)
 }
 
-/// Checks a record as anybody would: what is not good is not called done, and takes the place
-/// of nothing that was.
-fn proved(
-    (desk, by): (&Desk, &str),
-    path: &Path,
-    bytes: &[u8],
-    identity: Option<&Identity>,
-) -> Result<(), Failure> {
-    let trust = Trust { named: identity.and_then(Identity::root).into_iter().collect(), ..Trust::default() };
-    let verdict = verify::verify(bytes, &trust);
-    let good = match (&desk.state.closed, identity) {
-        (None, _) => Holds::NotClosed,
-        (Some(_), None) => Holds::NotSealed,
-        (Some(_), Some(identity)) if identity.demonstration() => Holds::Demonstration,
-        (Some(_), Some(_)) => Holds::SealedByNamed,
-    };
-    if verdict.holds() >= good {
-        return Ok(());
+/// Who signs.
+fn identity(key: &Seal) -> Option<&Identity> {
+    match key {
+        Seal::Key(identity) => Some(&**identity),
+        Seal::None | Seal::Missing(_) => None,
     }
-    let mut report = Report::new();
-    let mut problem = Diagnostic::error(
-        "L194",
-        format!(
-            "{} was made and checked, is not good to hand over, and was not written: {}",
-            path.display(),
-            verdict.holds().sentence()
-        ),
-    )
-    .rule("what is handed over was checked")
-    .help(format!(
-        "no entry is lost; put right what is named here, then write it again: tackwright complete {} --by {by}",
-        desk.plan.number
-    ));
-    // What is open has its command where the traveler stands.
-    for words in verdict.open.iter().take(FIRST) {
-        problem = problem.help(words.clone());
-    }
-    if !verdict.open.is_empty() {
-        let more = verdict.open.len().saturating_sub(FIRST);
-        let more = if more > 0 { format!("and {more} more; ") } else { String::new() };
-        problem =
-            problem.help(format!("{more}who puts it right, and how: tackwright status {}", desk.plan.number));
-    }
-    let against = verdict.remarks.iter().filter(|r| r.contains("is against the rules"));
-    for words in against {
-        problem = problem.help(words.clone());
-    }
-    for looked in verdict
-        .looked
-        .iter()
-        .filter(|l| matches!(l.outcome, verify::Outcome::Bad | verify::Outcome::NotShown))
-    {
-        problem = problem.help(looked.words.clone());
-    }
-    report.push(problem);
-    Err(Failure::Refused(report, Vec::new()))
 }
 
 fn write(host: &dyn RecordHost, desk: &Desk, key: &Seal, by: &str) -> Result<Completed, Failure> {
-    let content = stored::load(host, &desk.folder, &desk.issue)?;
     let path = folder::log(&desk.folder);
-    let log = host.plain(&path).map_err(|e| system(&path, e))?.into();
-    let mut photos = BTreeMap::new();
-    for photo in desk.state.photos() {
-        let path = folder::photo(&desk.folder, &photo.file)?;
-        photos.insert(
-            photo.file.clone(),
-            folder::read(host, &desk.folder, &path).map_err(|e| system(&path, e))?,
-        );
-    }
-    let mut earlier = BTreeMap::new();
-    for issue in desk.entries.iter().filter_map(Entry::issue).filter(|i| **i != desk.issue) {
-        let content = stored::load(host, &desk.folder, issue)?;
-        earlier.insert(issue.revision.clone(), Revision::of(content));
-    }
-    let parts = Parts { files: content.files, manifest: content.manifest, log, photos, earlier };
-    let identity = match key {
-        Seal::Key(identity) => Some(&**identity),
-        Seal::None | Seal::Missing(_) => None,
-    };
-    let rendered = completed::render(&parts, identity)?;
+    let log = host.plain(&path).map_err(|e| system(&path, e))?;
+    let identity = identity(key);
+    let (parts, rendered) = made::make(host, desk, log, identity)?;
     let path = folder::completed(&desk.folder, &desk.plan.number)?;
     // Checked before it takes the place of one that was handed over.
-    proved((desk, by), &path, &rendered.bytes, identity)?;
+    made::proved((desk, by), &path, &rendered.bytes, identity)?;
     let mut warnings = put(host, &path, &rendered.bytes)?;
     let written = host.plain(&path).map_err(|e| system(&path, e))?;
     if written != rendered.bytes {
-        proved((desk, by), &path, &written, identity)?;
+        made::proved((desk, by), &path, &written, identity)?;
     }
     if identity.is_some_and(Identity::demonstration) {
         warnings.push("Signed with a DEMONSTRATION KEY: the signature proves nothing.".to_owned());

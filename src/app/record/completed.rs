@@ -10,7 +10,7 @@ use super::content::{Content, EARLIER};
 use super::recompute::{self, Base, Reckoner};
 use super::seal::{self, Holder, Seal};
 use super::stored::{self, FORM};
-use super::{shop_rows, waivers, whole};
+use super::{set_photo, shop_rows, waivers, whole};
 use crate::app::paper_set::boxes_of;
 use crate::app::plan::{Failure, Shelf};
 use crate::record::fallen::fallen;
@@ -406,8 +406,13 @@ fn attachments(parts: &Parts) -> Vec<Attachment> {
         }
     }
     for (name, bytes) in &parts.photos {
-        let mime = if name.ends_with(".png") { "image/png" } else { "image/jpeg" };
-        list.push(one(name, bytes.as_slice().into(), mime, Relationship::Supplement, photo_of(name)));
+        list.push(one(
+            name,
+            bytes.as_slice().into(),
+            set_photo::mime(name),
+            Relationship::Supplement,
+            photo_of(name),
+        ));
     }
     list
 }

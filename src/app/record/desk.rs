@@ -83,6 +83,8 @@ pub struct Desk {
     journal: PathBuf,
     /// What is said of a journal that did not see this log from the beginning on.
     unseen: Option<String>,
+    /// What is said of another shop book beside the traveler.
+    beside: Option<String>,
 }
 
 /// A record says what the clock said: only a demonstration is kept by another one.
@@ -229,6 +231,8 @@ impl Desk {
         if access.shop.is_some() {
             register::with_pin(host, folder).iter().for_each(|id| pins.had(id));
         }
+        let own = book.as_ref().filter(|_| access.shop.is_none());
+        let beside = own.and_then(|book| register::another_beside(host, folder, book));
         let at_book = book.as_ref().map(|b| Path::new(&b.source.name));
         let tries = Counted::of(host, at_book, (&journal, &seen))?;
         Ok(Self {
@@ -252,6 +256,7 @@ impl Desk {
             day: day(at, &clock),
             journal,
             unseen,
+            beside,
         })
     }
 
@@ -331,6 +336,54 @@ impl Desk {
         corrects: Option<Correction>,
         what: Action,
     ) -> Result<Appended, Failure> {
+        let new = self.prepared(actor, by, corrects, what)?;
+        let undone = new.told.undoes.as_ref().map(|undone| format!("Made again: {}.", undone.words()));
+        if self.rehearses {
+            let entry = new.entry(self.state.entries + 1, String::new());
+            let n = entry.n;
+            self.take(entry);
+            return Ok(Appended { n, hash: String::new(), warnings: Vec::new() });
+        }
+        let stood = fallen(&self.plan, &self.state, &[]);
+        let path = places::log(&self.folder);
+        let mut appended = self.log.append(&new).map_err(|e| log_failure(&path, e))?;
+        for entry in self.log.written().to_vec() {
+            self.take(entry);
+        }
+        appended.warnings.extend(undone);
+        appended.warnings.extend(self.told_of(&new.what, appended.n));
+        // What the plan as it moved says against a signature is told where it is computed.
+        let now = fallen(&self.plan, &self.state, &[]);
+        let stood = |f: &Fallen| stood.iter().any(|s| s.key == f.key && s.slot == f.slot);
+        let new_ones: Vec<Fallen> = now.into_iter().filter(|f| !stood(f)).collect();
+        appended.warnings.extend(fallen::told(&new_ones).iter().map(|words| format!("{words}.")));
+        appended.warnings.extend(self.beside.iter().map(|why| format!("SHOP BOOK: {why}.")));
+        appended.warnings.extend(self.unseen.iter().map(|why| format!("JOURNAL: {why}.")));
+        // The entry stands whatever comes next; a failure below is a warning.
+        let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);
+        if let Err(failure) = noted {
+            appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
+        }
+        Ok(appended)
+    }
+
+    /// The line an entry would be, behind those that are there; nothing is written.
+    ///
+    /// # Errors
+    /// As [`Desk::enter`], but for the disk.
+    pub fn next_line(&self, actor: &Actor, by: By, what: Action) -> Result<Vec<u8>, Failure> {
+        let new = self.prepared(actor, by, None, what)?;
+        self.log.next_line(new).map_err(|e| log_failure(&places::log(&self.folder), e))
+    }
+
+    /// An entry with all that it says beside what is entered.
+    fn prepared(
+        &self,
+        actor: &Actor,
+        by: By,
+        corrects: Option<Correction>,
+        what: Action,
+    ) -> Result<New, Failure> {
         if self.set_clock {
             return Err(refused(set_clock()));
         }
@@ -376,34 +429,7 @@ impl Desk {
             taken_in: self.taken_in.clone(),
             undoes: self.scene(actor).undoes(&what, corrects.is_some()),
         };
-        let undone = told.undoes.as_ref().map(|undone| format!("Made again: {}.", undone.words()));
-        let new = New { at: actor.at, by, corrects, what, told };
-        if self.rehearses {
-            let entry = new.entry(self.state.entries + 1, String::new());
-            let n = entry.n;
-            self.take(entry);
-            return Ok(Appended { n, hash: String::new(), warnings: Vec::new() });
-        }
-        let stood = fallen(&self.plan, &self.state, &[]);
-        let path = places::log(&self.folder);
-        let mut appended = self.log.append(&new).map_err(|e| log_failure(&path, e))?;
-        for entry in self.log.written().to_vec() {
-            self.take(entry);
-        }
-        appended.warnings.extend(undone);
-        appended.warnings.extend(self.told_of(&new.what, appended.n));
-        // What the plan as it moved says against a signature is told where it is computed.
-        let now = fallen(&self.plan, &self.state, &[]);
-        let stood = |f: &Fallen| stood.iter().any(|s| s.key == f.key && s.slot == f.slot);
-        let new_ones: Vec<Fallen> = now.into_iter().filter(|f| !stood(f)).collect();
-        appended.warnings.extend(fallen::told(&new_ones).iter().map(|words| format!("{words}.")));
-        appended.warnings.extend(self.unseen.iter().map(|why| format!("JOURNAL: {why}.")));
-        // The entry stands whatever comes next; a failure below is a warning.
-        let noted = journal::note(&self.journal, &self.clock, &self.issue.number, appended.n, &appended.hash);
-        if let Err(failure) = noted {
-            appended.warnings.push(format!("The journal of the shop was not written: {}", failure.words()));
-        }
-        Ok(appended)
+        Ok(New { at: actor.at, by, corrects, what, told })
     }
 
     /// What is told of an entry as it is made, the `n`th: times that can hardly be true, prints

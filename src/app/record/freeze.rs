@@ -156,6 +156,7 @@ fn step(plan: &plan::Step) -> Step {
                 least: d.least,
                 most: d.most,
                 shows: d.shows.clone(),
+                as_planned: d.as_planned,
             })
             .collect(),
     }

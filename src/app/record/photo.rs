@@ -1,5 +1,5 @@
-//! Photos: a picture of a sensible size is turned upright and scaled for the
-//! record; the file as it came is kept beside it by its digest.
+//! Photos: a picture of a sensible size is turned upright, scaled and brought to colours a
+//! screen shows for the record; the file as it came is kept beside it by its digest.
 
 use std::io::Cursor;
 use std::path::Path;
@@ -9,7 +9,7 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageFormat};
 
 use super::files::RecordHost;
-use super::{folder, refused, system};
+use super::{folder, refused, set_photo, system};
 use crate::app::plan::Failure;
 use crate::diagnostic::Diagnostic;
 use crate::picture::unpack::{PHOTO, has_an_end};
@@ -35,10 +35,10 @@ const QUALITY: u8 = 85;
 pub struct Taken {
     /// Its name and digest.
     pub photo: Photo,
-    /// What is kept: turned upright and scaled where it had to be.
+    /// What is kept: turned upright, scaled and written again where it had to be.
     pub bytes: Vec<u8>,
     /// The file as it came, under its name in the folder of photos, where the one of
-    /// the record was turned or scaled.
+    /// the record was written again.
     pub original: Option<(String, Vec<u8>)>,
 }
 
@@ -80,7 +80,9 @@ fn made(bytes: Vec<u8>, stem: &str) -> Result<Taken, String> {
     let (picture, ending, turned) = opened(&bytes)?;
     let digest = sha256(&bytes);
     let long = picture.width().max(picture.height());
-    if !turned && long <= SHOWN && !ends_a_file(&bytes) {
+    // In colours of print, and in whatever else the typesetter does not set, it is written again.
+    let as_it_is = !turned && long <= SHOWN && !ends_a_file(&bytes);
+    if as_it_is && set_photo::sets(&bytes, &format!("photo.{ending}")).is_ok() {
         return Ok(Taken { photo: named(stem, ending, &bytes, &digest, None), bytes, original: None });
     }
     let picture = if long > SHOWN {
@@ -96,6 +98,7 @@ fn made(bytes: Vec<u8>, stem: &str) -> Result<Taken, String> {
     if ends_a_file(&shown) {
         return Err("it holds what ends a PDF file".to_owned());
     }
+    set_photo::sets(&shown, "photo.jpg").map_err(|why| format!("no page can be set with it: {why}"))?;
     let shown_digest = sha256(&shown);
     let original = format!("original-{}.{ending}", digest.get(..32).unwrap_or_default());
     let photo = named(stem, "jpg", &shown, &shown_digest, Some(digest));
@@ -265,6 +268,44 @@ mod tests {
         let large = made(picture(ImageFormat::Png, 4000, 1000), "F1-1").unwrap();
         let shown = image::load_from_memory(&large.bytes).unwrap();
         assert_eq!((shown.width(), shown.height()), (2000, 500));
+    }
+
+    #[test]
+    fn what_the_typesetter_does_not_set_is_written_again() {
+        macro_rules! file {
+            ($name:literal) => {
+                include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/photos/", $name)).to_vec()
+            };
+        }
+        let print = file!("print-colours.jpg");
+        assert!(set_photo::sets(&print, "p.jpg").unwrap_err().to_string().contains("CMYK"));
+        let taken = made(print.clone(), "P1-1").unwrap();
+        assert_eq!(taken.photo.original, Some(sha256(&print)));
+        assert_eq!(taken.original.unwrap().1, print);
+        let shown = image::load_from_memory(&taken.bytes).unwrap();
+        assert_eq!((shown.width(), shown.height(), shown.color()), (240, 180, image::ColorType::Rgb8));
+        // Every other kind is kept as it came, and can be set.
+        let drawn = image::load_from_memory(&picture(ImageFormat::Png, 240, 180)).unwrap();
+        let kinds: [DynamicImage; 6] = [
+            drawn.to_luma8().into(),
+            drawn.to_luma16().into(),
+            drawn.to_luma_alpha8().into(),
+            drawn.to_rgb16().into(),
+            drawn.to_rgba8().into(),
+            drawn.to_rgba16().into(),
+        ];
+        let written = kinds.map(|kind| {
+            let mut bytes = Vec::new();
+            kind.write_to(&mut Cursor::new(&mut bytes), ImageFormat::Png).unwrap();
+            bytes
+        });
+        let kept =
+            [file!("palette.png"), file!("one-bit.png"), file!("interlaced.png"), file!("progressive.jpg")];
+        for bytes in written.into_iter().chain(kept) {
+            let taken = made(bytes.clone(), "P1-1").unwrap();
+            assert!(taken.bytes == bytes && taken.original.is_none());
+            assert_eq!(set_photo::sets(&taken.bytes, &taken.photo.file), Ok(()));
+        }
     }
 
     #[test]

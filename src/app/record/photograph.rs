@@ -42,6 +42,7 @@ pub fn file(
         ));
     }
     let late = scene.as_found(operation, shows).map_err(refused)?;
+    let early = scene.as_left(operation, shows).map_err(refused)?;
     let mut kept = Vec::new();
     for (path, n) in files.iter().zip(1_u32..) {
         kept.push(take(host, path, &format!("P{}-{n}", desk.state.entries + 1))?);
@@ -49,7 +50,7 @@ pub fn file(
     let photos: Vec<Photo> = kept.iter().map(|taken| taken.photo.clone()).collect();
     scene.photo_once(&photos, shows).map_err(refused)?;
     let mut before = honest::shown_before(&desk.state, &photos);
-    before.extend(late);
+    before.extend(late.into_iter().chain(early));
     // Photos first: the entry may only name what is there.
     for taken in &kept {
         taken.keep(host, &desk.folder)?;

@@ -25,7 +25,7 @@ use crate::record::people::Signer;
 use crate::record::{Entry, sha256};
 use crate::shop::edit;
 use crate::shop::model::{Book, Person};
-use crate::term::counted;
+use crate::term::{counted, shell};
 
 /// Shortest PIN, in characters.
 const SHORTEST: usize = 4;
@@ -107,6 +107,21 @@ pub fn of_book(book: &Book) -> BTreeMap<String, String> {
 }
 
 impl Door {
+    /// That the record knows a PIN of a person, and the book has none.
+    fn lost(&self, person: &Signer) -> Diagnostic {
+        let (name, id) = (&person.name, &person.id);
+        let problem =
+            Diagnostic::error("L157", format!("{name} ({id}) had a PIN, and it can't be checked here"))
+                .rule("whoever had a PIN does not go on without it");
+        match &self.book {
+            None => problem.expected("the shop book the PIN stands in"),
+            Some(book) => problem
+                .expected(format!("the line pin of {id} in {}", book.display()))
+                .help(format!("it was set in another book: set it in this one: tackwright key pin {id} --shop {}", shell::word(book))),
+        }
+        .help("put the book back as it was, from its copy, and leave out --shop and --without-book; or have somebody sign who never had a PIN")
+    }
+
     /// Identifies a person; says how.
     ///
     /// # Errors
@@ -117,18 +132,7 @@ impl Door {
             if !self.known.0.contains_key(&person.id) {
                 return Ok(BY_ID.to_owned());
             }
-            return Err(refused(
-                Diagnostic::error(
-                    "L157",
-                    format!("{} ({}) had a PIN, and it can't be checked here", person.name, person.id),
-                )
-                .rule("whoever had a PIN does not go on without it")
-                .expected(match &self.book {
-                    Some(book) => format!("the line pin of {} in {}", person.id, book.display()),
-                    None => "the shop book the PIN stands in".to_owned(),
-                })
-                .help("put the book back as it was, from its copy, and leave out --shop and --without-book; or have somebody sign who never had a PIN"),
-            ));
+            return Err(refused(self.lost(person)));
         };
         let Some(pin) = pin else {
             return Err(refused(

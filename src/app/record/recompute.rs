@@ -446,6 +446,14 @@ impl Reckon for Reckoner {
         Some(methods.iter().all(|m| held.contains(m)) && rests_on.iter().all(same))
     }
 
+    fn certified_as(&self, plan: &frozen::Frozen, person: &By, role: &str) -> bool {
+        let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision);
+        let row = base.filter(|_| self.booked(plan)).and_then(|base| {
+            base.shelf.shop.book.person.iter().find(|p| p.id.0 == person.id && p.name.0 == person.name)
+        });
+        row.is_some_and(|row| super::register::book_person(row).certified(role))
+    }
+
     fn instruments(&self, plan: &frozen::Frozen) -> Option<Vec<Instrument>> {
         let base = self.bases.iter().find(|b| b.frozen.revision == plan.revision)?;
         let shop = &base.shelf.shop;

@@ -17,7 +17,7 @@ use crate::quantity::Kind;
 use crate::record::entry::Issue;
 use crate::record::people::{Instrument, Lot, Qualified, Register, Signer, Spread};
 use crate::shop::model::{self, Book, Person, Role};
-use crate::term::Method;
+use crate::term::{Method, shell};
 
 /// Name of a shop book.
 pub const SHOP: &str = "shop.toml";
@@ -81,12 +81,48 @@ pub fn usual(host: &dyn RecordHost, named: Option<&Path>) -> Result<PathBuf, Fai
     let usual = [PathBuf::from(SHOP), Path::new("jobs").join(SHOP)];
     let found = named.map(Path::to_owned).or_else(|| usual.into_iter().find(|p| host.exists(p)));
     found.ok_or_else(|| {
-        refused(
-            Diagnostic::error("L165", "there is no shop book here")
-                .expected("shop.toml here or in jobs, or one named with --shop FILE")
-                .help("start one: tackwright new shop --out shop.toml"),
-        )
+        let problem = Diagnostic::error("L165", "there is no shop book here")
+            .expected("shop.toml here or in jobs, or one named with --shop FILE");
+        let known = of_travelers(host);
+        refused(if known.is_empty() {
+            problem.help("start one: tackwright new shop --out shop.toml")
+        } else {
+            let name = |(number, path): &(String, PathBuf)| {
+                format!("the book of {number} is another: --shop {}", shell::word(path))
+            };
+            known.iter().map(name).fold(problem, Diagnostic::help)
+        })
     })
+}
+
+/// The books of the travelers here, each once, with the number of one that has it.
+fn of_travelers(host: &dyn RecordHost) -> Vec<(String, PathBuf)> {
+    let mut known: Vec<(String, PathBuf)> = Vec::new();
+    for folder in ["travelers", "jobs/travelers"].map(Path::new) {
+        for traveler in host.folders(folder).unwrap_or_default() {
+            let book = noted(host, &traveler).filter(|path| host.there(path) == There::File);
+            if let Some(path) = book.filter(|path| known.iter().all(|(_, other)| other != path)) {
+                let number = traveler.file_name().unwrap_or_default().to_string_lossy().into_owned();
+                known.push((number, path));
+            }
+        }
+    }
+    known
+}
+
+/// That another book lies where the traveler lies than the one it is entered by, and says
+/// something else; none where it does not.
+#[must_use]
+pub(super) fn another_beside(host: &dyn RecordHost, traveler: &Path, book: &ShopBook) -> Option<String> {
+    let beside = traveler.parent()?.parent()?.join(SHOP);
+    let used = Path::new(&book.source.name);
+    let same = host.absolute(&beside) == host.absolute(used);
+    let other = host.read(&beside).is_ok_and(|text| !same && text != book.source.text);
+    other.then(|| format!(
+        "{} lies beside the traveler and says something else: this goes by {}, where it was issued with; name the one that counts with --shop FILE",
+        beside.display(),
+        used.display()
+    ))
 }
 
 /// The book in force. A job issued without a book of the shop's own has none;
@@ -158,6 +194,9 @@ pub fn of(
                 let rows = instruments(&frozen.book);
                 as_they_were(&mut register, &rows, day);
                 register.frozen = Some(rows);
+                register.issued = frozen.book.person.iter().map(book_person).collect();
+                // An empty list of lots is a list where there was one.
+                register.lots = register.lots.or_else(|| (!frozen.book.lot.is_empty()).then(Vec::new));
             }
             Ok(InForce { invented, register, book, without: false })
         }
@@ -167,6 +206,7 @@ pub fn of(
             register.people.retain(|p| frozen.book.person(&p.id).is_some());
             register.book = "the book as it was at issue".to_owned();
             register.frozen.clone_from(&register.instruments);
+            register.issued = frozen.book.person.iter().map(book_person).collect();
             Ok(InForce { invented, register, book: None, without: true })
         }
         Err(failure) => Err(failure),
@@ -226,6 +266,7 @@ pub fn assemble(job: Option<&JobFile>, shop: Option<&ShopBook>, day: NaiveDate) 
         welding: true,
         instruments: Some(instruments(book)),
         frozen: None,
+        issued: Vec::new(),
         lots: (!book.lot.is_empty()).then(|| lots(book)),
     }
 }
@@ -242,7 +283,8 @@ fn job_people(job: &JobFile) -> Vec<Signer> {
         .collect()
 }
 
-fn book_person(person: &Person) -> Signer {
+/// A person of a book, with the certificates the book names.
+pub(super) fn book_person(person: &Person) -> Signer {
     let mut qualified = Vec::new();
     // The book's certificate of a person is that of an inspector.
     if let (Some(certificate), true) = (&person.certificate, person.role.contains(&Role::Inspector)) {

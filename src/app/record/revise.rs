@@ -13,6 +13,7 @@ use crate::app::shop::ShopBook;
 use crate::diagnostic::Diagnostic;
 use crate::job::JobFile;
 use crate::plan::Words;
+use crate::record::asked_again;
 use crate::record::calibration;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
@@ -93,7 +94,8 @@ pub fn revise(
     let mut document = compose(&planned);
     let fresh = freeze::frozen(&planned.resolved, &planned.digest());
     let stored = stored::load(host, folder, &desk.issue)?;
-    let change = change::compare(&stored.plan, &fresh);
+    let change = change::compare_made(&stored.plan, &fresh, &desk.state);
+    asked_again::settled(&desk.state, &stored.plan, &fresh).map_err(refused)?;
     let old_text = stored.files.get("job.toml").and_then(|b| std::str::from_utf8(b).ok());
     if let Some(old) = old_text {
         same_job::revises(&desk, old, &loaded.source.text).map_err(refused)?;

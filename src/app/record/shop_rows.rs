@@ -64,6 +64,12 @@ fn joined((letter, person): (&str, &Person), (was_letter, was): (&str, &Book)) -
         )
     };
     let mut all: Vec<String> = fresh.map(role).collect();
+    if let (None, Some(was)) = (&person.certificate, &old.certificate) {
+        all.push(format!(
+            "{name} has no certificate by the shop book of rev {letter}, and had \"{}\" by that of rev {was_letter}",
+            was.0
+        ));
+    }
     if let (Some(is), Some(was)) = (&person.certificate, &old.certificate)
         && is.0 != was.0
     {

@@ -292,12 +292,24 @@ fn ordered(text: &str, work: &Work) -> Option<String> {
             continue;
         };
         let before = joined.split(&format!(" {found} ")).next().unwrap_or_default();
+        // "The old repair weld on the tube" speaks of one that is there.
+        let orders = found.split(' ').next().is_some_and(|first| work.orders.contains(&first));
+        if orders && before.split(' ').next_back().is_some_and(|word| THERE.contains(&word)) {
+            continue;
+        }
         if !before.split(' ').any(|word| NOT.contains(&word) || LOOKS.contains(&word)) {
             return Some(found);
         }
     }
     None
 }
+
+/// Words that make a thing that is there of the `weld`, `cut` or `tack` behind them.
+const THERE: &[&str] = &[
+    "the", "a", "an", "each", "every", "this", "that", "old", "existing", "original", "repair", "factory",
+    "fillet", "butt", "groove", "plug", "seam", "spot", "root", "cap", "finished", "made", "cracked",
+    "broken",
+];
 
 /// Words that lay weld metal, and what is laid.
 const LAY: &[&str] = &["lay", "run", "put", "deposit", "make"];

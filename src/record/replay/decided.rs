@@ -3,6 +3,7 @@
 use super::made::Made;
 use super::{Again, wrong};
 use crate::diagnostic::Diagnostic;
+use crate::record::asked_again;
 use crate::record::entry::{Action, By, Photo, Reopened};
 use crate::record::frozen::{Frozen, Operation};
 use crate::record::honest;
@@ -114,7 +115,8 @@ impl Made<'_> {
         self.before_the_close()?;
         self.scene.says(reason, "the reason of a revision", "")?;
         let Some(was) = was else { return Ok(()) };
-        let change = change::compare(was, self.scene.plan);
+        let change = change::compare_made(was, self.scene.plan, self.scene.state);
+        asked_again::settled(self.scene.state, was, self.scene.plan)?;
         let again = |r: &Reopened| r.key.clone();
         if was.revision != *from
             || change.kept != *kept

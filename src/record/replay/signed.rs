@@ -4,7 +4,7 @@ use super::made::{self, Made};
 use super::{Again, wrong};
 use crate::diagnostic::Diagnostic;
 use crate::record::entry::By;
-use crate::record::frozen::{Operation, Point};
+use crate::record::frozen::{GATED_SINCE, Operation, Point};
 use crate::record::moved::no_longer;
 use crate::record::outdated::{outdated, releases_cut};
 use crate::record::people::Signer;
@@ -16,16 +16,28 @@ impl Again<'_> {
         &mut self,
         made: &Made<'_>,
         (operation, point): (&Operation, &Point),
-        meaning: &str,
-        number: &str,
+        (meaning, number): (&str, &str),
+        rests_on: &[String],
     ) -> Result<(), Diagnostic> {
         if point.meaning != meaning || point.number != number {
             return wrong(format!("the plan has other words at {}", point.number));
         }
+        self.certificate(made, &made.entry.by, rests_on)?;
         made.scene.sign(made.person, &made.entry.by.role, operation, point)?;
         self.second(made, &made.entry.by, made.person, point);
         self.tell(made, made.scene.begun_before(operation, point));
         self.still_held(made, operation, point);
+        Ok(())
+    }
+
+    /// Who held a certificate for a role when the paper was issued names one with a signature
+    /// in that role.
+    fn certificate(&self, made: &Made<'_>, by: &By, rests_on: &[String]) -> Result<(), Diagnostic> {
+        let plan = made.scene.plan;
+        let asked = plan.rules >= GATED_SINCE && self.reckon.certified_as(plan, by, &by.role);
+        if asked && rests_on.is_empty() {
+            return wrong(format!("{} signs as {} and names no certificate", by.name, by.role));
+        }
         Ok(())
     }
 
@@ -48,8 +60,9 @@ impl Again<'_> {
         &mut self,
         made: &Made<'_>,
         (operation, point): (&Operation, &Point),
-        signer: &By,
+        (signer, rests_on): (&By, &[String]),
     ) -> Result<(), Diagnostic> {
+        self.certificate(made, signer, rests_on)?;
         let signed = made::signer(signer);
         made.scene.attest(made.person, &signed, operation, point)?;
         made.scene.sign(&signed, &signer.role, operation, point)?;

@@ -125,6 +125,7 @@ pub struct OutcomeRow {
     /// Operation it was read in.
     pub operation: Option<u32>,
     /// Box it stands in; the typesetter adds its page, or that of its operation.
+    /// Under the key of every box: its name is never broken into lines.
     #[serde(rename = "box", default, skip_serializing_if = "Option::is_none")]
     pub place: Option<BoxName>,
 }
@@ -261,6 +262,7 @@ pub struct Approved {
     /// Operation it stands at.
     pub operation: u32,
     /// Box of its first mark; the typesetter adds its page, or that of its operation.
+    /// Under the key of every box: its name is never broken into lines.
     #[serde(rename = "box", default, skip_serializing_if = "Option::is_none")]
     pub place: Option<BoxName>,
 }

@@ -13,6 +13,7 @@ use super::{Taken, figure, owners, photo, sentence, taken};
 use crate::figure::Figure;
 use crate::plan::Words;
 use crate::quantity::{Kind, Quantity};
+use crate::record::as_left::{by_the_shop, shows_left};
 use crate::record::entry::Photo;
 use crate::record::frozen::Operation;
 use crate::record::identified::by_pin;
@@ -511,9 +512,12 @@ fn thousands(value: f64) -> String {
     text
 }
 
-/// The first picture as found and the last as left.
+/// The shop's first picture as found, and its last one as left after the last work on what it
+/// shows.
 fn pictures(facts: &Facts<'_>) -> Vec<Shown> {
-    let of = |shows: Shows| facts.state.photographed.iter().filter(move |p| p.shows == shows);
+    let own = facts.state.photographed.iter().filter(|p| by_the_shop(p));
+    let of = |shows: Shows| own.clone().filter(move |p| p.shows == shows);
+    let left = of(Shows::AsLeft).filter(|p| shows_left(facts.plan, facts.state, p));
     let shown = |taken: &Photographed, one: &Photo| -> FoundPhoto {
         photo(
             one,
@@ -527,7 +531,7 @@ fn pictures(facts: &Facts<'_>) -> Vec<Shown> {
         )
     };
     let before = of(Shows::AsFound).find_map(|p| p.photos.first().map(|one| shown(p, one)));
-    let after = of(Shows::AsLeft).filter_map(|p| p.photos.last().map(|one| shown(p, one))).next_back();
+    let after = left.filter_map(|p| p.photos.last().map(|one| shown(p, one))).next_back();
     let lacking = |what: &str| format!("No picture {what} is in this record.");
     vec![
         Shown { title: "Before".to_owned(), photo: before, lacking: lacking("as found") },
