@@ -249,7 +249,7 @@ fn a_weld_that_is_asked_otherwise_starts_again() {
     // starts what looks.
     for (from, to, asked, made) in [
         ("length = \"6 in\"", "length = \"7 in\"", "7 in (177.8 mm) long", true),
-        ("inspection = \"visual\"", "inspection = \"visual, magnetic particle\"", "magnetic particle", false),
+        ("inspection = \"visual\"", "inspection = \"visual, dye penetrant\"", "dye penetrant", false),
     ] {
         let bench = Bench::issued();
         let row = "\n[[change]]\nrevision = \"B\"\ndate = 2026-03-02\nwhat = \"Weld as the engineer asks\"\n";
