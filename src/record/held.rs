@@ -414,7 +414,7 @@ impl<'a> Scene<'a> {
                 "if it is {} filed twice: tackwright dispose {number} {} \"use as is\" --by {lead} --reason \"same as {}\"",
                 other.number, found.number, other.number
             ),
-            None => format!("if it was filed twice, decide the other one first; then: --reason \"same as F1\", with its number"),
+            None => "if it was filed twice, decide the other one first; then: --reason \"same as F1\", with its number".to_owned(),
         })
         .expected(EXPECTED))
     }

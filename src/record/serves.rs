@@ -15,6 +15,7 @@ const ACROSS: &[&str] = &["plumb bob", "string", "alignment bar", "through-bar"]
 const SHORT: &[&str] = &["caliper", "micrometer", "depth gauge", "weld gauge", "feeler"];
 
 /// Whether an instrument of this title reaches where a reading taken with `asked` goes.
+#[must_use]
 pub fn reaches(title: &str, asked: &str) -> bool {
     let across = ACROSS.iter().any(|long| asked.contains(long));
     let named = SHORT.iter().any(|short| title.contains(short) && asked.contains(short));

@@ -109,7 +109,7 @@ fn distance(operation: &Operation) -> Option<Odometer> {
 /// The odometer as the unit was left.
 fn left_at(plan: &Frozen, state: &State) -> Option<Odometer> {
     let now = plan.operations.iter().filter(|o| !o.deferred);
-    let read = now.filter_map(|o| state.reading(&o.key, AS_LEFT)).last()?;
+    let read = now.filter_map(|o| state.reading(&o.key, AS_LEFT)).next_back()?;
     odometer::read(&read.0.text)
 }
 

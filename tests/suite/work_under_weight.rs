@@ -63,7 +63,7 @@ fn the_weight_is_put_back_before_the_next_axle_is_set_by_it() {
         let again = [place("front/return-axle"), place("rear/return-axle")];
         let set = ["front/verify-lift", "rear/verify-lift", "front/verify-pads", "rear/verify-pads"];
         for key in set.map(place).into_iter().filter(|p| (first..last).contains(p)) {
-            assert!(again.iter().any(|a| (first..key).contains(a)), "{} without weight", key);
+            assert!(again.iter().any(|a| (first..key).contains(a)), "{key} without weight");
         }
     });
     of("tandem", &tandem(), |w| assert!(weight_is_on_wherever_it_is_wanted(w) > 4));

@@ -231,7 +231,7 @@ impl Slip {
         };
         let left = engaged - (longest - from);
         let formula = format!("engagement as found - (extended - {})", self.said);
-        sheet.derive_down(owner, component::engagement_droop, left, &formula, self.source.clone());
+        sheet.derive_down(owner, component::engagement_droop, left, &formula, self.source);
         if left.si() <= 0.0 && shaft.sure.is_none() {
             sheet.stop_at(
                 owner,
@@ -279,7 +279,7 @@ impl Slip {
         };
         let left = room + (shortest - from);
         let formula = format!("bump_room as found + (compressed - {})", self.said);
-        sheet.derive_down(owner, component::bump_room_after, left, &formula, self.source.clone());
+        sheet.derive_down(owner, component::bump_room_after, left, &formula, self.source);
         if left.si() <= 0.0 {
             sheet.concern(
                 &shaft.id.value,
