@@ -346,7 +346,8 @@ fn check_derived(
             )
             .at(Some(derived.id.span.clone()))
             .key(derived.id.key.clone())
-            .expected("as_planned only where each reading takes the place of a value of the job (replaces)")
+            .expected("as_planned only where each reading takes the place of a value of the job")
+            .example("replaces = \"cut.walls\", at each of its readings")
             .help("without it a reading that is equal to its limit is not proven to hold"),
         );
     }

@@ -517,13 +517,6 @@ impl<'a> Scene<'a> {
 /// What a reading asks for: the instrument as the paper names it, and its limits.
 pub type Wanted<'a> = (Option<&'a str>, Option<Limits>);
 
-impl From<Kind> for Limits {
-    /// Of a value of a kind that nothing limits.
-    fn from(kind: Kind) -> Self {
-        Self { kind, target: None, lower: None, upper: None }
-    }
-}
-
 /// What a reading asks of an instrument.
 struct Ask {
     /// Instrument as the paper names it, lower case; empty if it names none.

@@ -1,13 +1,13 @@
 //! The frozen plan of one revision: what the log's entries refer to.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
 pub use super::edition::RULES;
 pub(super) use super::edition::{DROPPED_SINCE, GATED_SINCE, HONEST_SINCE};
 use super::entry::{At, Issue};
+pub use super::unread::Unread;
 use crate::quantity::{Kind, Quantity, Style, paired};
 pub use crate::term::PointKind;
 use crate::term::customer::Row;
@@ -49,30 +49,6 @@ pub struct Frozen {
     #[serde(default, skip_serializing_if = "is_zero")]
     pub rules: u32,
 }
-
-/// Why a stored plan can't be gone by.
-#[derive(Debug)]
-pub enum Unread {
-    /// It is kept by this edition of the rules, later than [`RULES`]: this version would go
-    /// by it without what it does not know.
-    Later(u32),
-    /// It is no frozen plan.
-    NoPlan(serde_json::Error),
-}
-
-impl fmt::Display for Unread {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Later(edition) => write!(
-                f,
-                "a later version of Tackwright froze the plan: it is kept by edition {edition} of the rules, and this version knows them up to edition {RULES}"
-            ),
-            Self::NoPlan(error) => write!(f, "it is no frozen plan: {error}"),
-        }
-    }
-}
-
-impl std::error::Error for Unread {}
 
 impl Frozen {
     /// The plan in these bytes.
@@ -370,6 +346,13 @@ pub struct Limits {
     pub lower: Option<Quantity>,
     /// Greatest value allowed; none if there is no greatest.
     pub upper: Option<Quantity>,
+}
+
+impl From<Kind> for Limits {
+    /// Of a value of a kind that nothing limits.
+    fn from(kind: Kind) -> Self {
+        Self { kind, target: None, lower: None, upper: None }
+    }
 }
 
 /// Where somebody signs before an operation or after it.

@@ -70,6 +70,7 @@ pub mod state;
 pub mod surely;
 mod two_places;
 pub mod unit_seen;
+mod unread;
 mod waits;
 pub mod waiver;
 mod way_out;

@@ -226,3 +226,35 @@ fn every_example_can_be_read() {
     let unread: Vec<_> = report.problems.iter().filter(|p| reading(p.code)).collect();
     assert!(unread.is_empty(), "{unread:#?}");
 }
+
+#[test]
+fn pieces_of_a_job_and_the_rules_are_written_out() {
+    let run = |args: &[&str]| {
+        let mut command = assert_cmd::Command::cargo_bin("tackwright").unwrap();
+        String::from_utf8(command.args(args).assert().success().get_output().stdout.clone()).unwrap()
+    };
+    let rules = run(&["rules"]);
+    for id in ["cut-hold", "weld-holds"] {
+        assert!(rules.lines().any(|l| l == id), "{rules}");
+    }
+    assert!(run(&["new", "operation"]).contains("[[operation]]"));
+    assert!(run(&["new", "waiver"]).contains("[[waiver]]"));
+    let rear = run(&["new", "spring-over", "--on", "rear", "--units", "metric", "--paper", "a4"]);
+    for line in
+        ["end = \"rear\"", "units = \"metric\"", "paper = \"a4\"", "on = [\"rear\"]", "steered = false"]
+    {
+        assert!(rear.lines().any(|l| l == line), "{line}");
+    }
+    let both = run(&["new", "spring-over", "--on", "front", "--on", "rear"]);
+    assert_eq!(both.matches("[[axle]]").count(), 2);
+    assert!(both.contains("on = [\"front\", \"rear\"]"));
+    // Today's own book is as fresh as the demonstration was on its own day: the
+    // one wrench that shows what an overdue calibration looks like.
+    let book = run(&["new", "shop"]);
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shop.toml");
+    std::fs::write(&path, book).unwrap();
+    let listed = run(&["shop", path.to_str().unwrap()]);
+    let overdue: Vec<_> = listed.lines().filter(|l| l.contains("ran out")).collect();
+    assert!(overdue.len() == 1 && overdue[0].contains("TW-4"), "{listed}");
+}

@@ -16,6 +16,7 @@ mod cli;
 mod codes;
 mod copies;
 mod demo_jobs;
+mod demo_walk;
 mod demo_walks;
 mod drawings;
 mod figures;

@@ -396,7 +396,7 @@ fn what_lies_under_the_digest_of_a_sheet_is_that_sheet() {
 #[test]
 fn the_status_says_one_reason_once() {
     let bench = Bench::issued();
-    bench.fill_before("pack");
+    bench.fill_before("pack.left");
     let again =
         ["measure", "TW-2041", "50.diagonals", "1.8 in", "--with", "TP-2", "--by", "WO", "--again", "--sure"];
     let said = bench.yes(&again);

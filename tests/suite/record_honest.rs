@@ -97,6 +97,9 @@ fn one_photo_is_not_found_and_left() {
         ["photo", "TW-2041", "10", file, "--shows", shows, "--by", "LO"]
     };
     bench.yes(&photo("a.png", "as-found"));
+    // What is as left was worked on.
+    bench.no(&photo("b.png", "as-left"), "L357");
+    bench.fill_before("running-gear");
     bench.no(&photo("a.png", "as-left"), "L261");
     bench.yes(&photo("b.png", "as-left"));
     // One picture of two conditions may be true; it is told.

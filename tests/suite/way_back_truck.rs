@@ -132,7 +132,13 @@ impl Truck {
         for record in csv.records() {
             let record = record.unwrap();
             let row = rows[&record[column("box")]];
-            if row["operation"].as_u64().unwrap() > last || row["kind"] == "signature" {
+            // What is read cold waits for the next day, and the initials behind it.
+            let name = row["box"].as_str().unwrap();
+            let key = name.split(':').next().unwrap();
+            let waits = rows.contains_key(format!("{key}:cooling").as_str())
+                && (name.ends_with(":cooling") || name.contains(":@"))
+                && row["operation"] == last;
+            if waits || row["operation"].as_u64().unwrap() > last || row["kind"] == "signature" {
                 if row["kind"] == "signature" && row["operation"].as_u64().unwrap() <= last {
                     signers.push(row["roles"][0].as_str().unwrap().to_owned());
                 }
@@ -184,11 +190,13 @@ fn the_truck_is_closed_from_status_and_sheets_in_at_most_forty_commands() {
     // Up to where what was read decides what is read next.
     for (name, last) in [
         ("monday.csv", 120),
-        ("tuesday.csv", 480),
-        ("wednesday.csv", 520),
-        ("thursday.csv", 570),
+        // A weld is accepted on another day than it was made: a sheet without times says no more.
+        ("tuesday.csv", 300),
+        ("wednesday.csv", 450),
+        ("thursday.csv", 520),
+        ("friday.csv", 570),
         // The crack test comes a day after the weld.
-        ("friday.csv", 900),
+        ("monday-after.csv", 900),
     ] {
         truck.day(name, last);
     }
@@ -210,7 +218,7 @@ fn the_truck_is_closed_from_status_and_sheets_in_at_most_forty_commands() {
     let taken = log.lines().filter(|l| l.contains("\"taken_in\":{\"by\":\"WT\"")).count();
     assert!(taken > 250, "{taken}");
     let kept = std::fs::read_dir(truck.bench.path("travelers/TW-2041/taken-in")).unwrap().count();
-    assert_eq!(kept, 5);
+    assert_eq!(kept, 6);
     // The record that comes of it is whole.
     let verdict =
         truck.bench.json(&["verify", "travelers/TW-2041/TW-2041-completed.pdf", "--unsealed", "--json"]);

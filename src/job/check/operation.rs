@@ -293,7 +293,7 @@ fn ordered(text: &str, work: &Work) -> Option<String> {
         };
         let before = joined.split(&format!(" {found} ")).next().unwrap_or_default();
         // "The old repair weld on the tube" speaks of one that is there.
-        let orders = found.split(' ').next().is_some_and(|first| work.orders.contains(&first));
+        let orders = found.split(' ').next().is_some_and(|first| THINGS.contains(&first));
         if orders && before.split(' ').next_back().is_some_and(|word| THERE.contains(&word)) {
             continue;
         }
@@ -305,6 +305,7 @@ fn ordered(text: &str, work: &Work) -> Option<String> {
 }
 
 /// Words that make a thing that is there of the `weld`, `cut` or `tack` behind them.
+const THINGS: &[&str] = &["weld", "tack", "braze", "cut", "slot", "bevel", "groove", "grind"];
 const THERE: &[&str] = &[
     "the", "a", "an", "each", "every", "this", "that", "old", "existing", "original", "repair", "factory",
     "fillet", "butt", "groove", "plug", "seam", "spot", "root", "cap", "finished", "made", "cracked",

@@ -46,7 +46,8 @@ fn on_pad(job: &JobFile, joint: &Joint, report: &mut Report) {
     let Some(Component::Axle(axle)) = job.component(&joint.on.value) else { return };
     let Some(tube) = axle.tube.as_ref().and_then(|t| t.steel.as_ref()) else { return };
     let (Some(first), Some(other)) = (&joint.steel, &joint.other_steel) else { return };
-    if metal::find(&tube.value).is_none()
+    // A name no table has is told by itself.
+    if [tube, first, other].iter().any(|steel| metal::find(&steel.value).is_none())
         || same(&tube.value, &first.value)
         || same(&tube.value, &other.value)
     {

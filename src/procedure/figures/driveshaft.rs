@@ -62,7 +62,8 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
     inputs.with(CriticalSpeed::speed, key("speed"), shaft.speed.as_ref());
     sheet.run(&owner, &inputs, &[to(CriticalSpeedAnswer::safe_speed, component::highest_speed)]);
     joints(shaft, &owner, axle.as_ref(), sheet);
-    slip(shaft, job.remakes(shaft), &owner, &key, sheet);
+    let made_to = axle.as_ref().filter(|_| job.remakes(shaft)).and_then(|axle| grows(axle, sheet));
+    slip(shaft, job.remakes(shaft).then_some(made_to), &owner, &key, sheet);
     rating(shaft, &owner, axle.as_ref(), sheet);
 }
 
@@ -164,10 +165,11 @@ fn measured(shaft: &Driveshaft, owner: &Owner, found: Option<Length>, sheet: &mu
 
 /// What a change of length and the travel do to the spline, judged against one
 /// spline diameter at droop and any room at all at bump. A shaft that is made to its length
-/// keeps its slip at its ride place; another one is drawn out or pushed in by the change.
+/// keeps its slip at its ride place; another one is drawn out or pushed in by the change. `remade`
+/// says that it is made to a length, and what it grows by as far as its axle tells.
 fn slip(
     shaft: &Driveshaft,
-    remade: bool,
+    remade: Option<Option<Length>>,
     owner: &Owner,
     key: &dyn Fn(&str) -> String,
     sheet: &mut JobFigures,
@@ -184,12 +186,19 @@ fn slip(
         );
     }
     measured(shaft, owner, found, sheet);
-    let slip = match ride.filter(|_| remade) {
-        Some(ride) => Slip { from: Some(ride), said: "length afterwards", source: AT_RIDE },
+    let after = plain(&shaft.length_after).or(found.zip(remade.flatten()).map(|(found, more)| found + more));
+    let slip = match after.filter(|_| remade.is_some()) {
+        Some(after) => Slip { from: Some(after), said: "length afterwards", source: AT_RIDE },
         None => Slip { from: found, said: "length as found", source: FROM_FOUND },
     };
     slip.at_droop(shaft, owner, key, sheet);
     slip.at_bump(shaft, owner, key, sheet);
+}
+
+/// What the joints of the shaft of an axle stand further apart afterwards.
+fn grows(axle: &Owner, sheet: &JobFigures) -> Option<Length> {
+    let after = sheet.quantity(axle, component::shaft_length)?;
+    Some(after - sheet.quantity(axle, component::shaft_length_before)?)
 }
 
 fn plain(stated: &Option<Located<Reading<Length>>>) -> Option<Length> {
