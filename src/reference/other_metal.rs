@@ -155,10 +155,17 @@ pub fn family(name: &str) -> Option<OtherMetal> {
         return Some(family);
     }
     numbered(bare).or_else(|| {
-        let start = |of: &str| STARTS.iter().find(|(start, _)| of.starts_with(start));
+        // A47 of ASTM is an iron, A470 and A487 are steels.
+        let whole = |start: &str, rest: &str| {
+            !(start.starts_with('a') && start.ends_with(|c: char| c.is_ascii_digit()))
+                || !rest.starts_with(|c: char| c.is_ascii_digit())
+        };
+        let begins = |of: &str, start: &str| of.strip_prefix(start).is_some_and(|rest| whole(start, rest));
+        let start = |of: &str| STARTS.iter().find(|(start, _)| begins(of, start));
         // A number of EN 10088 has its point: 1.4301.
         let by_number = || lower.trim().starts_with("1.4").then_some(OtherMetal::Stainless);
-        start(&squeezed).map(|(_, family)| *family).or_else(by_number)
+        let designation = squeezed.strip_prefix("astm").unwrap_or(&squeezed);
+        start(designation).map(|(_, family)| *family).or_else(by_number)
     })
 }
 
@@ -298,6 +305,10 @@ mod tests {
     /// Steels of one's own that are in no table (EN 10025-2, EN 10149-2, EN 10083, SAE J403).
     #[test]
     fn steels_of_ones_own_are_steels() {
+        // Cast and forged steels whose numbers begin like those of irons (ASTM, from memory).
+        for name in ["A487", "ASTM A470", "A471", "A2200"] {
+            assert_eq!(family(name), None, "{name}");
+        }
         for name in [
             "S420MC",
             "S700MC",

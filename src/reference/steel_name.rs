@@ -9,9 +9,13 @@ const SERIES: &[&str] = &[
     "50", "51", "52", "61", "71", "81", "86", "87", "88", "92", "93", "94", "98",
 ];
 
-/// How far the carbon of a heat may lie under the number of its name, in per cent: the range
-/// of SAE J403 about the number, and that of EN ISO 683-1.
-const UNDER: f64 = 0.05;
+/// The least carbon of a heat with this number of digits for it in its name, in per cent: the
+/// range of SAE J403 and EN ISO 683-1 reaches 0.05 below the number, that of 1 % and more
+/// (SAE J404, EN ISO 683-17) 0.07.
+fn least_of(digits: &str) -> Option<f64> {
+    let under = if digits.len() > 2 { 0.07 } else { 0.05 };
+    Some((digits.parse::<f64>().ok()? / 100.0 - under).max(0.0))
+}
 
 /// Steels whose name has no number for it, with the least carbon they are made with, in per cent.
 const NAMED: &[(&str, f64)] = &[
@@ -52,10 +56,7 @@ fn numbered(bare: &str) -> Option<f64> {
     let series = SERIES.iter().find(|series| bare.starts_with(**series))?;
     let rest = bare.get(series.len()..)?.trim_start_matches(['b', 'l']);
     let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
-    if !(2..=3).contains(&digits.len()) {
-        return None;
-    }
-    Some((digits.parse::<f64>().ok()? / 100.0 - UNDER).max(0.0))
+    (2..=3).contains(&digits.len()).then(|| least_of(&digits)).flatten()
 }
 
 /// `C45E`, `Ck45`, `42CrMo4`, `51CrV4`: hundredths of carbon behind a C, or before the symbols.
@@ -68,8 +69,7 @@ fn lettered(bare: &str) -> Option<f64> {
         Some(_) => digits.len() == 2 && !behind.starts_with(|c: char| c.is_ascii_digit()),
         None => (2..=3).contains(&digits.len()) && SYMBOLS.iter().any(|s| behind.starts_with(s)),
     };
-    let carbon = digits.parse::<f64>().ok().filter(|_| named)? / 100.0;
-    Some((carbon - UNDER).max(0.0))
+    named.then(|| least_of(&digits)).flatten()
 }
 
 #[cfg(test)]

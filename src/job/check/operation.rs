@@ -305,7 +305,7 @@ fn ordered(text: &str, work: &Work) -> Option<String> {
 }
 
 /// Words that make a thing that is there of the `weld`, `cut` or `tack` behind them.
-const THINGS: &[&str] = &["weld", "tack", "braze", "cut", "slot", "bevel", "groove", "grind"];
+const THINGS: &[&str] = &["weld", "tack", "braze", "slot", "bevel", "groove"];
 const THERE: &[&str] = &[
     "the", "a", "an", "each", "every", "this", "that", "old", "existing", "original", "repair", "factory",
     "fillet", "butt", "groove", "plug", "seam", "spot", "root", "cap", "finished", "made", "cracked",
