@@ -156,11 +156,12 @@ pub fn family(name: &str) -> Option<OtherMetal> {
     }
     numbered(bare).or_else(|| {
         // A47 of ASTM is an iron, A470 and A487 are steels.
-        let whole = |start: &str, rest: &str| {
-            !(start.starts_with('a') && start.ends_with(|c: char| c.is_ascii_digit()))
-                || !rest.starts_with(|c: char| c.is_ascii_digit())
+        let digit = |c: char| c.is_ascii_digit();
+        let cut_short = |start: &str, rest: &str| {
+            start.starts_with('a') && start.ends_with(digit) && rest.starts_with(digit)
         };
-        let begins = |of: &str, start: &str| of.strip_prefix(start).is_some_and(|rest| whole(start, rest));
+        let begins =
+            |of: &str, start: &str| of.strip_prefix(start).is_some_and(|rest| !cut_short(start, rest));
         let start = |of: &str| STARTS.iter().find(|(start, _)| begins(of, start));
         // A number of EN 10088 has its point: 1.4301.
         let by_number = || lower.trim().starts_with("1.4").then_some(OtherMetal::Stainless);
