@@ -197,28 +197,30 @@ pub fn not_negative(reading: &Reading, value: f64) -> Result<(), Diagnostic> {
 }
 
 /// A rule between readings of an operation.
-pub(super) struct Rule<'a> {
+#[derive(Debug)]
+pub(super) struct Rule {
     /// The readings it looks at.
     pub(super) of: Vec<Name>,
     /// When it is broken.
     pub(super) sense: Sense,
     /// Whether it looks at both of a pair that are read one after the other.
     pub(super) pair: bool,
-    words: Words<'a>,
+    words: Words,
 }
 
 /// What a broken rule is told by.
-enum Words<'a> {
+#[derive(Debug)]
+enum Words {
     /// The label of the reading, and who is apart.
-    Apart(Kind, &'a str, String),
-    /// The reading that is below another.
-    Below(&'a Reading),
+    Apart(Kind, String, String),
+    /// The label of the reading that is below another.
+    Below(String),
     /// The value that follows.
-    Outside(&'a Derived),
+    Outside(Box<Derived>),
 }
 
-/// Every rule between readings of an operation.
-pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>> {
+/// Every rule between readings of an operation. [`Frozen::rules_of`] keeps them.
+pub(super) fn rules(plan: &Frozen, operation: &Operation) -> Vec<Rule> {
     let name = |id: &str| Name { operation: operation.key.clone(), reading: id.to_owned() };
     // Two sides, or the hottest and the coldest, of one operation.
     let both = |of: &[Name], sides: bool| {
@@ -233,7 +235,7 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
         let apart = |of: [Name; 2], words: String, most: Quantity| {
             let kind = reading.limits.map_or_else(|| most.kind(), |l| l.kind);
             let (of, sense) = (of.to_vec(), Sense::Apart { most: most.si(), guarded });
-            Rule { pair: both(&of, true), of, sense, words: Words::Apart(kind, &reading.label, words) }
+            Rule { pair: both(&of, true), of, sense, words: Words::Apart(kind, reading.label.clone(), words) }
         };
         let left = || reading.id.ends_with(Side::Left.word());
         let other = reading.apart.filter(|_| left()).and_then(|_| other_side(&reading.id));
@@ -241,7 +243,7 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
             all.push(apart([name(&reading.id), name(&other)], "left and right are".to_owned(), most));
         }
         if let Some(near) = &reading.near {
-            let to = plan.operations.iter().find(|o| o.key == near.to.operation);
+            let to = plan.keyed(&near.to.operation);
             let words = format!("it and {}.{} are", to.map_or(0, |o| o.number), near.to.reading);
             all.push(apart([name(&reading.id), near.to.clone()], words, near.within));
         }
@@ -249,7 +251,12 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
             let of = vec![name(&reading.id), other.clone()];
             let kind = reading.limits.map_or(Kind::Number, |l| l.kind);
             let pair = both(&of, false);
-            all.push(Rule { of, sense: Sense::Below(kind), pair, words: Words::Below(reading) });
+            all.push(Rule {
+                of,
+                sense: Sense::Below(kind),
+                pair,
+                words: Words::Below(reading.label.clone()),
+            });
         }
     }
     for derived in operation.steps.iter().flat_map(|s| &s.derived) {
@@ -265,7 +272,12 @@ pub(super) fn rules<'a>(plan: &Frozen, operation: &'a Operation) -> Vec<Rule<'a>
         };
         let lessens = matches!(derived.take, Take::LeftMinusRight | Take::Difference);
         let pair = lessens && both(&derived.of, false);
-        all.push(Rule { of: derived.of.clone(), sense, pair, words: Words::Outside(derived) });
+        all.push(Rule {
+            of: derived.of.clone(),
+            sense,
+            pair,
+            words: Words::Outside(Box::new(derived.clone())),
+        });
     }
     all
 }
@@ -282,18 +294,21 @@ impl State {
     /// stands as well: whoever reads decides nothing.
     #[must_use]
     pub fn stops(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
-        rules(plan, operation).iter().filter_map(|rule| self.stands(plan, operation, rule)).collect()
+        plan.rules_of(operation).iter().filter_map(|rule| self.stands(plan, operation, rule)).collect()
     }
 
     /// Rules between readings of an operation that are broken by the readings as they are,
     /// whatever was decided.
     #[must_use]
     pub fn broken(&self, plan: &Frozen, operation: &Operation) -> Vec<Stop> {
-        rules(plan, operation).iter().filter_map(|rule| self.told(plan, operation, rule, u64::MAX)).collect()
+        plan.rules_of(operation)
+            .iter()
+            .filter_map(|rule| self.told(plan, operation, rule, u64::MAX))
+            .collect()
     }
 
     /// Whether a rule is broken by the readings as they are.
-    pub(super) fn breaks_now(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>) -> bool {
+    pub(super) fn breaks_now(&self, plan: &Frozen, operation: &Operation, rule: &Rule) -> bool {
         self.told(plan, operation, rule, u64::MAX).is_some()
     }
 
@@ -304,7 +319,7 @@ impl State {
         let own = |n: &Name| n.operation == found.key && Some(&n.reading) == found.reading.as_ref();
         let mut all = Vec::new();
         for operation in plan.operations.iter().filter(|_| found.reading.is_some()) {
-            for rule in rules(plan, operation).iter().filter(|rule| rule.of.iter().any(own)) {
+            for rule in plan.rules_of(operation).iter().filter(|rule| rule.of.iter().any(own)) {
                 all.extend(self.told(plan, operation, rule, found.mark.n).map(|stop| stop.words));
             }
         }
@@ -312,7 +327,7 @@ impl State {
     }
 
     /// Whether a rule was broken, and is not any more by what was read again.
-    pub(super) fn was_broken(&self, rule: &Rule<'_>) -> bool {
+    pub(super) fn was_broken(&self, rule: &Rule) -> bool {
         let walked = || Followed::of(self, rule).stands(rule);
         let stands = self.followed.stands(rule).or_else(walked);
         stands.is_some_and(|stands| stands.passed.is_some())
@@ -320,7 +335,7 @@ impl State {
 
     /// A rule that is broken by the readings as they are, or was by what they were
     /// before one was taken again, and that no lead decided.
-    fn stands(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>) -> Option<Stop> {
+    fn stands(&self, plan: &Frozen, operation: &Operation, rule: &Rule) -> Option<Stop> {
         let of = &rule.of;
         // Mostly each was read once: then nothing was broken before that is not now.
         let once = |n: &Name| !self.repeated(&n.operation, &n.reading);
@@ -357,7 +372,7 @@ impl State {
     }
 
     /// A rule that is broken after the entry `until`, with its values.
-    fn told(&self, plan: &Frozen, operation: &Operation, rule: &Rule<'_>, until: u64) -> Option<Stop> {
+    fn told(&self, plan: &Frozen, operation: &Operation, rule: &Rule, until: u64) -> Option<Stop> {
         let Rule { of, sense, words, .. } = rule;
         let verdict = self.rule_verdict(of, *sense, until).filter(|v| *v != Verdict::Conform)?;
         let guard = self.guard(of, *sense, until)?;
@@ -373,18 +388,17 @@ impl State {
                     told_limit(style, of(most), false)
                 )
             }
-            (Words::Below(reading), [own, other], Sense::Below(kind)) => {
+            (Words::Below(label), [own, other], Sense::Below(kind)) => {
                 let (value, least) = (self.value(own, until)?, self.value(other, until)?);
                 let show = |v: f64| plan.style(kind).both(Quantity::from_si(kind, v));
-                let owner = plan.operations.iter().find(|o| o.key == other.operation);
-                let label = owner.and_then(|o| o.readings().find(|r| r.id == other.reading));
+                let owner = plan.keyed(&other.operation);
+                let beside = owner.and_then(|o| o.readings().find(|r| r.id == other.reading));
                 format!(
-                    "{}: {} is below {}.{} ({}), {}, which it can't be",
-                    reading.label,
+                    "{label}: {} is below {}.{} ({}), {}, which it can't be",
                     show(value),
                     owner.map_or(0, |o| o.number),
                     other.reading,
-                    label.map(|r| r.label.as_str()).unwrap_or_default(),
+                    beside.map(|r| r.label.as_str()).unwrap_or_default(),
                     show(least)
                 )
             }

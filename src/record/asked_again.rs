@@ -50,8 +50,8 @@ fn with_numbers(was: &Operation, is: &Operation) -> Operation {
 fn ended(state: &State, plan: &Frozen, operation: &Operation) -> bool {
     let begun = |o: &Operation| state.marks(&o.key).next().is_some();
     let covers = |other: &Operation| {
-        let before = plan.right_before(other).iter().any(|o| o.key == operation.key);
-        let far = || plan.all_before(other).iter().any(|o| o.key == operation.key);
+        let before = plan.comes_right_before(&operation.key, other);
+        let far = || plan.comes_before(&operation.key, other);
         acts(other, COVERS) && begun(other) && (before || same_part(operation, other) && far())
     };
     begun(operation) && (acts(operation, COVERS) || plan.operations.iter().any(covers))

@@ -16,31 +16,6 @@ impl Frozen {
         self.rules > 0
     }
 
-    /// The operation of this key.
-    pub(super) fn keyed(&self, key: &str) -> Option<&Operation> {
-        self.operations.iter().find(|o| o.key == key)
-    }
-
-    /// Operations that come right before one, by the states or by the order found.
-    pub(super) fn right_before(&self, operation: &Operation) -> Vec<&Operation> {
-        let more = operation.follows.iter().filter(|_| self.strict());
-        operation.builds_on.iter().chain(more).filter_map(|key| self.keyed(key)).collect()
-    }
-
-    /// All operations that certainly come before one.
-    pub(super) fn all_before(&self, operation: &Operation) -> Vec<&Operation> {
-        let mut open = self.right_before(operation);
-        let mut seen: BTreeSet<&str> = BTreeSet::new();
-        let mut found = Vec::new();
-        while let Some(one) = open.pop() {
-            if seen.insert(&one.key) {
-                found.push(one);
-                open.extend(self.right_before(one));
-            }
-        }
-        found
-    }
-
     /// Operations a point names as what it rests on, and what they build on.
     pub(super) fn rested_on(&self, point: &Point) -> Vec<&Operation> {
         let mut seen: BTreeSet<&str> = BTreeSet::new();
@@ -64,5 +39,11 @@ impl Frozen {
             .filter_map(|key| Some(self.keyed(key)?.key.as_str()))
             .chain(rests.map(|o| o.key.as_str()))
             .collect()
+    }
+
+    /// Whether a signature says something of the operation of this key: see [`Self::under`].
+    pub(super) fn stands_under(&self, key: &str, operation: &Operation, point: &Point) -> bool {
+        let own = point.slot.starts_with("after") && operation.key == key && self.place(key).is_some();
+        own || self.comes_before(key, operation) || self.rested_on(point).iter().any(|o| o.key == key)
     }
 }

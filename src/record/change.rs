@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::agree::{Stop, rules};
+use super::agree::Stop;
 use super::asked_again;
 use super::entry::Reopened;
 use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, Reading};
@@ -35,7 +35,7 @@ impl Touched<'_> {
     /// neither held against what is read there, nor covers what is gauged there.
     fn passes_to(&self, new: &Frozen, operation: &Operation) -> Option<String> {
         let (key, title) = (&self.operation.key, &self.operation.title);
-        let named = || rules(new, operation).iter().any(|rule| rule.of.iter().any(|n| n.operation == *key));
+        let named = || new.rules_of(operation).iter().any(|rule| rule.of.iter().any(|n| n.operation == *key));
         let gauged = || self.operation.readings().any(|r| r.asked() && r.instrument.is_some());
         if self.done_again || new.rules < GATED_SINCE {
             Some(format!("it builds on \"{title}\", which changed"))

@@ -48,7 +48,7 @@ impl Scene<'_> {
             .filter(|(o, p)| (o.key.as_str(), p.slot.as_str()) != (key, slot))
             .flat_map(|(o, p)| self.state.standing(o, p).into_iter().map(move |s| (o, p, s)))
             .filter(|(_, _, s)| s.mark.n > n && !s.waived)
-            .filter(|(o, p, _)| self.plan.under(o, p).contains(key));
+            .filter(|(o, p, _)| self.plan.stands_under(key, o, p));
         let Some((_, last, signed)) = rests.max_by_key(|(_, _, s)| s.mark.n) else { return Ok(()) };
         Err(refuse(
             "L302",
@@ -195,14 +195,14 @@ impl Scene<'_> {
         };
         // So is what another reading was held against, and what somebody signed on.
         let relied = || {
-            let all = self.plan.operations.iter().flat_map(|o| super::agree::rules(self.plan, o));
+            let all = self.plan.all_rules().map(|(_, rule)| rule);
             let read = |n: &super::frozen::Name| self.state.reading(&n.operation, &n.reading).is_some();
             let mut held = all.filter(|rule| rule.of.iter().any(of));
             let points = || self.plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)));
             let signed = || {
                 points().any(|(o, p)| {
                     self.state.standing(o, p).iter().any(|s| !s.waived && s.mark.n > old.n)
-                        && self.plan.under(o, p).contains(reading.operation.key.as_str())
+                        && self.plan.stands_under(&reading.operation.key, o, p)
                 })
             };
             self.plan.rules >= GATED_SINCE && (held.any(|rule| rule.of.iter().all(read)) || signed())

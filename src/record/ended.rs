@@ -43,12 +43,12 @@ impl Scene<'_> {
         }
         let found = operation.acts.iter().any(|act| act == "as-found");
         let ends = |other: &Operation| {
-            let comes_first = |all: Vec<&Operation>| all.iter().any(|o| o.key == operation.key);
+            let before = || self.plan.comes_before(&operation.key, other);
             // Right before it, or anywhere before it on the same part.
             acts(other, COVERS)
-                && (comes_first(self.plan.right_before(other))
-                    || same_part(operation, other) && comes_first(self.plan.all_before(other)))
-                || found && acts(other, CHANGES) && comes_first(self.plan.all_before(other))
+                && (self.plan.comes_right_before(&operation.key, other)
+                    || same_part(operation, other) && before())
+                || found && acts(other, CHANGES) && before()
         };
         let begun = |other: &Operation| self.state.worked.get(&other.key)?.first_by(at);
         // Most has not begun, which is soon seen.

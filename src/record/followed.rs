@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::agree::{Rule, rules};
+use super::agree::Rule;
 use super::frozen::{Frozen, Name};
 use super::state::State;
 use crate::quantity::{Kind, Quantity, Style};
@@ -179,13 +179,13 @@ impl Walk {
 
 impl Followed {
     /// One rule alone, as it stands.
-    pub(super) fn of(state: &State, rule: &Rule<'_>) -> Self {
+    pub(super) fn of(state: &State, rule: &Rule) -> Self {
         let mut followed = Self::default();
         followed.add(state, rule);
         followed
     }
 
-    fn add(&mut self, state: &State, rule: &Rule<'_>) {
+    fn add(&mut self, state: &State, rule: &Rule) {
         let (of, sense) = (rule.of.clone(), rule.sense);
         for name in &of {
             let place = (name.operation.clone(), name.reading.clone());
@@ -206,7 +206,7 @@ impl Followed {
     }
 
     /// How a rule stands; none if it is not followed.
-    pub(super) fn stands(&self, rule: &Rule<'_>) -> Option<Stands> {
+    pub(super) fn stands(&self, rule: &Rule) -> Option<Stands> {
         let (of, sense) = (rule.of.as_slice(), rule.sense);
         let first = of.first()?;
         let own = self.at.get(&(first.operation.clone(), first.reading.clone()))?;
@@ -220,8 +220,8 @@ impl State {
     /// Follows the rules of a plan from now on, entry by entry.
     pub(super) fn follow(&mut self, plan: &Frozen) {
         let mut followed = Followed::default();
-        for rule in plan.operations.iter().flat_map(|o| rules(plan, o)) {
-            followed.add(self, &rule);
+        for (_, rule) in plan.all_rules() {
+            followed.add(self, rule);
         }
         self.followed = followed;
     }

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 pub use super::edition::RULES;
 pub(super) use super::edition::{DROPPED_SINCE, GATED_SINCE, HONEST_SINCE};
 use super::entry::{At, Issue};
+use super::order::Order;
 pub use super::unread::Unread;
 use crate::quantity::{Kind, Quantity, Style, paired};
 pub use crate::term::PointKind;
@@ -48,6 +49,9 @@ pub struct Frozen {
     /// editions were counted. A log is gone through again by the rules of its day.
     #[serde(default, skip_serializing_if = "is_zero")]
     pub rules: u32,
+    /// Which operation comes before which, once it was asked for.
+    #[serde(skip)]
+    pub order: Order,
 }
 
 impl Frozen {
@@ -578,11 +582,5 @@ impl Frozen {
             let mut same = self.operations.iter().filter(|o| o.id == name);
             same.next().filter(|_| same.next().is_none())
         })
-    }
-
-    /// Place of the operation with this key.
-    #[must_use]
-    pub fn place(&self, key: &str) -> Option<usize> {
-        self.operations.iter().position(|o| o.key == key)
     }
 }

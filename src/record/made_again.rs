@@ -88,7 +88,7 @@ fn behind<'a>(
         !o.deferred
             && !o.makes_safe()
             && (o.key == operation.key && own
-                || o.key != operation.key && plan.all_before(o).iter().any(|b| b.key == operation.key))
+                || o.key != operation.key && plan.comes_before(&operation.key, o))
     })
 }
 
@@ -196,7 +196,7 @@ impl Scene<'_> {
             // What it let begin was begun; and an acceptance falls by its own rule, with what
             // it was accepted by.
             let spent = p.slot.starts_with("before") && self.state.work_at(o).next().is_some();
-            !spent && !p.worked_by.iter().any(|k| k == key) && self.plan.under(o, p).contains(key)
+            !spent && !p.worked_by.iter().any(|k| k == key) && self.plan.stands_under(key, o, p)
         };
         let points = self.plan.operations.iter().flat_map(|o| o.points().map(move |p| (o, p)));
         let points: Vec<PointAt> = points
@@ -226,7 +226,7 @@ impl Scene<'_> {
             // What certainly comes after it stands behind it on paper.
             .skip(self.plan.place(&operation.key).map_or(0, |place| place + 1))
             .filter(|o| !o.deferred && !o.makes_safe() && begun(o))
-            .filter(|o| self.plan.all_before(o).iter().any(|b| b.key == operation.key))
+            .filter(|o| self.plan.comes_before(&operation.key, o))
             .collect();
         let covered: BTreeSet<&str> = after
             .iter()

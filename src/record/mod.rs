@@ -51,6 +51,7 @@ pub mod lots;
 pub mod made_again;
 pub mod moved;
 mod open;
+pub mod order;
 pub mod outdated;
 mod pair;
 mod paper_name;

@@ -212,7 +212,7 @@ pub fn no_longer(plan: &Frozen, state: &State, now: &InForce, reckon: &dyn Recko
                 .iter()
                 .flat_map(|o| o.points().map(move |p| (o, p)))
                 .filter(|(o, p)| state.signatures(&o.key, &p.slot).iter().any(|s| s.mark.n > mark.n))
-                .filter(|(o, p)| plan.under(o, p).contains(operation.key.as_str()))
+                .filter(|(o, p)| plan.stands_under(&operation.key, o, p))
                 .map(|(_, p)| p.number.clone());
             found.push(Lost {
                 operation: operation.key.clone(),

@@ -4,7 +4,6 @@
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::agree;
 use super::entry::{Action, Entry};
 use super::frozen::{Frozen, Operation, Point, PointKind};
 use super::held::Undecided;
@@ -53,7 +52,7 @@ fn takes_away(plan: &Frozen) -> BTreeSet<String> {
 fn looked_at(plan: &Frozen) -> BTreeMap<String, BTreeSet<usize>> {
     let mut found: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
     for (place, operation) in plan.operations.iter().enumerate() {
-        let rules = agree::rules(plan, operation);
+        let rules = plan.rules_of(operation);
         let named = rules.iter().flat_map(|rule| &rule.of).map(|name| &name.operation);
         for key in named.chain([&operation.key]) {
             found.entry(key.clone()).or_default().insert(place);

@@ -5,7 +5,6 @@ use std::collections::BTreeSet;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::agree::rules;
 use super::entry::Measured;
 use super::frozen::{DROPPED_SINCE, Frozen, GATED_SINCE, Name, Operation, PointKind, Reading};
 use super::remedy::{can_mend, is_there};
@@ -240,22 +239,18 @@ impl State {
     pub fn read_right(&self, plan: &Frozen, found: &Found) -> Option<(&Measured, &Mark)> {
         let id = found.reading.as_ref()?;
         let own = |n: &Name| n.operation == found.key && n.reading == *id;
-        let touching = || {
-            let all = plan.operations.iter().map(|o| (o, rules(plan, o)));
-            all.flat_map(|(o, rules)| rules.into_iter().map(move |rule| (o, rule)))
-                .filter(|(_, rule)| rule.of.iter().any(own))
-        };
+        let touching = || plan.all_rules().filter(|(_, rule)| rule.of.iter().any(own));
         if plan.rules < GATED_SINCE {
             let all: Vec<_> = self.all_readings(&found.key, id).collect();
             let (measured, mark) = all.last().copied()?;
             if measured.verdict.is(Verdict::Conform) {
                 return Some((measured, mark));
             }
-            let broken = || touching().any(|(o, rule)| self.breaks_now(plan, o, &rule));
+            let broken = || touching().any(|(o, rule)| self.breaks_now(plan, o, rule));
             return (!measured.verdict.decided() && all.len() > 1 && !broken()).then_some((measured, mark));
         }
         let (measured, mark) = self.reading(&found.key, id)?;
-        if bad(measured.verdict) || touching().any(|(o, rule)| self.breaks_now(plan, o, &rule)) {
+        if bad(measured.verdict) || touching().any(|(o, rule)| self.breaks_now(plan, o, rule)) {
             return None;
         }
         // Read again before it was filed, or done after it was found by the time that is stated.
@@ -271,7 +266,7 @@ impl State {
             return Some((measured, mark)).filter(counts);
         }
         // A rule was broken, and is not by what either side reads now.
-        let again = touching().filter(|(_, rule)| self.was_broken(rule)).flat_map(|(_, rule)| rule.of);
+        let again = touching().filter(|(_, rule)| self.was_broken(rule)).flat_map(|(_, rule)| &rule.of);
         let taken = again.filter_map(|n| self.reading(&n.operation, &n.reading)).map(|(m, mark)| (m, mark));
         let last = taken.max_by_key(|(_, mark)| mark.n);
         last.or_else(|| (mark.n > found.mark.n).then_some((measured, mark))).filter(counts)
@@ -319,8 +314,9 @@ impl Scene<'_> {
                 keys.extend(accepts.flat_map(|p| p.worked_by.iter().chain([&operation.key])).cloned());
                 // Whatever a rule holds against the reading shows it as well.
                 let at = |n: &Name| n.operation == found.key && Some(&n.reading) == found.reading.as_ref();
-                let of = rules(plan, operation).into_iter().map(|rule| rule.of);
-                keys.extend(of.filter(|of| of.iter().any(at)).flatten().map(|name| name.operation));
+                let rules = plan.rules_of(operation);
+                let of = rules.iter().map(|rule| &rule.of).filter(|of| of.iter().any(at));
+                keys.extend(of.flatten().map(|name| name.operation.clone()));
             }
         }
         keys

@@ -28,6 +28,7 @@ use crate::record::frozen::{
 };
 use crate::record::journal::Journal;
 use crate::record::log::{New, Told};
+use crate::record::order::Order;
 use crate::record::people::Signer;
 use crate::record::rules::Scene;
 use crate::record::{Frozen, Log, state};
@@ -52,6 +53,7 @@ pub fn frozen(plan: &plan::Plan, digest: &str) -> Frozen {
         digest: digest.to_owned(),
         operations: now.into_iter().chain(later).map(|o| operation(o, &plan.operations)).collect(),
         rules: RULES,
+        order: Order::default(),
         sheets: plan
             .sheets
             .iter()
