@@ -130,7 +130,7 @@ pub fn fallen(plan: &Frozen, state: &State, lost: &[Lost]) -> Vec<Fallen> {
             continue;
         };
         let under = plan.under(operation, point);
-        let rested = plan.rested_on(point);
+        let rested = plan.rested_on(operation, point);
         let named = |key: &str| key == operation.key || rested.iter().any(|o| o.key == key);
         let why: Vec<String> = against
             .iter()

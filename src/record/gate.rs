@@ -113,7 +113,7 @@ impl<'a> Scene<'a> {
     /// Whether everything a signature rests on was entered, and was done before.
     pub(super) fn rested(&self, operation: &Operation, point: &Point) -> Result<(), Diagnostic> {
         let counts = |o: &Operation| o.levelled() && (self.state.closed.is_none() || o.deferred);
-        let rested_on = self.plan.rested_on(point);
+        let rested_on = self.plan.rested_on(operation, point);
         let seen: BTreeSet<&str> = rested_on.iter().map(|o| o.key.as_str()).collect();
         let all: Vec<&Operation> = rested_on.into_iter().filter(|o| counts(o)).collect();
         // Initials are given at the end of a station, where its hold is: a review or a witness

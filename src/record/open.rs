@@ -67,6 +67,12 @@ impl Open {
         Self { keeps: true, ..Self::default() }
     }
 
+    /// Whether a refusal says what to do instead: to whoever makes an entry. A log is gone
+    /// through to tell what is wrong with it, and the ways out are long to find.
+    pub(super) const fn tells_ways_out(&self) -> bool {
+        !self.keeps
+    }
+
     /// Operations at which something was read badly and is not decided.
     pub(super) fn badly<'a>(&self, scene: &Scene<'a>) -> Vec<&'a Operation> {
         let at = |place: usize| scene.plan.operations.get(place);

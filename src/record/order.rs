@@ -4,11 +4,12 @@
 //! while a log is gone through, so the answer is found once; for a copy of a plan, which may
 //! be changed, it is found anew.
 
+use std::borrow::Cow;
 use std::collections::{BTreeSet, HashMap};
 use std::sync::OnceLock;
 
 use super::agree::{self, Rule};
-use super::frozen::{Frozen, Operation};
+use super::frozen::{Frozen, Operation, Point};
 
 /// What is known of the order of a plan, as soon as somebody asked. A plan that was asked is
 /// not changed, but copied: the copy knows nothing yet.
@@ -39,6 +40,9 @@ struct Known {
     before: Vec<Vec<usize>>,
     /// The same, to ask whether one is among them.
     among: Vec<Vec<bool>>,
+    /// By the slots of the points of each, the places of what it names as what it rests on, and
+    /// of what that builds on, in the order they are found.
+    rested: Vec<Vec<(String, Vec<usize>)>>,
     /// Rules between the readings of each.
     rules: OnceLock<Vec<Vec<Rule>>>,
 }
@@ -67,7 +71,12 @@ impl Known {
                 among
             })
             .collect();
-        Self { places, right_before, before, among, rules: OnceLock::new() }
+        let rested = plan
+            .operations
+            .iter()
+            .map(|o| o.points().map(|p| (p.slot.clone(), rested_on(plan, &places, p))).collect())
+            .collect();
+        Self { places, right_before, before, among, rested, rules: OnceLock::new() }
     }
 }
 
@@ -86,6 +95,19 @@ fn walked(first: &[usize], right_before: &[Vec<usize>]) -> Vec<usize> {
             found.push(place);
             open.extend(right_before.get(place).into_iter().flatten());
         }
+    }
+    found
+}
+
+/// Places of the operations a point names as what it rests on, and of what they build on.
+fn rested_on(plan: &Frozen, places: &HashMap<String, usize>, point: &Point) -> Vec<usize> {
+    let mut seen: BTreeSet<usize> = BTreeSet::new();
+    let mut open: Vec<&str> = point.rests_on.iter().map(String::as_str).collect();
+    let mut found = Vec::new();
+    while let Some(key) = open.pop() {
+        let Some(place) = places.get(key).copied().filter(|place| seen.insert(*place)) else { continue };
+        open.extend(plan.operations.get(place).into_iter().flat_map(|o| &o.builds_on).map(String::as_str));
+        found.push(place);
     }
     found
 }
@@ -132,6 +154,29 @@ impl Frozen {
         }
         let first: Vec<usize> = named_before(self, operation).filter_map(|key| self.place(key)).collect();
         self.at(&walked(&first, &known.right_before))
+    }
+
+    /// Operations a point of one names as what it rests on, and what they build on.
+    pub(super) fn rested_on(&self, operation: &Operation, point: &Point) -> Vec<&Operation> {
+        self.at(&self.rested_at(operation, point))
+    }
+
+    /// Their places.
+    fn rested_at(&self, operation: &Operation, point: &Point) -> Cow<'_, [usize]> {
+        let known = self.known();
+        let own = self.own(operation).and_then(|place| known.rested.get(place));
+        match own.and_then(|own| own.iter().find(|(slot, _)| *slot == point.slot)) {
+            Some((_, places)) => Cow::Borrowed(places),
+            None => Cow::Owned(rested_on(self, &known.places, point)),
+        }
+    }
+
+    /// Whether a signature says something of the operation of this key: see [`Self::under`].
+    pub(super) fn stands_under(&self, key: &str, operation: &Operation, point: &Point) -> bool {
+        let Some(place) = self.place(key) else { return false };
+        point.slot.starts_with("after") && operation.key == key
+            || self.comes_before(key, operation)
+            || self.rested_at(operation, point).contains(&place)
     }
 
     /// Whether the operation of this key comes right before one.

@@ -175,25 +175,24 @@ impl<'a> Scene<'a> {
 
     pub(super) fn order(&self, operation: &Operation, own: bool, open: &Open) -> Result<(), Diagnostic> {
         let Some((other, point)) = self.open_hold(operation, own, open) else { return Ok(()) };
-        let mut problem = refuse(
-            "L110",
-            "order: nothing past an open hold",
-            format!(
-                "{} point {} of operation {} is not signed{}, so work at {} must wait",
-                point.kind,
-                point.number,
-                other.number,
-                self.again(other, point),
-                operation.number
-            ),
-            match self.point_waits(other, point) {
-                Ok(()) => format!("sign it first: {}", self.signs(other, point)),
-                Err(waits) => format!("{} waits itself: {}", point.number, waits.message),
-            },
+        let message = format!(
+            "{} point {} of operation {} is not signed{}, so work at {} must wait",
+            point.kind,
+            point.number,
+            other.number,
+            self.again(other, point),
+            operation.number
         );
-        if let Err(waits) = self.point_waits(other, point) {
-            problem.help.extend(waits.help);
+        let rule = "order: nothing past an open hold";
+        if !open.tells_ways_out() {
+            return Err(Diagnostic::error("L110", message).rule(rule));
         }
+        let (way_out, more) = match self.point_waits(other, point) {
+            Ok(()) => (format!("sign it first: {}", self.signs(other, point)), Vec::new()),
+            Err(waits) => (format!("{} waits itself: {}", point.number, waits.message), waits.help),
+        };
+        let mut problem = refuse("L110", rule, message, way_out);
+        problem.help.extend(more);
         Err(problem)
     }
 

@@ -110,8 +110,30 @@ fn long_record(bencher: Bencher<'_, '_>, more: usize) {
     go_through(bencher, &plans, &log);
 }
 
+/// The same where nothing is signed yet: every one of the readings is taken by the rules.
+#[divan::bench(sample_count = 3, sample_size = 1, args = MORE)]
+fn long_record_in_order(bencher: Bencher<'_, '_>, more: usize) {
+    let (plans, log) = sample_until(
+        |what| matches!(what, Action::Sign { .. } | Action::SeenOnPaper { .. }),
+        |entries| {
+            let again = of_kind(entries, |what| matches!(what, Action::Measure { .. }));
+            again.iter().cycle().take(more).cloned().collect()
+        },
+    );
+    go_through(bencher, &plans, &log);
+}
+
 /// The frozen plans of the sample, and its log up to its close with more entries behind it.
 fn sample_with(more: impl Fn(&[Entry]) -> Vec<Entry>) -> (Vec<Frozen>, Vec<u8>) {
+    sample_until(|what| matches!(what, Action::Closed { .. }), more)
+}
+
+/// The frozen plans of the sample, and its log up to the first entry of a kind with more
+/// entries behind it.
+fn sample_until(
+    ends: impl Fn(&Action) -> bool,
+    more: impl Fn(&[Entry]) -> Vec<Entry>,
+) -> (Vec<Frozen>, Vec<u8>) {
     let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("jobs/TW-2041-completed.pdf");
     let bytes = std::fs::read(sample).expect("the sample");
     let (parts, ..) = Parts::of(pdf::attachments(&bytes).expect("attachments"));
@@ -120,7 +142,7 @@ fn sample_with(more: impl Fn(&[Entry]) -> Vec<Entry>) -> (Vec<Frozen>, Vec<u8>) 
     };
     let plans = parts.earlier.values().map(|r| read(&r.files)).chain([read(&parts.files)]).collect();
     let mut entries = check(&parts.log).entries;
-    let end = entries.iter().position(|e| matches!(e.what, Action::Closed { .. })).expect("it is closed");
+    let end = entries.iter().position(|e| ends(&e.what)).expect("an entry that ends it");
     entries.truncate(end);
     entries.extend(more(&entries));
     let (mut log, mut prev) = (Vec::new(), NO_ENTRY.to_owned());
