@@ -138,7 +138,8 @@ impl<'a> Scene<'a> {
         reading: &Reading,
         read: Quantity,
     ) -> Option<(String, String)> {
-        let (hours, most, from) = self.hours_since_arc(operation).filter(|_| reading.since_arc)?;
+        let asked = reading.since_arc.then_some(operation)?;
+        let (hours, most, from) = self.hours_since_arc(asked)?;
         if (hours - COUNTED..=most + COUNTED).contains(&read.si()) {
             return None;
         }

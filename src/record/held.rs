@@ -1,8 +1,6 @@
 //! What is not decided, and what it keeps shut: later holds, and the work that
 //! depends on where it was read or found.
 
-use std::collections::BTreeSet;
-
 use chrono::{DateTime, FixedOffset};
 
 use super::agree::Stop;
@@ -78,7 +76,17 @@ impl Kind {
     }
 }
 
+/// Whether something was done after `now`, by the times that are stated.
+fn later(then: Option<DateTime<FixedOffset>>, now: Option<DateTime<FixedOffset>>) -> bool {
+    now.zip(then).is_some_and(|(now, then)| now < then)
+}
+
 impl Undecided {
+    /// Whether it was read or found after `now`, by the times that are stated.
+    fn later(&self, now: Option<DateTime<FixedOffset>>) -> bool {
+        later(self.at, now)
+    }
+
     /// The refusal of what it keeps shut: `H4 stays shut`.
     pub(super) fn refuses(self, shut: &str) -> Diagnostic {
         let (code, rule) = self.kind.code();
@@ -189,11 +197,28 @@ impl<'a> Scene<'a> {
 
     /// What was read at an operation and is not decided: broken rules first.
     pub(super) fn read_badly(&self, operation: &'a Operation) -> impl Iterator<Item = Undecided> + use<'a> {
+        self.read_badly_by(operation, None)
+    }
+
+    /// Whether anything was.
+    pub(super) fn reads_badly(&self, operation: &Operation) -> bool {
+        !self.state.stops(self.plan, operation).is_empty()
+            || self.state.failing_marks(operation).next().is_some()
+    }
+
+    /// As [`Scene::read_badly`], without what was read after `now` by the time that is stated.
+    fn read_badly_by(
+        &self,
+        operation: &'a Operation,
+        now: Option<DateTime<FixedOffset>>,
+    ) -> impl Iterator<Item = Undecided> + use<'a> {
         let scene = *self;
         let stops = scene.state.stops(scene.plan, operation).into_iter();
-        let stops = stops.map(move |stop| scene.stop(operation, &stop));
+        let stops = stops.map(move |stop| scene.stop(operation, &stop)).filter(move |one| !one.later(now));
         // Told one by one: mostly the first is enough, and there may be many.
-        let failing = scene.state.failing_marks(operation).map(move |(measured, mark)| {
+        let failing = scene.state.failing_marks(operation);
+        let failing = failing.filter(move |(_, mark)| now.is_none_or(|now| !later(mark.time(), Some(now))));
+        let failing = failing.map(move |(measured, mark)| {
             let reading = &measured.reading;
             Undecided {
                 key: operation.key.clone(),
@@ -346,32 +371,20 @@ impl<'a> Scene<'a> {
         if self.plan.rules < SINCE || operation.makes_safe() {
             return Ok(());
         }
-        let before = || -> BTreeSet<&str> {
-            self.plan.all_before(operation).into_iter().map(|o| o.key.as_str()).collect()
-        };
-        let late = |one: &Undecided| self.at.zip(one.at).is_some_and(|(now, then)| now < then);
-        let shut = format!("work at {}, which rests on it, must wait", operation.number);
-        let mut before_this: Option<BTreeSet<&str>> = None;
-        for one in self.founds().filter(|one| !late(one)) {
-            let before = before_this.get_or_insert_with(before);
-            // Where its operation is gone, nobody knows what it touches.
-            if before.contains(one.key.as_str()) || self.plan.place(&one.key).is_none() {
-                return Err(one.refuses(&shut));
-            }
+        let before = |key: &str| self.plan.comes_before(key, operation);
+        let shut = || format!("work at {}, which rests on it, must wait", operation.number);
+        // Where its operation is gone, nobody knows what it touches.
+        let touches = |key: &str| before(key) || self.plan.place(key).is_none();
+        if let Some(one) = self.founds().find(|one| !one.later(self.at) && touches(&one.key)) {
+            return Err(one.refuses(&shut()));
         }
-        for one in open.left_as_it_is(self).iter().filter(|one| one.key != operation.key && !late(one)) {
-            if before_this.get_or_insert_with(before).contains(one.key.as_str()) {
-                return Err(one.clone().refuses(&shut));
-            }
+        let mut left = open.left_as_it_is(self).iter().filter(|one| one.key != operation.key);
+        if let Some(one) = left.find(|one| !one.later(self.at) && before(&one.key)) {
+            return Err(one.clone().refuses(&shut()));
         }
-        for other in open.badly(self).into_iter().filter(|o| o.key != operation.key) {
-            // What stands is seldom; what comes before is worked out only then.
-            let Some(one) = self.read_badly(other).find(|one| !late(one)) else { continue };
-            if before_this.get_or_insert_with(before).contains(other.key.as_str()) {
-                return Err(one.refuses(&shut));
-            }
-        }
-        Ok(())
+        let badly = open.badly(self).into_iter().filter(|o| o.key != operation.key && before(&o.key));
+        let mut badly = badly.flat_map(|o| self.read_badly_by(o, self.at));
+        badly.next().map_or(Ok(()), |one| Err(one.refuses(&shut())))
     }
 
     /// Whether a reading that injures if it fails is let be as it is by somebody who can say so:

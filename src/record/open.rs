@@ -76,7 +76,7 @@ impl Open {
     /// Operations at which something was read badly and is not decided.
     pub(super) fn badly<'a>(&self, scene: &Scene<'a>) -> Vec<&'a Operation> {
         let at = |place: usize| scene.plan.operations.get(place);
-        let of = |o: &'a Operation| scene.state.departs(o) && scene.read_badly(o).next().is_some();
+        let of = |o: &'a Operation| scene.state.departs(o) && scene.reads_badly(o);
         let mut known = self.badly.borrow_mut();
         let mut read_at = self.read_at.borrow_mut();
         if known.is_none() {

@@ -8,6 +8,7 @@
     reason = "a test may stop at the first surprise, and reckon with the platform's own mathematics"
 )]
 
+mod absent_tables;
 mod architecture;
 mod blank_jobs;
 mod bounds;

@@ -3,7 +3,7 @@
 use super::inputs::{Inputs, to};
 use super::keys::of_axle as key;
 use super::ride::rise_key;
-use super::{JobFigures, Owner};
+use super::{JobFigures, Owner, work};
 use crate::figure::geometry::End as SpringEnd;
 use crate::figure::geometry::axle_square::{PadOffset, PadOffsetAnswer};
 use crate::figure::geometry::leaf_rate::SPRING_STEEL_YIELD;
@@ -63,9 +63,19 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
 const HEIGHT_ROOM: f64 = 0.25;
 
 /// The lift, and the band of it that heights as left are judged by.
-pub(super) fn lift(axle: &Axle, sheet: &mut JobFigures) {
+pub(super) fn lift(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     stacked(axle, sheet);
     let owner = &Owner::Component(axle.id.0.clone());
+    if axle.spring.is_none() && !work::keeps_height(job, axle) {
+        let names = [component::lift.name(), component::stack.name()];
+        let needs: Vec<String> =
+            ["from", "to", "pack", "seat_old", "seat_new"].map(|f| key(axle, &format!("spring.{f}"))).into();
+        let why = format!(
+            "the lift still needs {}: the work changes how high the frame stands over the axle",
+            needs.join(", ")
+        );
+        sheet.miss(owner, &names, needs, why);
+    }
     let Some(lift) = sheet.quantity(owner, component::lift) else { return };
     let room = Length::of(HEIGHT_ROOM, unit::IN);
     let source = Source::practice("ride heights repeat within 1/4 in from one settling to the next");
@@ -132,6 +142,18 @@ pub(super) fn shift(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let owner = &Owner::Component(axle.id.0.clone());
     let hole = axle.pad.as_ref().and_then(|p| p.hole_offset.as_ref());
     let hanger = axle.spring.as_ref().and_then(|s| s.hanger_shift.as_ref());
+    if let Some(untold) = work::place_untold(job, axle) {
+        sheet.enter(owner, component::pad_shift, hole);
+        sheet.enter(owner, component::hanger_shift, hanger);
+        let names = [
+            component::axle_shift.name(),
+            component::wheelbase_left.name(),
+            component::wheelbase_right.name(),
+        ];
+        let untold = key(axle, untold);
+        let why = format!("where the axle stands afterwards still needs {untold}; \"0 in\" where it stays");
+        return sheet.miss(owner, &names, vec![untold], why);
+    }
     let total = match (hole, hanger) {
         (None, None) => return,
         (Some(hole), None) => hole.value,
@@ -163,21 +185,29 @@ pub(super) fn shift(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
 
 /// Rise of the flange over the axle once the frame is lifted, and its reach
 /// once the axle has moved.
-fn flange_after(axle: &Axle, owner: &Owner, sheet: &JobFigures) -> (Option<Length>, Option<Length>) {
+fn flange_after(
+    job: &JobFile,
+    axle: &Axle,
+    owner: &Owner,
+    sheet: &JobFigures,
+) -> (Option<Length>, Option<Length>) {
     let Some(pinion) = &axle.pinion else { return (None, None) };
-    let shift = sheet.quantity(owner, component::axle_shift).unwrap_or(Length::from_si(0.0));
+    // Where the job has the tables for it and states nothing, the axle stays where it is.
+    let stays = work::place_untold(job, axle).is_none().then(|| Length::from_si(0.0));
+    let shift = sheet.quantity(owner, component::axle_shift).or(stays);
     let rise =
         plain(&pinion.case_up).zip(sheet.quantity(owner, component::case_rise)).map(|(up, rise)| up + rise);
     // The case is behind a front axle and ahead of a rear one.
-    let reach = plain(&pinion.case_forward).map(|r| if axle.is_front() { r + shift } else { r - shift });
+    let reach = plain(&pinion.case_forward).zip(shift);
+    let reach = reach.map(|(r, shift)| if axle.is_front() { r + shift } else { r - shift });
     (rise, reach)
 }
 
 fn pinion_angles(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let Some(pinion) = &axle.pinion else { return };
     sheet.enter(owner, component::pinion_now, pinion.angle.as_ref());
-    let (rise, reach) = flange_after(axle, owner, sheet);
-    let stays = pinion.wanted.is_none() && super::steering::stays(job, axle);
+    let (rise, reach) = flange_after(job, axle, owner, sheet);
+    let stays = pinion.wanted.is_none() && work::stays(job, axle);
     // Nobody sets it: as it is found it stays.
     let set = if stays { pinion.angle.as_ref() } else { pinion.wanted.as_ref() };
     if stays || set.is_some() {
@@ -200,6 +230,15 @@ fn pinion_angles(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigur
     housing_arc(axle, owner, sheet);
 }
 
+/// Keys the reach of the flange still waits for.
+fn reach_key(job: &JobFile, axle: &Axle) -> String {
+    let stated = axle.pinion.as_ref().is_some_and(|p| p.case_forward.is_some());
+    match work::place_untold(job, axle).filter(|_| stated) {
+        Some(untold) => key(axle, untold),
+        None => key(axle, "pinion.case_forward"),
+    }
+}
+
 /// Where the pinion points so that its joint runs as the layout asks, from where the flange
 /// of the case will be seen from it: so far ahead, so far up.
 fn aim(
@@ -212,9 +251,9 @@ fn aim(
 ) {
     let mut inputs = Inputs::<PinionAim>::new();
     inputs
-        .with(PinionAim::reach, key(axle, "pinion.case_forward"), reach)
+        .with(PinionAim::reach, reach_key(job, axle), reach)
         .with(PinionAim::rise, rise_key(job, axle, sheet), rise)
-        .with(PinionAim::offset, key(axle, "pinion.offset"), pinion.offset.as_ref())
+        .needed(PinionAim::offset, key(axle, "pinion.offset"), pinion.offset.as_ref())
         .with(PinionAim::pinion, key(axle, "pinion.reach"), pinion.reach.as_ref())
         .with(PinionAim::below, key(axle, "pinion.allowance"), pinion.allowance.as_ref())
         .with(
@@ -250,7 +289,7 @@ fn shafts(
         Some(Pinion {
             reach: reach?,
             rise: rise?,
-            offset: plain(&pinion.offset).unwrap_or(Length::from_si(0.0)),
+            offset: plain(&pinion.offset)?,
             pinion: plain(&pinion.reach)?,
         })
     };

@@ -1,7 +1,7 @@
 //! A driveshaft: length, slip, critical speed, residual angle.
 
 use super::inputs::{Inputs, to};
-use super::{JobFigures, Owner};
+use super::{JobFigures, Owner, work};
 use crate::figure::geometry::critical_speed::{CriticalSpeed, CriticalSpeedAnswer};
 use crate::figure::geometry::joint_chain::{JointChain, JointChainAnswer};
 use crate::file::{Located, Reading};
@@ -48,7 +48,10 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
     if let Some(spline) = &shaft.spline {
         sheet.derive_up(&owner, component::slip_engagement, spline, "one spline diameter", SPLINE);
     }
-    let longest = shaft.length_after.as_ref().or(shaft.length.as_ref());
+    // A shaft whose axle moves, or that is made to a length, runs at another one than it was
+    // found with: as long as nobody says which, none stands in for it.
+    let as_found = !job.remakes(shaft) && !moves(job, shaft);
+    let longest = shaft.length_after.as_ref().or(shaft.length.as_ref().filter(|_| as_found));
     let mut inputs = Inputs::<CriticalSpeed>::new();
     inputs.with(CriticalSpeed::od, key("od"), shaft.od.as_ref()).with(
         CriticalSpeed::wall,
@@ -57,7 +60,10 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
     );
     match sheet.reading(&owner, component::shaft_length) {
         Some(length) => inputs.with(CriticalSpeed::length, key("length"), Some(length)),
-        None => inputs.with(CriticalSpeed::length, key("length"), longest),
+        None => {
+            let named = if as_found { "length" } else { "length_after" };
+            inputs.with(CriticalSpeed::length, key(named), longest)
+        }
     };
     inputs.with(CriticalSpeed::speed, key("speed"), shaft.speed.as_ref());
     sheet.run(&owner, &inputs, &[to(CriticalSpeedAnswer::safe_speed, component::highest_speed)]);
@@ -65,6 +71,12 @@ pub(super) fn compute(job: &JobFile, shaft: &Driveshaft, sheet: &mut JobFigures)
     let made_to = axle.as_ref().filter(|_| job.remakes(shaft)).and_then(|axle| grows(axle, sheet));
     slip(shaft, job.remakes(shaft).then_some(made_to), &owner, &key, sheet);
     rating(shaft, &owner, axle.as_ref(), sheet);
+}
+
+/// Whether the job moves the axle a shaft drives.
+fn moves(job: &JobFile, shaft: &Driveshaft) -> bool {
+    let axle = shaft.axle.as_ref().and_then(|named| job.axle.iter().find(|a| a.id.value == named.value));
+    axle.is_some_and(|axle| !work::untouched(job, axle))
 }
 
 fn joints(shaft: &Driveshaft, owner: &Owner, axle: Option<&Owner>, sheet: &mut JobFigures) {
@@ -187,9 +199,9 @@ fn slip(
     }
     measured(shaft, owner, found, sheet);
     let after = plain(&shaft.length_after).or(found.zip(remade.flatten()).map(|(found, more)| found + more));
-    let slip = match after.filter(|_| remade.is_some()) {
-        Some(after) => Slip { from: Some(after), said: "length afterwards", source: AT_RIDE },
-        None => Slip { from: found, said: "length as found", source: FROM_FOUND },
+    let slip = match remade {
+        Some(_) => Slip { from: after, key: "length_after", said: "length afterwards", source: AT_RIDE },
+        None => Slip { from: found, key: "length", said: "length as found", source: FROM_FOUND },
     };
     slip.at_droop(shaft, owner, key, sheet);
     slip.at_bump(shaft, owner, key, sheet);
@@ -213,6 +225,8 @@ fn open(keys: &[(&'static str, bool)], key: &dyn Fn(&str) -> String) -> Vec<Stri
 /// The length at which the slip stands as it was found at ride.
 struct Slip {
     from: Option<Length>,
+    /// Key of the driveshaft that says it.
+    key: &'static str,
     said: &'static str,
     source: Source,
 }
@@ -231,7 +245,7 @@ impl Slip {
             let stated = [
                 ("engagement", shaft.engagement.is_some()),
                 ("extended", shaft.extended.is_some()),
-                ("length", self.from.is_some()),
+                (self.key, self.from.is_some()),
             ];
             let needs = open(&stated, key);
             let why = format!("the spline at droop still needs {}", needs.join(", "));
@@ -279,7 +293,7 @@ impl Slip {
             let stated = [
                 ("bump_room", shaft.bump_room.is_some()),
                 ("compressed", shaft.compressed.is_some()),
-                ("length", self.from.is_some()),
+                (self.key, self.from.is_some()),
             ];
             let needs = open(&stated, key);
             let why = format!("the room at bump still needs {}", needs.join(", "));

@@ -55,12 +55,14 @@ impl Fits<String> for &str {
 pub(super) struct Inputs<F> {
     pub(super) given: Given,
     pub(super) keys: BTreeMap<&'static str, String>,
+    /// Inputs nobody told that are never taken as the family takes them then.
+    pub(super) untold: Vec<&'static str>,
     of: PhantomData<fn() -> F>,
 }
 
 impl<F: Asks> Inputs<F> {
     pub(super) fn new() -> Self {
-        Self { given: Given::new(), keys: BTreeMap::new(), of: PhantomData }
+        Self { given: Given::new(), keys: BTreeMap::new(), untold: Vec::new(), of: PhantomData }
     }
 
     /// The answer, without uncertainty or provenance.
@@ -81,6 +83,23 @@ impl<F: Asks> Inputs<F> {
         self.keys.insert(name.id(), key.into());
         self.given.set_some(name.id(), value.map(Fits::value));
         self
+    }
+
+    /// An input the family takes as nothing where it is not given, and that a job does not do
+    /// without: a lift, an offset that every unit of the kind has.
+    pub(super) fn needed<G, T>(
+        &mut self,
+        name: Name<G, T>,
+        key: impl Into<String>,
+        value: Option<impl Fits<T>>,
+    ) -> &mut Self
+    where
+        F: Holds<G>,
+    {
+        if value.is_none() {
+            self.untold.push(name.id());
+        }
+        self.with(name, key, value)
     }
 
     /// An input from a figure computed before.

@@ -22,6 +22,7 @@ mod steering;
 mod unit;
 mod weldment;
 mod words;
+mod work;
 
 pub use answered::Answered;
 pub use context::Context;
@@ -57,7 +58,7 @@ pub fn compute_again(
     let mut sheet = JobFigures::read_to(finest, job.job.units).knowing(before);
     // One axle's lift pitches the other end, so all lifts come first.
     for axle in &job.axle {
-        axle::lift(axle, &mut sheet);
+        axle::lift(job, axle, &mut sheet);
     }
     for axle in &job.axle {
         axle::shift(job, axle, &mut sheet);

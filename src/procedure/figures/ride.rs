@@ -5,7 +5,7 @@
 //! against the ground.
 
 use super::keys::of_axle as key;
-use super::{JobFigures, Owner};
+use super::{JobFigures, Owner, work};
 use crate::file::Reading;
 use crate::job::JobFile;
 use crate::job::model::{Axle, End};
@@ -52,22 +52,32 @@ impl Lifts {
     }
 }
 
-/// Lift at an axle: none where its springs are not touched.
-fn own_lift(axle: &Axle, sheet: &JobFigures) -> Option<Length> {
+/// Lift at an axle: nothing where its springs are not touched, and none where nobody says what
+/// is done to them.
+fn own_lift(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Length> {
     let owner = Owner::Component(axle.id.0.clone());
     match &axle.spring {
         Some(_) => sheet.quantity(&owner, component::lift),
-        None => Some(Length::from_si(0.0)),
+        None => work::keeps_height(job, axle).then(|| Length::from_si(0.0)),
+    }
+}
+
+/// What the lifts at both ends still wait for, beside the lift of `axle` itself.
+pub(super) fn other_lift_key(job: &JobFile, axle: &Axle) -> String {
+    let across = job.axle.iter().find(|other| other.end().is_some() && other.end() != axle.end());
+    match across {
+        Some(other) => format!("the lift of {}", other.id.value),
+        None => "unit.other_axle_lift".to_owned(),
     }
 }
 
 /// Lift at both ends, if the job says what each axle does.
 pub(super) fn lifts(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Lifts> {
     let end = axle.end()?;
-    let own = own_lift(axle, sheet)?;
+    let own = own_lift(job, axle, sheet)?;
     let across = job.axle.iter().find(|other| other.end().is_some_and(|e| e != end));
     let other = match across {
-        Some(other) => own_lift(other, sheet)?,
+        Some(other) => own_lift(job, other, sheet)?,
         None => job.unit.other_axle_lift.as_ref()?.value.value,
     };
     Some(match end {
@@ -83,17 +93,17 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     // Axles that share the load of a trailer rise alike, and every corner with them.
     if axle.is_trailer()
         && job.axle.iter().filter(|a| a.is_trailer()).count() > 1
-        && let Some(own) = own_lift(axle, sheet)
+        && let Some(own) = own_lift(job, axle, sheet)
     {
         rises(Lifts { front: own, rear: own }, &owner, sheet);
     }
-    if axle.end().is_none() || own_lift(axle, sheet).is_none() {
+    if axle.end().is_none() || own_lift(job, axle, sheet).is_none() {
         return;
     }
     let names =
         [component::ride_pitch.name(), component::case_rise.name(), component::output_slope_after.name()];
     let Some(lifts) = lifts(job, axle, sheet) else {
-        let needs = vec!["unit.other_axle_lift".to_owned()];
+        let needs = vec![other_lift_key(job, axle)];
         let why = format!(
             "the attitude of the unit still needs what the other axle does ({}): a lift at one end pitches the unit, and with it every angle",
             needs[0]
@@ -171,7 +181,7 @@ fn uneven(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     let Some(first) = first.filter(|first| axle.is_trailer() && first.id.value != axle.id.value) else {
         return;
     };
-    let (Some(there), Some(here)) = (own_lift(first, sheet), own_lift(axle, sheet)) else { return };
+    let (Some(there), Some(here)) = (own_lift(job, first, sheet), own_lift(job, axle, sheet)) else { return };
     if (there - here).si().abs() <= Length::of(LEVEL, unit::IN).si() || axle.sure.is_some() {
         return;
     }
@@ -209,8 +219,8 @@ pub(super) fn rise_key(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> String
     }
     let open = [
         (case_up, stated),
-        ("unit.other_axle_lift".to_owned(), job.unit.other_axle_lift.is_some()),
-        ("the lift".to_owned(), own_lift(axle, sheet).is_some()),
+        (other_lift_key(job, axle), lifts(job, axle, sheet).is_some()),
+        ("the lift".to_owned(), own_lift(job, axle, sheet).is_some()),
         ("unit.wheelbase".to_owned(), job.unit.wheelbase.is_some()),
     ];
     let open: Vec<String> = open.into_iter().filter(|(_, known)| !known).map(|(key, _)| key).collect();

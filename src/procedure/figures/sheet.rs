@@ -218,10 +218,17 @@ impl JobFigures {
         let wanted: Vec<&'static str> = names.iter().map(|to| to.name).collect();
         let family = F::FAMILY;
         let said = Said { family, keys: &inputs.keys, units: self.units };
-        let answer = match &self.before {
+        let mut answer = match &self.before {
             Some(before) => before.reckon(family, &inputs.given),
             None => family.reckon(&inputs.given),
         };
+        if !inputs.untold.is_empty() {
+            let mut absent = inputs.untold.clone();
+            if let Err(Trouble::Missing(more)) = answer {
+                absent.extend(more);
+            }
+            answer = Err(Trouble::Missing(absent));
+        }
         match answer.map_err(|trouble| said.trouble(trouble)) {
             Ok(figures) => {
                 for mut figure in figures {

@@ -2,7 +2,7 @@
 
 use super::inputs::{Inputs, to};
 use super::keys::of_axle as key;
-use super::{JobFigures, Owner, Side};
+use super::{JobFigures, Owner, Side, work};
 use crate::figure::geometry::cut_depth::{CutDepth, CutDepthAnswer};
 use crate::figure::geometry::drag_link::{BumpSteer, DragLinkAnswer};
 use crate::figure::geometry::knuckle_rotation::{KnuckleRotation, KnuckleRotationAnswer};
@@ -12,7 +12,7 @@ use crate::figure::geometry::wheel::{Toe, ToeAnswer};
 use crate::figure::{Figure, Value};
 use crate::file::{Located, Reading};
 use crate::job::JobFile;
-use crate::job::model::{Axle, Construction, Cut, Knuckle, Work};
+use crate::job::model::{Axle, Construction, Cut, Knuckle};
 use crate::procedure::catalogue::{self, Called, component};
 use crate::quantity::{Angle, Dimensioned, Length, Number, Style, unit};
 use crate::source::Source;
@@ -38,7 +38,7 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     sheet.enter(&owner, component::caster_target, target.and_then(|t| t.caster.as_ref()));
     sheet.enter(&owner, component::caster_tolerance, target.and_then(|t| t.caster_tolerance.as_ref()));
     sheet.enter(&owner, component::caster_spread, target.and_then(|t| t.caster_spread.as_ref()));
-    let turned = turns(job, axle);
+    let turned = work::turns(job, axle);
     for side in Side::BOTH {
         one_side(axle, side, (&owner, turned), sheet);
     }
@@ -49,37 +49,10 @@ pub(super) fn compute(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
     drag_link(axle, &owner, sheet);
 }
 
-/// Whether an axle is worked on by a procedure of these.
-fn works(job: &JobFile, axle: &Axle, names: &[&str]) -> bool {
-    let on = |w: &&Work| w.on.iter().any(|on| on.value == axle.id.value);
-    job.work.iter().filter(on).any(|w| names.contains(&&*w.procedure.0))
-}
-
-/// Procedures that turn the housing of an axle.
-const TURN: &[&str] = &["housing-rotation", "spring-over"];
-
-/// Whether the housing of an axle is turned: what is found at its knuckles changes with it.
-/// Before any work is chosen it may be.
-fn turns(job: &JobFile, axle: &Axle) -> bool {
-    let idle = !job.work.iter().any(|w| w.on.iter().any(|on| on.value == axle.id.value));
-    idle || works(job, axle, TURN)
-}
-
-/// Procedures that leave the housing as it stands on its springs: its pinion is not set anew.
-const LEAVE: &[&str] = &["knuckle-reindex", "linkage", "spring-clamp", "bolt-on", "final"];
-
-/// Whether all the work at an axle leaves its housing as it stands. A procedure of the shop's
-/// own may turn it.
-pub(super) fn stays(job: &JobFile, axle: &Axle) -> bool {
-    let on = |w: &&Work| w.on.iter().any(|on| on.value == axle.id.value);
-    let mut work = job.work.iter().filter(on).peekable();
-    work.peek().is_some() && work.all(|w| LEAVE.contains(&&*w.procedure.0))
-}
-
 /// A housing that is turned takes its caster with it; where nothing in the job gives
 /// it back and it leaves its limits, that is settled first.
 fn given_back(job: &JobFile, axle: &Axle, sheet: &mut JobFigures) {
-    if !works(job, axle, TURN) || works(job, axle, &["knuckle-reindex"]) {
+    if !work::turned(job, axle) || work::works(job, axle, &["knuckle-reindex"]) {
         return;
     }
     let whole = Owner::Component(axle.id.0.clone());
@@ -176,7 +149,8 @@ fn caster_after_turn(
                 TURNS_WITH,
             );
         }
-        (None, Some(_), _) if axle.pinion.is_none() || !turned => {
+        // An axle that nothing drives has no pinion to set: its caster stays with its seats.
+        (None, Some(_), _) if !turned || !axle.driven && axle.pinion.is_none() => {
             sheet.enter(owner, catalogue::side::caster_after_turn, found);
         }
         _ => {}
@@ -261,15 +235,27 @@ fn what_the_knuckle_carries(
         .with(KnuckleTurn::camber, path("camber"), knuckle.and_then(|k| k.camber.as_ref()))
         .with(KnuckleTurn::toe, path("toe"), knuckle.and_then(|k| k.toe.as_ref()))
         .figure(KnuckleTurn::rotation, sheet, owner, catalogue::side::knuckle_rotation);
-    sheet.run(
-        owner,
-        &inputs,
-        &[
-            to(KnuckleTurnAnswer::kpi_after, catalogue::side::kpi_after),
-            to(KnuckleTurnAnswer::camber_after, catalogue::side::camber_after),
-            to(KnuckleTurnAnswer::toe_after, catalogue::side::toe_after),
-        ],
-    );
+    // The family takes what nobody read as nothing: what rests on it is not planned then.
+    let read = |stated: bool, field: &str| (!stated).then(|| path(field));
+    let unread = [
+        read(knuckle.is_some_and(|k| k.inclination.is_some()), "inclination"),
+        read(knuckle.is_some_and(|k| k.camber.is_some()), "camber"),
+        read(knuckle.is_some_and(|k| k.toe.is_some()), "toe"),
+    ];
+    let planned = [
+        to(KnuckleTurnAnswer::kpi_after, catalogue::side::kpi_after),
+        to(KnuckleTurnAnswer::camber_after, catalogue::side::camber_after),
+        to(KnuckleTurnAnswer::toe_after, catalogue::side::toe_after),
+    ];
+    // Each rests on its own angle, and on those before it.
+    let known = unread.iter().take_while(|key| key.is_none()).count();
+    let (named, open) = planned.split_at(known);
+    if sheet.run(owner, &inputs, named) && !open.is_empty() {
+        let names: Vec<&'static str> = open.iter().map(|to| to.name).collect();
+        let needs: Vec<String> = unread.into_iter().flatten().collect();
+        let why = format!("what the knuckle carries along as it turns still needs {}", needs.join(", "));
+        sheet.miss(owner, &names, needs, why);
+    }
 }
 
 /// The mark on the tube that shows the turn.
@@ -297,13 +283,13 @@ fn scribe_mark(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
 fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     let sides: Vec<Owner> = Side::BOTH.iter().map(|s| Owner::Side(axle.id.0.clone(), *s)).collect();
     let source = Source::standard("JCGM 100:2008", "5.1.2: difference of two angle readings");
-    let worst = sides
-        .iter()
-        .filter_map(|side| sheet.output::<KnuckleRotation, _>(side, KnuckleRotationAnswer::expanded))
-        .filter_map(|figure| figure.value.quantity())
-        .map(|q| q.si())
-        .fold(f64::NAN, f64::max);
-    if worst.is_finite() {
+    let of = |side: &Owner| {
+        let figure = sheet.output::<KnuckleRotation, _>(side, KnuckleRotationAnswer::expanded)?;
+        Some(figure.value.quantity()?.si())
+    };
+    // What stands for the whole axle needs both sides; one says nothing of the other.
+    let both: Option<Vec<f64>> = sides.iter().map(of).collect();
+    if let Some(worst) = both.and_then(|both| both.into_iter().reduce(f64::max)) {
         let value = Angle::from_si(worst);
         sheet.derive(
             owner,
@@ -315,8 +301,9 @@ fn worst_uncertainty(axle: &Axle, owner: &Owner, sheet: &mut JobFigures) {
     }
     // Whose words say how far marks and finder may disagree: as far as the marks
     // are good for, not the finder.
-    let marks = sides.iter().filter_map(|s| sheet.quantity(s, catalogue::side::mark_accuracy));
-    if let Some(worst) = marks.max_by(|a, b| a.si().total_cmp(&b.si())) {
+    let marks: Option<Vec<Angle>> =
+        sides.iter().map(|s| sheet.quantity(s, catalogue::side::mark_accuracy)).collect();
+    if let Some(worst) = marks.and_then(|both| both.into_iter().max_by(|a, b| a.si().total_cmp(&b.si()))) {
         let source = Source::standard("JCGM 100:2008", "5.1.2: a turn set by marks on the tube");
         sheet.derive_up(owner, component::mark_accuracy, worst, "the wider of the two sides, k = 2", source);
     }

@@ -4,7 +4,7 @@
 use super::inputs::{Inputs, to};
 use super::keys::of_axle as key;
 use super::ride::{self, Lifts};
-use super::{JobFigures, Owner};
+use super::{JobFigures, Owner, work};
 use crate::figure::geometry::clearance_angles::{ClearanceAngles, ClearanceAnglesAnswer as Angles};
 use crate::figure::geometry::stability::{Stability, StabilityAnswer};
 use crate::figure::geometry::travel_limits::{BumpStop, BumpStopAnswer, ShockLength};
@@ -74,7 +74,7 @@ fn clearance(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
     let lifts = ride::lifts(job, axle, sheet).or(own.map(|own| Lifts { front: own, rear: own }));
     let at = Rising { axle, owner, lifts, wheelbase: plain(&job.unit.wheelbase) };
     if axle.is_front() {
-        at.approach(frame, sheet);
+        at.approach(job, frame, sheet);
     }
     // Of several axles of a trailer the last in the job is the rearmost: the tail drags behind it.
     let last = job.axle.iter().rfind(|a| a.is_trailer());
@@ -123,24 +123,31 @@ impl Rising<'_> {
             (Some(lifts), None) if lifts.level() => Some(lifts.front),
             _ => None,
         };
+        let untold = if self.lifts.is_some() { "unit.wheelbase" } else { "the lift at both axles" };
         let radius = self.axle.tyre.as_ref().and_then(|t| t.radius.as_ref());
         let mut inputs = Inputs::<ClearanceAngles>::new();
         inputs
             .with(ClearanceAngles::radius, key(self.axle, "tyre.radius"), radius)
             .with(ClearanceAngles::tyre_growth, key(self.axle, "tyre.radius_after"), growth(self.axle))
-            .with(ClearanceAngles::lift, "unit.other_axle_lift, unit.wheelbase and the lift", rise);
+            .needed(ClearanceAngles::lift, untold, rise);
         inputs
     }
 
-    fn approach(&self, frame: &Frame, sheet: &mut JobFigures) {
+    fn approach(&self, job: &JobFile, frame: &Frame, sheet: &mut JobFigures) {
         if frame.approach_ahead.is_none() {
             return;
         }
         let mut inputs = self.start(|l, w| Some(l.behind_front(-plain(&frame.approach_ahead)?, w)));
-        inputs
-            .with(ClearanceAngles::approach_x, "frame.approach_ahead", point(&frame.approach_ahead))
-            .with(ClearanceAngles::approach_z, "frame.approach_height", point(&frame.approach_height))
-            .with(ClearanceAngles::front_forward, "", sheet.reading(self.owner, component::axle_shift));
+        inputs.with(ClearanceAngles::approach_x, "frame.approach_ahead", point(&frame.approach_ahead)).with(
+            ClearanceAngles::approach_z,
+            "frame.approach_height",
+            point(&frame.approach_height),
+        );
+        let shift = sheet.reading(self.owner, component::axle_shift);
+        match work::place_untold(job, self.axle) {
+            Some(untold) => inputs.needed(ClearanceAngles::front_forward, key(self.axle, untold), shift),
+            None => inputs.with(ClearanceAngles::front_forward, "", shift),
+        };
         let names = [
             to(Angles::approach, component::approach_before),
             to(Angles::approach_after, component::approach_after),
@@ -203,18 +210,11 @@ fn stability(job: &JobFile, axle: &Axle, owner: &Owner, sheet: &mut JobFigures) 
         .with(Stability::cg_height, "unit.cg_height", unit.cg_height.as_ref())
         .with(Stability::sprung_share, "unit.sprung_share", unit.sprung_share.as_ref())
         .with(Stability::tyre_growth, key(axle, "tyre.radius_after"), growth(axle));
-    // Without it the family would take a lift of zero.
-    let Some(lift) = lift else {
-        let needs = vec!["unit.other_axle_lift".to_owned()];
-        let why = "the stability factor still needs unit.other_axle_lift".to_owned();
-        return sheet.miss(
-            owner,
-            &[component::stability_before.name(), component::stability_after.name()],
-            needs,
-            why,
-        );
+    let untold = match axle.is_trailer() {
+        true => "the lift".to_owned(),
+        false => ride::other_lift_key(job, axle),
     };
-    inputs.with(Stability::lift, "the lift at both axles", Some(lift));
+    inputs.needed(Stability::lift, untold, lift);
     sheet.run(
         owner,
         &inputs,
