@@ -94,6 +94,7 @@ fn an_angle_or_offset_nobody_read_is_not_taken_as_nothing() {
         (Owner::Component("front".to_owned()), Owner::Side("front".to_owned(), figures::Side::Left));
     for (line, owner, open, stays) in [
         ("offset = \"-1.5 in\"\n", &front, &["pinion_target", "housing_turn"][..], "lift"),
+        ("layout = ", &front, &["pinion_target", "housing_turn"][..], "lift"),
         ("inclination = ", &left, &["kpi_after", "camber_after", "toe_after"][..], "knuckle_rotation"),
         ("camber = ", &left, &["camber_after", "toe_after"][..], "kpi_after"),
         ("toe = ", &left, &["toe_after"][..], "camber_after"),

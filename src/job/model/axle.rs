@@ -246,7 +246,7 @@ record! {
         /// Sideways distance between flange and pinion.
         optional sideways: Located<Reading<Length>> => "\"2 in\"";
         /// How the pinion is set.
-        default layout: Layout = Layout::Pointed => "\"pointed\"";
+        optional layout: Layout => "\"pointed\"";
         /// Set this far below the shaft at rest, for wind-up.
         optional allowance: Located<Reading<Angle>> => "\"1 deg\"";
         /// Pinion angle wanted, where it is not computed.

@@ -262,7 +262,7 @@ fn aim(
             sheet.reading(owner, component::output_slope_after),
         )
         .with(PinionAim::old_angle, key(axle, "pinion.angle"), pinion.angle.as_ref())
-        .with(PinionAim::layout, "axle.pinion.layout", Some(pinion.layout))
+        .needed(PinionAim::layout, key(axle, "pinion.layout"), pinion.layout)
         .with(PinionAim::axle, "axle.end", axle.end());
     sheet.run(
         owner,

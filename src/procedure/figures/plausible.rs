@@ -78,7 +78,8 @@ fn as_found(axle: &Axle, sure: Option<&str>, sheet: &mut JobFigures) {
     let at_pinion = sheet.quantity(&owner, component::joint_pinion_before).map(of);
     let at_case = sheet.quantity(&owner, component::joint_case_before).map(of);
     let between = pinion.angle.as_ref().zip(pinion.output_slope.as_ref());
-    let (off, says) = match pinion.layout {
+    let Some(layout) = pinion.layout else { return };
+    let (off, says) = match layout {
         Layout::Pointed => (at_pinion, "does not point at the case"),
         Layout::Parallel => (
             between.map(|(a, b)| (a.value.value - b.value.value).to(unit::DEG).abs()),

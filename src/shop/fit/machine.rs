@@ -57,13 +57,15 @@ pub fn check(machine: &Machine, ranges: Option<Ranges>, need: &Need, on: NaiveDa
     {
         found.push(Finding::no(format!("its meters were to be validated by {}", due.value)));
     }
-    if let Some(name) = &need.process {
-        let wanted = process::counted(name);
-        if !machine.processes.iter().any(|p| process::counted(&p.value) == wanted && wanted.is_some()) {
-            let list: Vec<_> = machine.processes.iter().map(|p| p.0.as_str()).collect();
-            found.push(Finding::no(format!("does {}, not {name}", list.join(", "))));
-            return found;
-        }
+    let Some(name) = &need.process else {
+        found.push(Finding::no("the joint states no process"));
+        return found;
+    };
+    let wanted = process::counted(name);
+    if !machine.processes.iter().any(|p| process::counted(&p.value) == wanted && wanted.is_some()) {
+        let list: Vec<_> = machine.processes.iter().map(|p| p.0.as_str()).collect();
+        found.push(Finding::no(format!("does {}, not {name}", list.join(", "))));
+        return found;
     }
     // Without amps in the joint the procedure's lower end is the least it must do.
     let amps = need.amps.or_else(|| ranges?.amps?.low);
@@ -95,7 +97,7 @@ pub fn check(machine: &Machine, ranges: Option<Ranges>, need: &Need, on: NaiveDa
         found.push(Finding::remark("the duty of the joint is not known: amps checked without it"));
     }
     let reach = machine.amps.value.high.filter(|top| top.si() < amps.si()).unwrap_or(amps);
-    if let (Some(name), Some(part)) = (&need.process, need.thinnest())
+    if let Some(part) = need.thinnest()
         && let Some(limit) = cold_limit(name, part)
         && reach.si() < limit.si()
     {

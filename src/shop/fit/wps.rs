@@ -143,10 +143,16 @@ impl Check<'_> {
                 self.found.push(finding);
             }
             Some(_) => {}
-            None => self.found.push(Finding::remark(format!(
-                "{what} is not stated in the joint; {} is for {names}",
-                self.wps.id.value
-            ))),
+            None => {
+                let said = format!("{what} is not stated in the joint; {} is for {names}", self.wps.id.value);
+                let mut all = list.clone();
+                // What a weld is made with decides its strength and its hydrogen.
+                self.found.push(match (what, all.next(), all.next()) {
+                    ("filler", Some(only), None) => Finding::no(said).write(what, only),
+                    ("filler", ..) => Finding::no(said),
+                    _ => Finding::remark(said),
+                });
+            }
         }
     }
 }
@@ -201,7 +207,10 @@ fn process(check: &mut Check<'_>, need: &Need) {
             );
         }
         Some(_) => {}
-        None => check.found.push(Finding::remark("the joint states no process")),
+        // What is not stated fits nothing: nobody says yes to it.
+        None => {
+            check.found.push(Finding::no("the joint states no process").write("process", &*wps.process.value))
+        }
     }
     check.listed("filler", need.filler.as_deref(), wps.fillers.iter().map(|f| &*f.0));
     check.listed("gas", need.gas.as_deref(), wps.gas.iter().map(|g| &*g.0));
@@ -278,11 +287,11 @@ fn metal(check: &mut Check<'_>, need: &Need) {
             }
         }
         if need.steels.is_empty() {
-            check.found.push(Finding::remark("the joint names no base metal"));
+            check.found.push(Finding::no("the joint names no base metal"));
         }
     }
     if need.parts.is_empty() {
-        check.found.push(Finding::remark("the joint states no thickness"));
+        check.found.push(Finding::no("the joint states no thickness"));
     }
     let mut parts = need.parts.clone();
     parts.dedup_by(|a, b| (a.si() - b.si()).abs() < 1e-9);
@@ -313,7 +322,7 @@ fn joint(check: &mut Check<'_>, need: &Need) {
     for word in &need.unknown_positions {
         check
             .found
-            .push(Finding::remark(format!("position \"{word}\" is no designation and was not checked")));
+            .push(Finding::no(format!("position \"{word}\" is no designation: nothing is compared with it")));
     }
     let allowed: Vec<_> = wps.positions.iter().flat_map(|p| position::parse(&p.value).0).collect();
     if allowed.is_empty() {
@@ -339,7 +348,7 @@ fn joint(check: &mut Check<'_>, need: &Need) {
         }
     }
     if need.positions.is_empty() && need.unknown_positions.is_empty() {
-        check.found.push(Finding::remark("the joint states no position"));
+        check.found.push(Finding::no("the joint states no position"));
     }
 }
 
