@@ -379,6 +379,7 @@ pub const CODES: &[Code] = &[
     own("L327", "a PIN is set by the shop's root key where somebody else can"),
     own("L328", "the passphrase of the shop's root key was tried too often"),
     own("L329", "a PIN is to be set by a root the shop book does not name"),
+    own("L332", "a test by somebody from outside who is not named yet"),
     own("L340", "a day something is due on is no day, or was over"),
     own("L341", "another follow-up is promised than was read"),
     own("L350", "a signature taken back from under work"),

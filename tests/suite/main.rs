@@ -98,6 +98,7 @@ mod record_hostile;
 mod record_hurried;
 mod record_log;
 mod record_made_again;
+mod record_outside;
 mod record_own_work;
 mod record_pairs;
 mod record_persons;

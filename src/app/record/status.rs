@@ -151,6 +151,10 @@ fn beside(
         standing.trouble.push(format!("nothing can be entered: {}", failure.words()));
     }
     let known = book.is_ok();
+    // What an instrument is by now stands in the book.
+    let doubted = book
+        .as_ref()
+        .map_or_else(|_| Vec::new(), |found| Scene { register: &found.register, ..scene }.doubted_tools());
     let barred = Barred::told(host, (folder, issue), &scene, &mut Memo::default());
     standing.no_longer = barred.lost().iter().map(Lost::told).collect();
     let down = fallen(&plan, &state, barred.lost());
@@ -165,7 +169,7 @@ fn beside(
         }),
     );
     // Nobody is told that all is done by a log that nobody could have kept.
-    let all_done = state.closed.is_some() || scene.open().is_empty();
+    let all_done = state.closed.is_some() || scene.open().is_empty() && doubted.is_empty();
     if all_done {
         bad.extend(match &state.closed {
             Some(_) => stands::against(host, folder, &chain.entries)?,
@@ -176,7 +180,7 @@ fn beside(
     }
     standing.damaged |= !bad.is_empty();
     standing.for_lead = match bad.is_empty() || !scene.open().is_empty() {
-        true => for_lead(&scene, known, || (barred, book.ok().map(|found| found.register))),
+        true => for_lead(&scene, known, &doubted, || (barred, book.ok().map(|found| found.register))),
         false => vec![
             "what is kept of it does not stand: see LOG; nothing is closed before that is explained"
                 .to_owned(),
@@ -191,6 +195,7 @@ fn beside(
     standing.fallen = lost.into_iter().chain(down_by(&down, &standing.for_lead)).collect();
     standing.trouble.extend(bad);
     standing.left_to_do(&scene);
+    standing.open.extend(doubted);
     let received = received(&plan, &state, &chain.entries);
     standing.received = received.iter().map(Received::words).collect();
     if state.closed.is_some() {
@@ -365,11 +370,13 @@ fn ranges(entries: &[u64]) -> String {
 /// What waits for a lead by now and for nobody else, in words for whoever has the
 /// work in hand. `ask` says what is against a signature by what was read, and who the
 /// people are, where they are known; it is asked where a lead could sign otherwise. Without
-/// a `book` that can be read nobody signs.
+/// a `book` that can be read nobody signs; `doubted` are instruments that are not what they
+/// were by it ([`Scene::doubted_tools`]).
 #[must_use]
 pub fn for_lead(
     scene: &Scene<'_>,
     book: bool,
+    doubted: &[String],
     ask: impl FnOnce() -> (Barred, Option<Register>),
 ) -> Vec<String> {
     let Scene { plan, state, .. } = *scene;
@@ -393,6 +400,7 @@ pub fn for_lead(
         }
     }
     if state.closed.is_none() {
+        waits.extend(doubted.iter().cloned());
         waits.extend(scene.not_put_right().map(|one| format!("{}: {}", one.words, one.way_out)));
     }
     // What a found condition is open about is said once, with what decides it.
