@@ -50,6 +50,7 @@ mod lines;
 pub mod log;
 pub mod lots;
 pub mod made_again;
+mod may_weld;
 pub mod moved;
 mod open;
 pub mod outdated;

@@ -27,6 +27,8 @@ pub(crate) struct Walk {
     /// Whether the job works metric, and how many texts said a value in two units.
     pub(crate) metric: bool,
     pub(crate) paired: usize,
+    /// Days of their own for what is done after hand-over: `310=2026-05-04`.
+    pub(crate) days: Vec<String>,
 }
 
 impl Walk {
@@ -47,7 +49,8 @@ impl Walk {
         let now = DateTime::parse_from_rfc3339(&format!("{date}T07:00:00+00:00")).unwrap();
         let metric = text.contains("\nunits = \"metric\"");
         let given = BTreeMap::new();
-        let mut walk = Self { folder, number, now, plan: Json::Null, given, metric, paired: 0 };
+        let mut walk =
+            Self { folder, number, now, plan: Json::Null, given, metric, paired: 0, days: Vec::new() };
         let issued = walk.run(3, &["issue", "job.toml"]);
         assert_eq!(issued.code, 0, "{job}: {}", issued.err);
         let plan = walk.folder.path().join("travelers").join(&walk.number).join("A/plan.json");
@@ -314,7 +317,9 @@ impl Walk {
         let told = self.given.keys().any(|name| name.ends_with(":retorque-date"));
         let promised = ["--follow-up", &due];
         let more = if told { &[][..] } else { &promised[..] };
-        self.run(5, &[&["close", &number, "--by", "LO"], more].concat())
+        let days = self.days.clone();
+        let own: Vec<&str> = days.iter().flat_map(|day| ["--follow-up", day.as_str()]).collect();
+        self.run(5, &[&["close", &number, "--by", "LO"], more, &own].concat())
     }
 
     pub(crate) fn close(&mut self) {

@@ -79,6 +79,7 @@ mod ready;
 mod ready_parts;
 mod ready_places;
 mod record_accepted;
+mod record_after;
 mod record_apart;
 mod record_attacks;
 mod record_changed;

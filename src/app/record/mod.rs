@@ -13,6 +13,7 @@ pub mod desk;
 pub mod evidence;
 pub mod files;
 pub mod folder;
+pub mod follow_ups;
 pub mod freeze;
 pub mod given;
 pub mod handed_over;

@@ -312,7 +312,9 @@ impl Standing {
             if state.lacking(operation).is_empty() {
                 continue;
             }
-            let words = format!("{} {} by {}", operation.number, operation.title, one.due);
+            let waits = scene.open_after(operation);
+            let waits = waits.map_or_else(String::new, |open| format!(" (waits: {})", open.words));
+            let words = format!("{} {} by {}{waits}", operation.number, operation.title, one.due);
             if passed(&one.due) {
                 self.overdue.push(words.clone());
             }

@@ -9,6 +9,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use super::at::{At, time};
 use super::decide::{Dispose, Waive};
 use super::key::{Key, PassphraseFrom, Timestamp};
+use crate::app::record::follow_ups::Due;
 use crate::term::Shows;
 
 /// Commands of the record.
@@ -537,9 +538,10 @@ pub struct DeskArgs {
 pub struct Close {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Day, year-month-day, on which what is done after hand-over is due.
-    #[arg(long, value_name = "DATE")]
-    pub follow_up: Option<NaiveDate>,
+    /// Day, year-month-day, on which what is done after hand-over is due: one for all of it, or
+    /// OPERATION=DATE for each.
+    #[arg(long, value_name = "[OPERATION=]DATE")]
+    pub follow_up: Vec<Due>,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,
