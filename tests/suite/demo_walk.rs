@@ -64,6 +64,14 @@ impl Walk {
         call(self.folder.path(), self.now.timestamp(), args, "")
     }
 
+    /// The entries of the log so far.
+    pub(crate) fn entries(&self) -> Vec<Json> {
+        let path = self.folder.path().join("travelers").join(&self.number).join("log.jsonl");
+        let log = std::fs::read_to_string(path).unwrap();
+        let entry = |line: &str| serde_json::from_str::<Json>(line).unwrap()["entry"].take();
+        log.lines().map(entry).collect()
+    }
+
     /// The boxes of the work before hand-over, as they stand.
     pub(crate) fn boxes(&mut self) -> Vec<Json> {
         let number = self.number.clone();
@@ -293,6 +301,15 @@ impl Walk {
 
     /// From the issue to the last box before hand-over; gives how many entries that took.
     pub(crate) fn until_all_is_done(&mut self) -> usize {
+        self.until(|_| false)
+    }
+
+    /// As far as it goes before a box whose name has this part.
+    pub(crate) fn until_the_box(&mut self, part: &str) -> usize {
+        self.until(|name| name.contains(part))
+    }
+
+    fn until(&mut self, stops: impl Fn(&str) -> bool) -> usize {
         let mut filled = 0;
         'again: loop {
             for row in self.boxes() {
@@ -300,6 +317,9 @@ impl Walk {
                 let print = row["box"].as_str().unwrap().starts_with("/bars:");
                 if print || !row["done"].is_null() {
                     continue;
+                }
+                if stops(row["box"].as_str().unwrap()) {
+                    return filled;
                 }
                 filled += 1;
                 if self.fill(&row) {

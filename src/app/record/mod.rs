@@ -53,6 +53,7 @@ pub mod stands;
 pub mod status;
 pub mod stored;
 pub mod timestamp;
+mod tools_due;
 pub mod tries;
 mod trouble;
 pub mod typed;

@@ -12,7 +12,9 @@ use super::desk;
 use super::files::RecordHost;
 use super::handed_over::{self, Look};
 use super::recompute::Memo;
-use super::{evidence, folder as places, journal, register, sheets, stamps, stands, stored, waivers};
+use super::{
+    evidence, folder as places, journal, register, sheets, stamps, stands, stored, tools_due, waivers,
+};
 use crate::app::plan::Failure;
 use crate::record::agree;
 use crate::record::dated;
@@ -47,6 +49,8 @@ pub struct Standing {
     pub done: (usize, usize),
     /// Next operation.
     pub next: Option<String>,
+    /// Role that does it; none where anybody may.
+    pub next_by: Option<String>,
     /// What the next operation waits for.
     pub waits_for: Vec<String>,
     /// Who must sign next.
@@ -57,6 +61,10 @@ pub struct Standing {
     pub failing: Vec<String>,
     /// Dates that have passed.
     pub overdue: Vec<String>,
+    /// Since when the oldest of those waits, and what.
+    pub oldest_overdue: Option<String>,
+    /// Tools it is read with that are due within a month: last day and id.
+    pub due_tools: Vec<(NaiveDate, String)>,
     /// Date it was closed.
     pub closed: Option<String>,
     /// What stands in it by somebody's decision or word alone, once it was closed.
@@ -151,6 +159,10 @@ fn beside(
         standing.trouble.push(format!("nothing can be entered: {}", failure.words()));
     }
     let known = book.is_ok();
+    if let (Ok(found), None) = (&book, &state.closed) {
+        let rows = found.register.instruments.as_deref().unwrap_or_default();
+        standing.due_tools = tools_due::due_soon(&plan, &state, rows, day);
+    }
     // What an instrument is by now stands in the book.
     let doubted = book
         .as_ref()
@@ -268,6 +280,7 @@ impl Standing {
             let Operation { number, title, station, .. } = next;
             self.next = Some(format!("{number} {} {title} [{station}]", next.verb.to_uppercase()));
             self.waits_for = state.lacking(next);
+            self.next_by = Some(next.role.clone()).filter(|role| !role.is_empty());
         }
         self.must_sign = work.iter().find_map(|o| {
             o.points().find_map(|p| {
@@ -300,11 +313,14 @@ impl Standing {
         let Scene { plan, state, day, .. } = *scene;
         let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
         let Some((mark, follow_ups)) = &state.closed else {
-            self.overdue.extend(plan.due.iter().filter(|d| passed(d)).map(|d| format!("promised for {d}")));
+            let promised = plan.due.iter().filter(|d| passed(d));
+            self.overdue.extend(promised.clone().map(|d| format!("promised for {d}")));
+            self.oldest_overdue = promised.map(|d| format!("since {d}, when it was promised")).next();
             self.open = scene.open();
             return;
         };
         self.closed = Some(mark.at.clone());
+        let mut late: Vec<(&str, String)> = Vec::new();
         for one in follow_ups {
             let Some(operation) = plan.operations.iter().find(|o| o.key == one.operation.key) else {
                 continue;
@@ -317,9 +333,12 @@ impl Standing {
             let words = format!("{} {} by {}{waits}", operation.number, operation.title, one.due);
             if passed(&one.due) {
                 self.overdue.push(words.clone());
+                late.push((&one.due, format!("{} {}", operation.number, operation.title)));
             }
             self.follow_ups.push(words);
         }
+        let oldest = late.into_iter().min_by_key(|(due, _)| *due);
+        self.oldest_overdue = oldest.map(|(due, what)| format!("since {due}: {what}"));
     }
 }
 
@@ -540,6 +559,8 @@ pub fn json(s: &Standing) -> Json {
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "let_be": s.let_be, "signed_before": s.received, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
         "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets, "for_lead": s.for_lead,
+        "oldest_overdue": s.oldest_overdue,
+        "tools_due": s.due_tools.iter().map(|(day, tool)| json!({ "tool": tool, "due": day.to_string() })).collect::<Vec<_>>(),
         "no_longer_holds": s.no_longer, "times_hardly_true": s.times,
     })
 }

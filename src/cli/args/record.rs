@@ -414,6 +414,10 @@ pub struct Revise {
 pub struct Status {
     /// Number or folder of a traveler; all of them if absent.
     pub number: Option<String>,
+    /// All travelers of the folder in one table: where each stands, whom it waits for, what is
+    /// late, which of its tools are due soon.
+    #[arg(long, conflicts_with = "number")]
+    pub shop: bool,
     /// List the boxes, open and done.
     #[arg(long, requires = "number")]
     pub boxes: bool,
