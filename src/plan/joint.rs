@@ -15,7 +15,7 @@ use crate::quantity::show::ANGLE;
 use crate::shop::fit::{JointFit, Procedure, WelderFit, fit};
 use crate::shop::{Book, Origin};
 use crate::source::Source;
-use crate::term::{ACCEPTED_BY, Method, Units};
+use crate::term::{ACCEPTED_BY, Units};
 
 /// The weld symbol in words: size, kind, extent, count.
 #[must_use]
@@ -120,7 +120,7 @@ pub fn welders(
 }
 
 /// What is owed for joints whose procedure is still to be qualified, or for whose testing
-/// the book has nobody: a hold before the first arc, and one before the acceptance.
+/// the book has nobody: a hold before the first arc, and one for each test at the acceptance.
 #[must_use]
 pub fn reviews(job: &JobFile, fits: &[JointFit], shop: Origin<'_>) -> Vec<Review> {
     let unqualified = fits.iter().filter(|j| !j.covered()).map(|j| {
@@ -134,10 +134,12 @@ pub fn reviews(job: &JobFile, fits: &[JointFit], shop: Origin<'_>) -> Vec<Review
         };
         Review { joint: j.id.clone(), lacks: Lacks::Procedure, why }
     });
-    let untested = job.joint.iter().filter_map(|joint| {
-        let methods: Vec<&str> = untested(joint, shop).into_iter().map(Method::title).collect();
-        let why = format!("Nobody in the shop book is certified for {}", methods.join(" and "));
-        (!methods.is_empty()).then(|| Review { joint: joint.id.to_string(), lacks: Lacks::Tester, why })
+    let untested = job.joint.iter().flat_map(|joint| {
+        untested(joint, shop).into_iter().map(|method| Review {
+            joint: joint.id.to_string(),
+            lacks: Lacks::Tester(method),
+            why: format!("Nobody in the shop book is certified for {}", method.title()),
+        })
     });
     unqualified.chain(untested).collect()
 }

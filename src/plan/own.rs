@@ -23,9 +23,10 @@ impl<'a> Resolver<'a> {
             job.fastener.iter().filter(|f| f.usage.value == usage.value && on(&f.on.value)).collect()
         });
         let block = Block { selected, joints, fasteners };
-        let mut before = self.releases(selected, 0);
+        let mut before = self.releases(selected, Moment::Before, 0);
         before.extend(self.settled(selected, Moment::Before, before.len()));
         let mut after = self.settled(selected, Moment::After, 0);
+        after.extend(self.releases(selected, Moment::After, after.len()));
         if let Some(what) = &own.hold {
             let (moment, points) =
                 if own.hold_before { (Moment::Before, &mut before) } else { (Moment::After, &mut after) };
@@ -85,7 +86,7 @@ impl<'a> Resolver<'a> {
     }
 
     fn own_steps(&mut self, block: &Block<'a>, own: &OwnOperation) -> Vec<Step> {
-        let mut steps = Vec::new();
+        let mut steps = Self::testers(block.selected);
         for text in &own.step {
             let number = u32::try_from(steps.len()).map_or(u32::MAX, |n| n + 1);
             steps.push(plain_step(number, &text.0));

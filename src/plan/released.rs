@@ -1,5 +1,5 @@
-//! A weld nobody may make or test yet: what is released for it, or who tests it, is written
-//! down, then signed, then it is done.
+//! A weld nobody may make or test yet: what is released for it is written down, then signed,
+//! then it is made. Who tests it is written down, then it is tested, then signed.
 
 use super::Words;
 use super::basis::Basis;
@@ -13,15 +13,17 @@ use crate::routing::problem::WHOLE_UNIT;
 use crate::term::{Level, Moment, PointKind};
 
 impl Resolver<'_> {
-    /// The holds that release the welds of an operation, behind the points that stand in
-    /// front of it already. They stay in front of the weld: who signs one does not make it.
-    pub(super) fn releases(&mut self, selected: &Selected<'_>, there: usize) -> Vec<Point> {
-        let boxes = if self.written_at(selected) == selected.key { "below" } else { "above" };
+    /// The holds that release the welds of an operation, or say who tested them, behind the
+    /// points that stand there already. A release stays in front of the weld: who signs one
+    /// does not make it.
+    pub(super) fn releases(&mut self, selected: &Selected<'_>, here: Moment, there: usize) -> Vec<Point> {
+        let below = here == Moment::Before && self.written_at(selected) == selected.key;
+        let boxes = if below { "below" } else { "above" };
         let point = |(place, owed): (usize, Owed)| Point {
-            slot: slot(Moment::Before, there + place),
+            slot: slot(here, there + place),
             number: self.number(PointKind::Hold),
             kind: PointKind::Hold,
-            moment: Moment::Before,
+            moment: here,
             roles: vec![Role::Lead],
             what: format!("{} {} are written {boxes}.", owed.what, owed.lacks.written()),
             meaning: owed.lacks.meaning().to_owned(),
@@ -29,7 +31,7 @@ impl Resolver<'_> {
             joints: owed.joints,
             rests_on: RestsOn::default(),
         };
-        selected.owed().into_iter().enumerate().map(point).collect()
+        selected.owed().into_iter().filter(|o| o.lacks.moment() == here).enumerate().map(point).collect()
     }
 
     /// Who and what welds by which procedure, where none of the shop book does: the boxes
@@ -38,7 +40,17 @@ impl Resolver<'_> {
     pub(super) fn released(&self, here: &Selected<'_>) -> Vec<Step> {
         let all = self.basis.order.iter().filter_map(|place| self.basis.selection.operations.get(*place));
         let held = all.filter(|s| !s.reviews.is_empty() && self.written_at(s) == here.key);
-        held.flat_map(|s| s.owed().into_iter().map(|owed| boxes(&owed, s.key != here.key))).collect()
+        let released = |s: &Selected<'_>| {
+            s.owed().into_iter().filter(|owed| owed.lacks.moment() == Moment::Before).collect::<Vec<_>>()
+        };
+        held.flat_map(|s| released(s).into_iter().map(|owed| boxes(&owed, s.key != here.key))).collect()
+    }
+
+    /// Who from outside makes the tests of an operation: the boxes of all of them, for the
+    /// front of its steps. The lead writes them, whoever looks at the weld.
+    pub(super) fn testers(here: &Selected<'_>) -> Vec<Step> {
+        let owed = here.owed().into_iter().filter(|owed| owed.lacks.moment() == Moment::After);
+        owed.map(|owed| boxes(&owed, true)).collect()
     }
 
     /// Key of the operation at whose end is written what is released for a weld: the last
@@ -59,14 +71,11 @@ impl Resolver<'_> {
 /// not the lead's who signed it.
 fn boxes(owed: &Owed, above: bool) -> Step {
     let joints = owed.joints.join(", ");
-    let box_for = |id: &str, what: &str| {
-        written(format!("{id}.{}", owed.joints.join("-")), format!("{joints}: {what}"))
-    };
     Step {
         level: Level::Safety,
         by: above.then_some(Role::Lead),
         text: Words::default().strong(format!("{joints}: ")).then(owed.lacks.how()),
-        readings: owed.lacks.boxes().iter().map(|(id, what)| box_for(id, what)).collect(),
+        readings: owed.lacks.boxes(&owed.joints).into_iter().map(|(id, label)| written(id, label)).collect(),
         ..Step::default()
     }
 }

@@ -229,9 +229,10 @@ impl<'a> Resolver<'a> {
             let joints = point.joints.as_ref().map(|u| joints_of(&u.0));
             before.push(self.point(point, before.len(), joints.as_ref().unwrap_or(&block.joints), &context));
         }
-        before.extend(self.releases(selected, before.len()));
+        before.extend(self.releases(selected, Moment::Before, before.len()));
         before.extend(self.settled(selected, Moment::Before, before.len()));
         let mut after: Vec<Point> = self.settled(selected, Moment::After, 0);
+        after.extend(self.releases(selected, Moment::After, after.len()));
         for point in points_of(Moment::After) {
             let joints = point.joints.as_ref().map(|u| joints_of(&u.0));
             after.push(self.point(point, after.len(), joints.as_ref().unwrap_or(&block.joints), &context));

@@ -75,7 +75,7 @@ impl<'a> Resolver<'a> {
     }
 
     pub(super) fn steps(&mut self, block: &Block<'a>, row: &OperationRow, context: &Context) -> Vec<Step> {
-        let mut steps = Vec::new();
+        let mut steps = Self::testers(block.selected);
         // Counted over the whole order, and only a card has them.
         let shifts = if row.each_shift { shift::shifts(&self.basis) } else { 1 };
         for step in &row.step {

@@ -170,7 +170,7 @@ impl<'a> What<'a> {
 fn stands_before(lacks: Lacks, what: What<'_>, usage: &str) -> bool {
     match lacks {
         Lacks::Procedure => what.welds() && what.joints().is_some_and(|u| *u.value == *usage),
-        Lacks::Tester => what.accepts(usage),
+        Lacks::Tester(_) => what.accepts(usage),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use super::entry::FollowUp;
 use super::frozen::{Frozen, Reading};
 use super::rules::{Scene, refuse};
 use super::state::{Mark, State};
@@ -30,8 +31,37 @@ pub fn due<'a>(plan: &Frozen, state: &'a State) -> Option<(NaiveDate, String, &'
     read.min_by_key(|(day, ..)| *day)
 }
 
-/// Whether what is promised at the close is what was read. `promised` may be none: nothing is
-/// done after hand-over.
+/// Whether the days promised at the close can be kept: each names work after hand-over, none is
+/// due before one that comes before it, and the first of them is the day that was read.
+///
+/// # Errors
+/// If one can't.
+pub fn scheduled(plan: &Frozen, state: &State, all: &[FollowUp]) -> Result<(), Diagnostic> {
+    let due = |key: &str| all.iter().find(|one| one.operation.key == *key).and_then(|one| day(&one.due));
+    for one in all {
+        let Some(operation) = plan.keyed(&one.operation.key) else { continue };
+        let Some(own) = day(&one.due) else { continue };
+        let earlier = plan.all_before(operation).into_iter().filter_map(|o| Some((o, due(&o.key)?)));
+        let Some((before, late)) = earlier.filter(|(_, day)| *day > own).max_by_key(|(_, day)| *day) else {
+            continue;
+        };
+        return Err(refuse(
+            "L331",
+            "what follows comes in the order of the work",
+            format!(
+                "operation {} is due on {own}, and operation {}, which comes before it, on {late}",
+                operation.number, before.number
+            ),
+            format!("--follow-up {}={late}, or a later day", operation.number),
+        )
+        .expected(format!("{late} or later")));
+    }
+    let first = all.iter().filter_map(|one| day(&one.due)).min();
+    promised(plan, state, first)
+}
+
+/// Whether what is promised first at the close is what was read. `promised` may be none: nothing
+/// is done after hand-over.
 ///
 /// # Errors
 /// If they are two days.

@@ -58,7 +58,10 @@ use super::frozen::Frozen;
 /// again, and the entry says so; a hold is not taken back from under the work it let begin;
 /// nobody takes in a second reading beside their own; what is found after the issue stands in no
 /// job file; a plan says where a customer reads its values; what is copied names no instrument.
-pub const RULES: u32 = 10;
+///
+/// 11: an operation after hand-over is initialled once what was found or read badly there is
+/// decided, and read again where it was to be put right.
+pub const RULES: u32 = 11;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from
 /// elsewhere are asked for as its words above say.
@@ -71,6 +74,9 @@ pub(super) const DROPPED_SINCE: u32 = 9;
 /// Edition of the rules since which a decision to rework or repair opens nothing by itself,
 /// and what its words above say besides.
 pub(super) const GATED_SINCE: u32 = 10;
+
+/// Edition of the rules since which initials after hand-over wait for what is open there.
+pub(super) const AFTER_SINCE: u32 = 11;
 
 impl Frozen {
     /// Whether it says where a customer reads its values: plans of before edition 10 do not.

@@ -7,7 +7,7 @@ use super::frozen::{GATED_SINCE, HONEST_SINCE, Limits, Operation, Reading};
 use super::people::{Instrument, Signer};
 use super::proves::{Proves, proves};
 use super::rules::{Scene, refuse};
-use super::serves::{plain, reaches, serves};
+use super::serves::{as_fine_by_name, compares, plain, reaches, serves};
 use super::written::finer_than;
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::quantity::{Dimensioned, Kind, Quantity, Style, Time, unit};
@@ -22,7 +22,7 @@ pub struct Right {
     pub rests_on: Vec<String>,
 }
 
-const DAY: &str = "qualification valid that day";
+pub(super) const DAY: &str = "qualification valid that day";
 
 /// Edition of the rules since which who tests is certified for the method.
 pub(super) const TESTER_SINCE: u32 = 7;
@@ -174,51 +174,6 @@ impl<'a> Scene<'a> {
         clear.peek().is_none() || clear.any(|c| self.may_test(person, &c.tests, operation, reading).is_ok())
     }
 
-    /// Whether the person may weld every joint of an operation, and the tests
-    /// that rests on.
-    ///
-    /// # Errors
-    /// At the first joint the person may not weld that day.
-    pub fn may_weld(&self, person: &Signer, operation: &Operation) -> Result<Vec<String>, Diagnostic> {
-        let mut rests_on: Vec<String> = Vec::new();
-        if !self.register.welding {
-            return Ok(rests_on);
-        }
-        for joint in &operation.joints {
-            let no = |why: String| {
-                let able: Vec<String> = self
-                    .register
-                    .people
-                    .iter()
-                    .filter(|p| p.left.is_none_or(|l| l >= self.day))
-                    .filter(|p| p.qualified.iter().any(|q| q.what == *joint && q.why_not.is_none()))
-                    .map(|p| format!("{} ({})", p.name, p.id))
-                    .collect();
-                let way_out = if able.is_empty() {
-                    format!(
-                        "nobody in the shop book may weld {joint} that day: qualify somebody and enter the test"
-                    )
-                } else {
-                    format!("have {} weld it, or enter the renewed test in the shop book", able.join(" or "))
-                };
-                refuse("L149", DAY, format!("{} may not weld {joint}: {why}", person.name), way_out)
-            };
-            let Some(listed) = person.qualified.iter().find(|q| q.what == *joint) else {
-                return Err(no("no test in the shop book covers it".to_owned()));
-            };
-            if let Some(why) = &listed.why_not {
-                return Err(no(why.clone()));
-            }
-            if let Some(until) = listed.until.filter(|u| *u < self.day) {
-                return Err(no(format!("the test it rests on ran out on {until}")));
-            }
-            if !listed.basis.is_empty() && !rests_on.contains(&listed.basis) {
-                rests_on.push(listed.basis.clone());
-            }
-        }
-        Ok(rests_on)
-    }
-
     /// Whether an instrument may be used that day for a reading of this kind, within these
     /// limits; `read` is what was read, as a value and as written, to offer others that take it.
     ///
@@ -335,17 +290,23 @@ impl<'a> Scene<'a> {
             (Some(coarsest), Some(own)) => {
                 named(found, &ask.asked) || own <= coarsest || self.beyond(ask, |i| named(i, &ask.asked))
             }
-            _ => true,
+            // Where the book has none of that kind, its name says what is coarser.
+            (None, _) => as_fine_by_name(&found.title, &ask.asked),
+            (Some(_), None) => true,
         }
     }
 
-    /// Whether an instrument can make a reading: it serves for it, or it is a plain one
+    /// Whether an instrument can make a reading: it reaches, and serves for it, or it is a plain one
     /// and what was read is more than any that serves can read. A gap a feeler is too thin
     /// for is read with a caliper, and its uncertainty is the caliper's.
     fn makes(&self, found: &Instrument, ask: &Ask) -> bool {
-        serves(&found.title, &ask.asked)
-            || plain(&found.title)
-                && reaches(&found.title.to_lowercase(), &ask.asked)
+        let title = found.title.to_lowercase();
+        if ask.compares() && !compares(&title, &ask.asked) {
+            return false;
+        }
+        serves(&title, &ask.asked)
+            || plain(&title)
+                && reaches(&title, &ask.asked)
                 && self.beyond(ask, |i| serves(&i.title, &ask.asked))
     }
 
@@ -559,6 +520,13 @@ impl Ask {
     /// The kind of what is read; none where nothing is limited.
     fn kind(&self) -> Option<Kind> {
         self.limits.map(|l| l.kind)
+    }
+
+    /// Whether it says how far two lengths are apart: nothing is aimed at, and less is better.
+    fn compares(&self) -> bool {
+        self.limits.is_some_and(|l| {
+            l.kind == Kind::Length && l.upper.is_some() && l.lower.is_none() && l.target.is_none()
+        })
     }
 
     /// How well an instrument proves the reading.

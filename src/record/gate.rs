@@ -316,7 +316,7 @@ impl<'a> Scene<'a> {
         Ok(())
     }
 
-    fn later(&self, mark: &Mark, done: &str, what: &str) -> Result<(), Diagnostic> {
+    pub(super) fn later(&self, mark: &Mark, done: &str, what: &str) -> Result<(), Diagnostic> {
         let Some(at) = self.at.filter(|_| mark.corrects.is_none()) else { return Ok(()) };
         let Some(then) = mark.time().filter(|then| *then - at >= TimeDelta::minutes(SLACK)) else {
             return Ok(());

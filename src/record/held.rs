@@ -310,7 +310,7 @@ impl<'a> Scene<'a> {
     }
 
     /// The command by which a lead decides another way than was decided.
-    fn decides_anew(&self, found: &Found) -> String {
+    pub(super) fn decides_anew(&self, found: &Found) -> String {
         let n = found.disposition.as_ref().map_or(0, |(_, _, mark)| mark.n);
         format!(
             "a lead decides anew: tackwright dispose {} {} DISPOSITION --by {} --corrects {n} --reason \"…\" ({DISPOSITIONS})",

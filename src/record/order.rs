@@ -124,7 +124,8 @@ impl Frozen {
     }
 
     /// The operation of this key.
-    pub(super) fn keyed(&self, key: &str) -> Option<&Operation> {
+    #[must_use]
+    pub fn keyed(&self, key: &str) -> Option<&Operation> {
         self.operations.get(self.place(key)?)
     }
 

@@ -10,16 +10,51 @@ const INSTEAD: &[(&str, &str)] = &[("depth gauge", "caliper"), ("caster gauge", 
 
 /// What a reading is taken with where it goes across a frame or a unit, though its value may be
 /// small: a difference of diagonals, a bend.
-const ACROSS: &[&str] = &["plumb bob", "string", "alignment bar", "through-bar"];
+const ACROSS: &[&str] =
+    &["plumb bob", "string", "alignment bar", "through-bar", "trammel", "telescoping rod"];
 /// Instruments that reach over no more than a part.
-const SHORT: &[&str] = &["caliper", "micrometer", "depth gauge", "weld gauge", "feeler"];
+const SHORT: &[&str] = &["caliper", "micrometer", "depth gauge", "weld gauge", "feeler", "steel rule"];
+/// What goes across where it reads how far two long measures are apart: diagonals, heights.
+const LONG: &str = "tape";
 
-/// Whether an instrument of this title reaches where a reading taken with `asked` goes.
+/// Plain instruments for lengths, the coarse ones first; those of one row are as good as each
+/// other.
+const FINER: &[&[&str]] = &[&["tape", "string", "trammel"], &["steel rule"], &["caliper"], &["micrometer"]];
+
+/// Whether an instrument of this title reaches where a reading taken with `asked` goes, both in
+/// lower case.
 #[must_use]
 pub fn reaches(title: &str, asked: &str) -> bool {
-    let across = ACROSS.iter().any(|long| asked.contains(long));
-    let named = SHORT.iter().any(|short| title.contains(short) && asked.contains(short));
-    !across || named || !SHORT.iter().any(|short| title.contains(short))
+    !ACROSS.iter().any(|long| asked.contains(long)) || spans(title, asked)
+}
+
+/// Whether an instrument of this title reaches over more than a part, or is one of those that
+/// are named.
+fn spans(title: &str, asked: &str) -> bool {
+    let short = |text: &str| SHORT.iter().copied().filter(|short| text.contains(short)).collect::<Vec<_>>();
+    let (own, named) = (short(title), short(asked));
+    own.is_empty() || own.iter().any(|short| named.contains(short))
+}
+
+/// Whether an instrument of this title reads how far two long measures are apart that are taken
+/// with `asked`, both in lower case: the difference of diagonals is small, and each of them is
+/// longer than a caliper.
+#[must_use]
+pub fn compares(title: &str, asked: &str) -> bool {
+    !asked.contains(LONG) || spans(title, asked)
+}
+
+/// The row of [`FINER`] a name is in: that of the coarsest it names; none for anything else.
+fn fineness(text: &str) -> Option<usize> {
+    let words = words(text);
+    FINER.iter().position(|row| row.iter().any(|name| names(&words, name)))
+}
+
+/// Whether an instrument of this title is by its name as fine as what a reading is taken with;
+/// true where a name says nothing of it.
+#[must_use]
+pub fn as_fine_by_name(title: &str, asked: &str) -> bool {
+    fineness(title).zip(fineness(asked)).is_none_or(|(own, wanted)| own >= wanted)
 }
 
 /// The special kinds a text names.
@@ -77,6 +112,9 @@ mod tests {
             ("caliper, 6 in", "tape and plumb bob"),
             ("caliper", "alignment bar or string"),
             ("caliper", "weld gauge"),
+            ("caliper", "trammel"),
+            ("steel rule", "trammel"),
+            ("digital caliper", "telescoping rod and tape"),
         ] {
             assert!(!serves(title, asked), "{title} for {asked}");
         }
@@ -92,8 +130,41 @@ mod tests {
             ("dial gauge", "dial gauge for bores"),
             ("tape", ""),
             ("tape", "trammel"),
+            ("steel rule", "string and steel rule"),
         ] {
             assert!(serves(title, asked), "{title} for {asked}");
+        }
+    }
+
+    #[test]
+    fn a_difference_of_long_measures_is_read_by_what_reaches() {
+        for (title, asked, reads) in [
+            ("caliper", "tape", false),
+            ("steel rule, 24 in", "tape", false),
+            ("tape", "tape", true),
+            ("trammel", "tape", true),
+            ("caliper", "caliper, tape", true),
+            ("caliper", "caliper", true),
+            ("feeler", "steel rule", true),
+        ] {
+            assert_eq!(compares(title, asked), reads, "{title} for {asked}");
+        }
+    }
+
+    #[test]
+    fn a_name_says_what_is_coarser() {
+        for (title, asked, fine) in [
+            ("tape", "caliper", false),
+            ("tape", "steel rule", false),
+            ("steel rule", "caliper", false),
+            ("caliper", "micrometer", false),
+            ("trammel", "tape", true),
+            ("caliper", "tape", true),
+            ("tape", "caliper, tape", true),
+            ("tape", "dial gauge", true),
+            ("bore gauge", "caliper", true),
+        ] {
+            assert_eq!(as_fine_by_name(title, asked), fine, "{title} for {asked}");
         }
     }
 }

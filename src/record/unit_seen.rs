@@ -1,7 +1,8 @@
 //! The unit at the work is the one of the job: its number, an odometer that runs forward and no
-//! farther than it was driven, and follow-ups after the distance they are for. What says
-//! otherwise is asked back, and told wherever it stands.
+//! farther than it was driven, and follow-ups after the distance they are for and not long after
+//! it. What says otherwise is asked back, and told wherever it stands.
 
+use super::edition::AFTER_SINCE;
 use super::frozen::{Frozen, GATED_SINCE, Operation, Reading};
 use super::state::State;
 use crate::term::odometer::{self, AS_FOUND, AS_LEFT, LATER, Odometer, READINGS};
@@ -14,6 +15,11 @@ const SINCE_ORDERED: f64 = 1000.0;
 /// How far a unit is driven in a shop, its road tests with it, in the unit of its odometer (common
 /// practice).
 const IN_THE_SHOP: f64 = 100.0;
+/// What stands before the distance a follow-up is done by at the latest.
+const AT_THE_LATEST: &str = "at the latest";
+/// How many times the distance a follow-up is for it may be done after, where it does not say by
+/// when at the latest (common practice: what settles has settled, and what came loose is off).
+const LATE: f64 = 4.0;
 
 /// Why what is read of the unit can hardly be of the unit of the job, as it was left and found so
 /// far, in words; none if it may. `n` is the entry it is read with: later ones say nothing of it.
@@ -56,7 +62,10 @@ pub fn unlike(
             before.text
         ));
     }
-    if reading.id == LATER { too_early(plan, state, operation, &now) } else { None }
+    if reading.id != LATER {
+        return None;
+    }
+    too_early(plan, state, operation, &now).or_else(|| too_late(plan, state, operation, &now))
 }
 
 /// Why the odometer of a unit that comes in is not that of the job.
@@ -98,6 +107,33 @@ fn too_early(plan: &Frozen, state: &State, operation: &Operation, now: &Odometer
             asked.text
         )
     })
+}
+
+/// Why a follow-up was done long after the distance it asks: the unit ran all that way on what
+/// it was to prove.
+fn too_late(plan: &Frozen, state: &State, operation: &Operation, now: &Odometer) -> Option<String> {
+    let left = left_at(plan, state).filter(|left| left.unit == now.unit && plan.rules >= AFTER_SINCE)?;
+    let (most, asked) = match latest(operation) {
+        Some(latest) => (latest.in_unit(now.unit), format!("{} {AT_THE_LATEST}", latest.text)),
+        None => distance(operation).map(|asked| (LATE * asked.in_unit(now.unit), asked.text))?,
+    };
+    let ran = now.value - left.value;
+    (ran > most).then(|| {
+        format!(
+            "{} is {} {} after {}, as it was left, and operation {} is for {asked}: what it was to prove ran all that way",
+            now.text,
+            ran.round(),
+            now.unit,
+            left.text,
+            operation.number
+        )
+    })
+}
+
+/// The distance a follow-up says it is done by at the latest, if it does.
+fn latest(operation: &Operation) -> Option<Odometer> {
+    let parts = operation.steps.iter().flat_map(|s| s.text.split([',', ';', '(', ')', '.', ':']));
+    parts.filter(|part| part.contains(AT_THE_LATEST)).find_map(odometer::read)
 }
 
 /// The least distance a follow-up says it is done after.

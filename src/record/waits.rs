@@ -78,7 +78,8 @@ impl Scene<'_> {
         if operation.makes_safe() && of_a_shift(id) && burned() {
             return self.closed(operation);
         }
-        self.waits_knowing(operation, open)
+        self.waits_knowing(operation, open)?;
+        self.tester_is_named(operation, id)
     }
 
     /// Whether a point may be signed by now, by whoever may sign it.

@@ -4,6 +4,7 @@
 use super::entry::{By, Measured};
 use super::fitness::read_off;
 use super::frozen::{Limits, Operation, Point, Reading, Step};
+use super::outside::names_tester;
 use super::people::Signer;
 use super::rules::Scene;
 use crate::quantity::Quantity;
@@ -155,7 +156,7 @@ impl<'a> Scene<'a> {
         let role = by.unwrap_or(&operation.role);
         self.people_able(role, |p| {
             step.is_none_or(|s| self.own_other(p, operation, s).is_none())
-                && self.own_reading(p, operation).is_none()
+                && (names_tester(&reading.id) || self.own_reading(p, operation).is_none())
                 && self.own_release(p, operation).is_none()
                 && self.tests_there(p, operation, reading)
         })

@@ -47,6 +47,17 @@ impl Method {
         matches!(self, Self::Magnetic | Self::Penetrant)
     }
 
+    /// Its letters on a certificate (ISO 9712).
+    #[must_use]
+    pub const fn letters(self) -> &'static str {
+        match self {
+            Self::Magnetic => "MT",
+            Self::Penetrant => "PT",
+            Self::Ultrasonic => "UT",
+            Self::Radiographic => "RT",
+        }
+    }
+
     /// What it is told by within a word, and its letters (ISO 9712, and common practice).
     const fn told_by(self) -> (&'static [&'static str], &'static [&'static str]) {
         match self {

@@ -65,6 +65,10 @@ pub mod unseen;
 /// Most characters of a sentence or paragraph that is printed whole.
 pub const PRINTED: usize = 1200;
 
+/// How the ids of readings begin that name who from outside makes a test, and by which
+/// certificate: `outside-tester.MT.J4`.
+pub const OUTSIDE: &str = "outside-";
+
 /// What the id of a box begins with where what the figures wanted settled is written down.
 pub const SETTLED: &str = "settled-";
 

@@ -27,6 +27,8 @@ pub(crate) struct Walk {
     /// Whether the job works metric, and how many texts said a value in two units.
     pub(crate) metric: bool,
     pub(crate) paired: usize,
+    /// Days of their own for what is done after hand-over: `310=2026-05-04`.
+    pub(crate) days: Vec<String>,
 }
 
 impl Walk {
@@ -47,7 +49,8 @@ impl Walk {
         let now = DateTime::parse_from_rfc3339(&format!("{date}T07:00:00+00:00")).unwrap();
         let metric = text.contains("\nunits = \"metric\"");
         let given = BTreeMap::new();
-        let mut walk = Self { folder, number, now, plan: Json::Null, given, metric, paired: 0 };
+        let mut walk =
+            Self { folder, number, now, plan: Json::Null, given, metric, paired: 0, days: Vec::new() };
         let issued = walk.run(3, &["issue", "job.toml"]);
         assert_eq!(issued.code, 0, "{job}: {}", issued.err);
         let plan = walk.folder.path().join("travelers").join(&walk.number).join("A/plan.json");
@@ -59,6 +62,14 @@ impl Walk {
     pub(crate) fn run(&mut self, minutes: i64, args: &[&str]) -> Said {
         self.now += TimeDelta::minutes(minutes);
         call(self.folder.path(), self.now.timestamp(), args, "")
+    }
+
+    /// The entries of the log so far.
+    pub(crate) fn entries(&self) -> Vec<Json> {
+        let path = self.folder.path().join("travelers").join(&self.number).join("log.jsonl");
+        let log = std::fs::read_to_string(path).unwrap();
+        let entry = |line: &str| serde_json::from_str::<Json>(line).unwrap()["entry"].take();
+        log.lines().map(entry).collect()
     }
 
     /// The boxes of the work before hand-over, as they stand.
@@ -290,6 +301,15 @@ impl Walk {
 
     /// From the issue to the last box before hand-over; gives how many entries that took.
     pub(crate) fn until_all_is_done(&mut self) -> usize {
+        self.until(|_| false)
+    }
+
+    /// As far as it goes before a box whose name has this part.
+    pub(crate) fn until_the_box(&mut self, part: &str) -> usize {
+        self.until(|name| name.contains(part))
+    }
+
+    fn until(&mut self, stops: impl Fn(&str) -> bool) -> usize {
         let mut filled = 0;
         'again: loop {
             for row in self.boxes() {
@@ -297,6 +317,9 @@ impl Walk {
                 let print = row["box"].as_str().unwrap().starts_with("/bars:");
                 if print || !row["done"].is_null() {
                     continue;
+                }
+                if stops(row["box"].as_str().unwrap()) {
+                    return filled;
                 }
                 filled += 1;
                 if self.fill(&row) {
@@ -314,7 +337,9 @@ impl Walk {
         let told = self.given.keys().any(|name| name.ends_with(":retorque-date"));
         let promised = ["--follow-up", &due];
         let more = if told { &[][..] } else { &promised[..] };
-        self.run(5, &[&["close", &number, "--by", "LO"], more].concat())
+        let days = self.days.clone();
+        let own: Vec<&str> = days.iter().flat_map(|day| ["--follow-up", day.as_str()]).collect();
+        self.run(5, &[&["close", &number, "--by", "LO"], more, &own].concat())
     }
 
     pub(crate) fn close(&mut self) {

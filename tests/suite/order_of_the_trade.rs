@@ -209,7 +209,7 @@ fn a_weld_nobody_may_make_yet_is_a_hold_with_boxes() {
 fn a_test_nobody_of_the_book_may_make_is_a_hold_with_boxes() {
     // The book has an inspector for penetrant testing alone (jobs/shop.toml).
     let outside = |w: &super::order_of_the_work::Work| -> Vec<(String, String)> {
-        let all = w.plan.operations.iter().flat_map(|o| o.before.iter().map(move |p| (o, p)));
+        let all = w.plan.operations.iter().flat_map(|o| o.after.iter().map(move |p| (o, p)));
         let held = all.filter(|(_, p)| p.kind == PointKind::Hold && p.what.starts_with("Outside tester"));
         held.map(|(o, p)| (o.id.clone(), p.what.clone())).collect()
     };
@@ -218,13 +218,14 @@ fn a_test_nobody_of_the_book_may_make_is_a_hold_with_boxes() {
         let [(id, what)] = held.as_slice() else { panic!("{held:?}") };
         assert!(what.contains("for J4") && what.contains("magnetic particle testing"), "{what}");
         assert!(acts(row(&library(), id), &["accept"]), "{id}");
-        for part in ["outside-tester", "outside-certificate"] {
-            // Written above the hold that signs it.
-            let written = |o: &Operation| o.readings().any(|r| r.id.starts_with(part));
-            let place = |wanted: &dyn Fn(&Operation) -> bool| w.plan.operations.iter().position(wanted);
-            let (at, hold) = (place(&written).expect(part), place(&|o| o.id == *id));
-            assert!(hold.is_some_and(|hold| at < hold), "{part}");
-        }
+        // Written in front of the tests of that very operation, named for the test, by a lead.
+        let own = w.get(id);
+        let boxes: Vec<&str> = own.steps[0].readings.iter().map(|r| r.id.as_str()).collect();
+        assert_eq!(boxes, ["outside-tester.MT.J4", "outside-certificate.MT.J4"]);
+        assert_eq!(own.steps[0].by, Some(Role::Lead));
+        assert!(what.contains("written above"), "{what}");
+        // The acceptance itself is signed last.
+        assert!(own.after.last().is_some_and(|p| p.rule.as_deref() == Some("acceptance")));
     });
     demo("brush-truck", |w| assert!(outside(w).is_empty()));
 }

@@ -10,6 +10,7 @@ use tackwright::record::asked_again::settled;
 use tackwright::record::change::{compare, compare_made};
 use tackwright::record::entry::{Action, Entry, Measured};
 use tackwright::record::frozen::{Choice, Frozen, RULES};
+use tackwright::record::gone_tool::dropped;
 use tackwright::record::people::{Instrument, Qualified, Register, Signer, Spread};
 use tackwright::record::rules::Scene;
 use tackwright::record::state::fold;
@@ -202,4 +203,62 @@ fn what_is_covered_is_judged_as_it_was_read_and_not_asked_again() {
     assert_eq!(reopened(&tighter, &log), Vec::<String>::new());
     // Other words are other work.
     assert_eq!(reopened(&of(8.0, "4 to 8 deg, from below"), &welded()), ["fit"]);
+}
+
+#[test]
+fn what_an_instrument_read_that_left_the_book_waits_for_a_lead() {
+    let plan = Frozen { rules: RULES, ..plan() };
+    let row = |id: &str| Instrument { id: id.to_owned(), kind: Some(Kind::Angle), ..Instrument::default() };
+    let open = |log: &[Entry], rows: &[&str], frozen: &[&str]| -> Vec<String> {
+        let list = |ids: &[&str]| Some(ids.iter().map(|id| row(id)).collect::<Vec<_>>());
+        let register = Register { instruments: list(rows), frozen: list(frozen), ..register() };
+        let all = ask(&plan, log, &register, 5, |scene| scene.open());
+        all.into_iter().filter(|words| words.contains("AF-1")).collect()
+    };
+    let log = vec![by_the_finder(1)];
+    assert_eq!(open(&log, &["AF-1"], &["AF-1"]), Vec::<String>::new());
+    let said = open(&log, &["AF-2"], &["AF-1"]);
+    assert_eq!(said.len(), 1, "{said:?}");
+    for part in [
+        "not in shop.toml any more",
+        "1 reading stands by it: 10.caster.left",
+        "kept as the paper was issued",
+    ] {
+        assert!(said[0].contains(part), "{part}: {said:?}");
+    }
+    assert!(said[0].contains("tackwright found T-1 10.caster.left \"AF-1: …\""), "{said:?}");
+    assert!(open(&log, &["AF-2"], &[])[0].contains("no row of it is kept"), "{said:?}");
+    // Another condition, or one to be reworked, decides nothing of it; one that names it does,
+    // of what was read before it was filed.
+    let decided_as = |what: &str, words: &str| {
+        let mut log = log.clone();
+        log.extend([found(2, "09:00", "fit", Some("caster.left")), decided(3, "09:05", what)]);
+        if let Action::Found { text, .. } = &mut log[1].what {
+            words.clone_into(text);
+        }
+        log
+    };
+    assert_eq!(open(&decided_as("use as is", "scale slipped"), &["AF-2"], &["AF-1"]).len(), 1);
+    assert_eq!(open(&decided_as("use as is", "AF-11: not found"), &["AF-2"], &["AF-1"]).len(), 1);
+    assert_eq!(open(&decided_as("rework", "AF-1: not found"), &["AF-2"], &["AF-1"]).len(), 1);
+    let mut log = decided_as("use as is", "AF-1: not found");
+    assert_eq!(open(&log, &["AF-2"], &["AF-1"]), Vec::<String>::new());
+    log.push(by_the_finder(4));
+    assert_eq!(open(&log, &["AF-2"], &["AF-1"]).len(), 1, "read with it again since");
+}
+
+/// What a revision is frozen without is told where readings were taken with it.
+#[test]
+fn an_instrument_a_revision_is_frozen_without_is_told() {
+    let mut plan = Frozen { rules: RULES, revision: "B".to_owned(), ..plan() };
+    let caster = &mut plan.operations[0].steps[0].readings[0];
+    caster.instrument = Some("angle finder".to_owned());
+    let row = |id: &str| Instrument { id: id.to_owned(), ..Instrument::default() };
+    let (was, now) = (vec![row("AF-1"), row("AF-2")], vec![row("AF-2")]);
+    let log = [by_the_finder(1)];
+    let told = dropped((&was, &now), &plan, &log);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].contains("AF-1 was taken out of the shop book before rev B"), "{told:?}");
+    assert_eq!(dropped((&was, &was), &plan, &log), Vec::<String>::new());
+    assert_eq!(dropped((&was, &now), &plan, &[]), Vec::<String>::new());
 }

@@ -68,6 +68,29 @@ fn what_is_promised_at_the_close_is_the_day_that_was_read() {
 }
 
 #[test]
+fn each_follow_up_has_its_day_in_the_order_of_the_work() {
+    let mut plan = due();
+    // The acceptance comes after the weld, and that after the fit.
+    for operation in &mut plan.operations {
+        operation.deferred = ["fit", "weld", "accept"].contains(&operation.key.as_str());
+    }
+    let state = fold(&[written(1, "2026-05-04, 50 mi")]);
+    let days = |all: &[(&str, &str)]| {
+        let all: Vec<FollowUp> =
+            all.iter().map(|(key, due)| FollowUp { due: (*due).to_owned(), operation: at(key) }).collect();
+        dated::scheduled(&plan, &state, &all)
+    };
+    days(&[("fit", "2026-05-04"), ("weld", "2026-05-20"), ("accept", "2026-06-10")]).unwrap();
+    days(&[("accept", "2026-05-04"), ("weld", "2026-05-04"), ("fit", "2026-05-04")]).unwrap();
+    let problem = days(&[("fit", "2026-05-20"), ("weld", "2026-05-20"), ("accept", "2026-05-04")]);
+    let problem = problem.unwrap_err();
+    assert_eq!((problem.code, problem.expected.as_str()), ("L331", "2026-05-20 or later"));
+    assert!(problem.help.join(" ").contains("--follow-up 30=2026-05-20"), "{problem:?}");
+    // The first of them is the one the customer was told.
+    assert_eq!(days(&[("fit", "2026-05-05"), ("accept", "2026-06-10")]).unwrap_err().code, "L341");
+}
+
+#[test]
 fn a_replay_asks_the_same() {
     let plan = due();
     let close = |due: &str| {

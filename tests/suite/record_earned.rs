@@ -338,6 +338,18 @@ fn the_plate_and_the_odometer_are_those_of_the_job() {
     // A follow-up proves something after the distance it is for.
     assert_eq!(why(2, "84 390 km"), "");
     assert!(why(2, "84 231 km").contains("1 km after 84 230 km"), "{}", why(2, "84 231 km"));
+    // And not long after it.
+    assert_eq!(why(2, "85 030 km"), "");
+    assert!(why(2, "93 000 km").contains("8770 km after 84 230 km"), "{}", why(2, "93 000 km"));
+    assert!(why(2, "85 031 km").contains("is for 800 km at the latest"), "{}", why(2, "85 031 km"));
+    let ran = |text: &str, words: &str| {
+        let mut check = plan.operations[2].clone();
+        words.clone_into(&mut check.steps[0].text);
+        let reading = check.readings().next().unwrap();
+        unit_seen::unlike(&plan, &state, (&check, reading), text, u64::MAX)
+    };
+    assert_eq!(ran("84 870 km", "After 160 km (common practice)."), None);
+    assert!(ran("84 871 km", "After 160 km (common practice).").unwrap().contains("is for 160 km"));
     // Rules of before were not asked.
     let old = Frozen { rules: 9, ..plan.clone() };
     let reading = old.operations[2].readings().next().unwrap();

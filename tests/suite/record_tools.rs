@@ -384,3 +384,51 @@ fn one_instrument_in_two_hands_in_one_minute_is_told() {
     let written = two.map(|e| Entry { clock: Some(e.at.clone()), ..e });
     assert_eq!(told(RULES, &written), Vec::new());
 }
+
+#[test]
+fn a_tool_that_left_the_book_waits_for_a_lead() {
+    let (bench, _) = at_the_height();
+    bench.yes(&height("33 in", &[]));
+    let gone = |bench: &Bench| -> Vec<String> {
+        let all = bench.json(&["status", "TW-2041", "--json"])["travelers"][0].clone();
+        let of = |key: &str| all[key].as_array().unwrap().clone();
+        let open: Vec<Json> = of("open").into_iter().chain(of("for_lead")).collect();
+        let words = open.iter().map(|one| one.as_str().unwrap().to_owned());
+        words.filter(|one| one.contains("TP-2 is not in")).collect()
+    };
+    assert_eq!(gone(&bench), Vec::<String>::new());
+    bench.edit("shop.toml", "id = \"TP-2\"", "id = \"TP-9\"");
+    let said = gone(&bench);
+    // Open, and waiting for a lead.
+    assert_eq!(said.len(), 2, "{said:?}");
+    assert!(said[0].contains(PLACE) && said[0].contains("kept as the paper was issued"), "{said:?}");
+    assert!(bench.run(&["status", "--shop"]).out.contains("waits for a lead: TP-2 is not in"));
+    bench.yes(&["found", "TW-2041", PLACE, "TP-2: sold, and nobody read it against another", "--by", "LO"]);
+    let reason = "TP-2: certificate of 2025-06-01 seen, paper 118/25 of the laboratory";
+    bench.yes(&["dispose", "TW-2041", "F1", "use as is", "--by", "LO", "--reason", reason]);
+    assert_eq!(gone(&bench), Vec::<String>::new());
+}
+
+#[test]
+fn a_shop_sees_all_its_travelers_in_one_table() {
+    let (bench, _) = at_the_height();
+    bench.yes(&height("33 in", &[]));
+    bench.edit("job.toml", "\"TW-2041\"", "\"TW-2042\"");
+    bench.yes(&["issue", "job.toml"]);
+    bench.yes(&["found", "TW-2041", "50", "a crack beside the left hanger", "--by", "WO"]);
+    let table = |more: &[&str]| bench.yes(&[&["status", "--shop"][..], more].concat()).out;
+    let said = table(&[]);
+    assert!(said.lines().all(|line| line.chars().count() <= 80), "{said}");
+    let line =
+        |part: &str| said.lines().find(|l| l.contains(part)).unwrap_or_else(|| panic!("{part}\n{said}"));
+    assert!(line("TW-2041").contains("5/") || line("TW-2041").contains("4/"), "{said}");
+    assert!(line("TW-2042").contains("0/") && line("TW-2042").contains("10 "), "{said}");
+    assert!(line("waits for a lead").contains("F1 at operation 50"), "{said}");
+    assert!(!said.contains("tool due"), "{said}");
+    let late = table(&["--on", "2026-05-15"]);
+    assert!(late.contains("tool due 2026-06-01: TP-2"), "{late}");
+    let all = bench.json(&["status", "--shop", "--json", "--on", "2026-05-15"]);
+    assert_eq!(all["travelers"][0]["tools_due"], json!([{ "tool": "TP-2", "due": "2026-06-01" }]));
+    let said = bench.run(&["status", "TW-2041", "--shop"]);
+    assert_eq!(said.code, 2, "a table of one traveler: {}", said.err);
+}

@@ -345,7 +345,10 @@ pub fn waits(scene: &Scene<'_>, now: Option<&Now>, asked: &Asked<'_>) -> Option<
             Some(now) => Barred::by(scene, now).lets(scene, asked.operation, point),
             None => Ok(()),
         }),
-        What::Tick(_) | What::Initials => scene.work_waits(asked.operation),
+        What::Tick(_) => scene.work_waits(asked.operation),
+        What::Initials => {
+            scene.work_waits(asked.operation).and_then(|()| scene.settled_after(asked.operation))
+        }
         What::Reading(_, reading) => scene.reading_waits(asked.operation, &reading.id),
         // A print is measured before the work it is used for, whenever that is.
         What::Bars(_) => Ok(()),

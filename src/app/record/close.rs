@@ -2,17 +2,15 @@
 
 use std::path::{Path, PathBuf};
 
-use chrono::{NaiveDate, TimeDelta};
-
 use super::desk::{Actor, Desk, by};
 use super::files::RecordHost;
+use super::follow_ups::{self, Due};
 use super::made::FIRST;
 use super::shop_key::{Ask, Seal};
 use super::{folder, made, recompute, refused, seal, shop_key, stands, system, waivers};
 use crate::app::plan::Failure;
 use crate::diagnostic::{Diagnostic, Report};
-use crate::record::dated;
-use crate::record::entry::{Action, FollowUp};
+use crate::record::entry::Action;
 use crate::record::identified::by_pin;
 use crate::record::let_be;
 use crate::record::log::Appended;
@@ -20,12 +18,6 @@ use crate::seal::identity::Identity;
 use crate::seal::pdf;
 use crate::term::clock::told_text;
 use crate::term::counted;
-
-/// How long after hand-over work of the job may be due: what settles, settles soon.
-const FOLLOW_UP: TimeDelta = TimeDelta::days(366);
-/// When work after hand-over is due in an example: within the first weeks, common practice for
-/// what settles.
-const SOON: TimeDelta = TimeDelta::days(28);
 
 /// A traveler that was closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,7 +39,7 @@ pub fn close(
     desk: &mut Desk,
     actor: &Actor,
     pin: Option<&str>,
-    due: Option<NaiveDate>,
+    due: &[Due],
     ask: Ask<'_>,
 ) -> Result<Closed, Failure> {
     let scene = desk.scene(actor);
@@ -98,39 +90,15 @@ pub fn close(
         let problem = bad.into_iter().fold(problem, Diagnostic::help);
         return Err(refused(problem.help("put the newest good copy of the traveler's folder back, with its journal; without one show this to whoever keeps the heads on paper")));
     }
-    let deferred: Vec<_> = desk.plan.operations.iter().filter(|o| o.deferred).collect();
-    // What the customer was told need not be typed again.
-    let told = dated::due(&desk.plan, &desk.state).map(|(day, ..)| day).filter(|_| !deferred.is_empty());
-    let due = due.or(told);
-    if let (Some(first), None) = (deferred.first(), due) {
-        return Err(refused(
-            Diagnostic::error(
-                "L191",
-                format!("operation {} {} is done after hand-over and has no date", first.number, first.title),
-            )
-            .rule("a follow-up has a date")
-            .expected(format!("a date within a year of {}", actor.at.date_naive()))
-            .example(format!("--follow-up {}", actor.at.date_naive() + SOON)),
-        ));
-    }
-    let first = actor.at.date_naive();
-    let last = first + FOLLOW_UP;
-    if let Some(due) = due.filter(|due| !(first..=last).contains(due)) {
-        let off = if due < first { "before" } else { "more than a year after" };
-        return Err(refused(
-            Diagnostic::error("L192", format!("{due} is {off} the day of closing, {first}"))
-                .rule("a follow-up comes after hand-over, and within a year: what settles, settles soon")
-                .expected(format!("a date from {first} to {last}")),
-        ));
-    }
-    dated::promised(&desk.plan, &desk.state, due).map_err(refused)?;
+    let follow_ups = follow_ups::planned(desk, actor, due).map_err(refused)?;
     let identified = desk.door().identify(person, pin.or(desk.pin.as_deref()))?;
     // A key that does not fit is said before anything is written.
     let seal = shop_key::seal(host, &desk.folder, desk.shop.as_deref(), ask)?;
-    let follow_ups: Vec<FollowUp> = due
-        .map(|due| deferred.iter().map(|o| FollowUp { due: due.to_string(), operation: o.at() }).collect())
-        .unwrap_or_default();
-    let words = deferred.iter().map(|o| format!("{} {}", o.number, o.title)).collect();
+    let words = follow_ups.iter().filter_map(|one| {
+        let operation = desk.plan.keyed(&one.operation.key)?;
+        Some(format!("{} {} by {}", operation.number, operation.title, one.due))
+    });
+    let words = words.collect();
     let by = by(person, "lead");
     let action = Action::Closed { follow_ups, identified: identified.clone() };
     // Whatever stops the record stops the close: closed, nothing can be put right any more.

@@ -17,6 +17,7 @@ use crate::record::asked_again;
 use crate::record::calibration;
 use crate::record::change::{self, Change};
 use crate::record::entry::{Action, Issue};
+use crate::record::gone_tool;
 use crate::record::left_out::left_out;
 use crate::record::log::Appended;
 use crate::record::people::Signer;
@@ -145,7 +146,9 @@ pub fn revise(
     let rows = |shop: &ShopBook| register::instruments(&shop.book);
     let old = stored.files.get("procedures.json").and_then(|kept| super::shelf::book(kept).ok());
     if let Some(old) = old.filter(|old| !old.demo && !old.absent && stored.plan.rules >= calibration::SINCE) {
-        let grown = calibration::regrown(&rows(&old), &rows(&shelf.shop), issued);
+        let (was, now) = (rows(&old), rows(&shelf.shop));
+        let mut grown = calibration::regrown(&was, &now, issued);
+        grown.extend(gone_tool::dropped((&was, &now), &desk.plan, &desk.entries));
         entry.warnings.extend(grown.iter().map(|words| format!("{words}. `verify` tells it.")));
     }
     entry.warnings.extend(desk.state.named_in_vain(&fresh).into_iter().map(|found| {

@@ -12,7 +12,9 @@ use super::desk;
 use super::files::RecordHost;
 use super::handed_over::{self, Look};
 use super::recompute::Memo;
-use super::{evidence, folder as places, journal, register, sheets, stamps, stands, stored, waivers};
+use super::{
+    evidence, folder as places, journal, register, sheets, stamps, stands, stored, tools_due, waivers,
+};
 use crate::app::plan::Failure;
 use crate::record::agree;
 use crate::record::dated;
@@ -47,6 +49,8 @@ pub struct Standing {
     pub done: (usize, usize),
     /// Next operation.
     pub next: Option<String>,
+    /// Role that does it; none where anybody may.
+    pub next_by: Option<String>,
     /// What the next operation waits for.
     pub waits_for: Vec<String>,
     /// Who must sign next.
@@ -57,6 +61,10 @@ pub struct Standing {
     pub failing: Vec<String>,
     /// Dates that have passed.
     pub overdue: Vec<String>,
+    /// Since when the oldest of those waits, and what.
+    pub oldest_overdue: Option<String>,
+    /// Tools it is read with that are due within a month: last day and id.
+    pub due_tools: Vec<(NaiveDate, String)>,
     /// Date it was closed.
     pub closed: Option<String>,
     /// What stands in it by somebody's decision or word alone, once it was closed.
@@ -151,6 +159,14 @@ fn beside(
         standing.trouble.push(format!("nothing can be entered: {}", failure.words()));
     }
     let known = book.is_ok();
+    if let (Ok(found), None) = (&book, &state.closed) {
+        let rows = found.register.instruments.as_deref().unwrap_or_default();
+        standing.due_tools = tools_due::due_soon(&plan, &state, rows, day);
+    }
+    // What an instrument is by now stands in the book.
+    let doubted = book
+        .as_ref()
+        .map_or_else(|_| Vec::new(), |found| Scene { register: &found.register, ..scene }.doubted_tools());
     let barred = Barred::told(host, (folder, issue), &scene, &mut Memo::default());
     standing.no_longer = barred.lost().iter().map(Lost::told).collect();
     let down = fallen(&plan, &state, barred.lost());
@@ -165,7 +181,7 @@ fn beside(
         }),
     );
     // Nobody is told that all is done by a log that nobody could have kept.
-    let all_done = state.closed.is_some() || scene.open().is_empty();
+    let all_done = state.closed.is_some() || scene.open().is_empty() && doubted.is_empty();
     if all_done {
         bad.extend(match &state.closed {
             Some(_) => stands::against(host, folder, &chain.entries)?,
@@ -176,7 +192,7 @@ fn beside(
     }
     standing.damaged |= !bad.is_empty();
     standing.for_lead = match bad.is_empty() || !scene.open().is_empty() {
-        true => for_lead(&scene, known, || (barred, book.ok().map(|found| found.register))),
+        true => for_lead(&scene, known, &doubted, || (barred, book.ok().map(|found| found.register))),
         false => vec![
             "what is kept of it does not stand: see LOG; nothing is closed before that is explained"
                 .to_owned(),
@@ -191,6 +207,7 @@ fn beside(
     standing.fallen = lost.into_iter().chain(down_by(&down, &standing.for_lead)).collect();
     standing.trouble.extend(bad);
     standing.left_to_do(&scene);
+    standing.open.extend(doubted);
     let received = received(&plan, &state, &chain.entries);
     standing.received = received.iter().map(Received::words).collect();
     if state.closed.is_some() {
@@ -263,6 +280,7 @@ impl Standing {
             let Operation { number, title, station, .. } = next;
             self.next = Some(format!("{number} {} {title} [{station}]", next.verb.to_uppercase()));
             self.waits_for = state.lacking(next);
+            self.next_by = Some(next.role.clone()).filter(|role| !role.is_empty());
         }
         self.must_sign = work.iter().find_map(|o| {
             o.points().find_map(|p| {
@@ -295,11 +313,14 @@ impl Standing {
         let Scene { plan, state, day, .. } = *scene;
         let passed = |date: &str| NaiveDate::parse_from_str(date, "%Y-%m-%d").is_ok_and(|d| d < day);
         let Some((mark, follow_ups)) = &state.closed else {
-            self.overdue.extend(plan.due.iter().filter(|d| passed(d)).map(|d| format!("promised for {d}")));
+            let promised = plan.due.iter().filter(|d| passed(d));
+            self.overdue.extend(promised.clone().map(|d| format!("promised for {d}")));
+            self.oldest_overdue = promised.map(|d| format!("since {d}, when it was promised")).next();
             self.open = scene.open();
             return;
         };
         self.closed = Some(mark.at.clone());
+        let mut late: Vec<(&str, String)> = Vec::new();
         for one in follow_ups {
             let Some(operation) = plan.operations.iter().find(|o| o.key == one.operation.key) else {
                 continue;
@@ -307,12 +328,17 @@ impl Standing {
             if state.lacking(operation).is_empty() {
                 continue;
             }
-            let words = format!("{} {} by {}", operation.number, operation.title, one.due);
+            let waits = scene.open_after(operation);
+            let waits = waits.map_or_else(String::new, |open| format!(" (waits: {})", open.words));
+            let words = format!("{} {} by {}{waits}", operation.number, operation.title, one.due);
             if passed(&one.due) {
                 self.overdue.push(words.clone());
+                late.push((&one.due, format!("{} {}", operation.number, operation.title)));
             }
             self.follow_ups.push(words);
         }
+        let oldest = late.into_iter().min_by_key(|(due, _)| *due);
+        self.oldest_overdue = oldest.map(|(due, what)| format!("since {due}: {what}"));
     }
 }
 
@@ -365,11 +391,13 @@ fn ranges(entries: &[u64]) -> String {
 /// What waits for a lead by now and for nobody else, in words for whoever has the
 /// work in hand. `ask` says what is against a signature by what was read, and who the
 /// people are, where they are known; it is asked where a lead could sign otherwise. Without
-/// a `book` that can be read nobody signs.
+/// a `book` that can be read nobody signs; `doubted` are instruments that are not what they
+/// were by it ([`Scene::doubted_tools`]).
 #[must_use]
 pub fn for_lead(
     scene: &Scene<'_>,
     book: bool,
+    doubted: &[String],
     ask: impl FnOnce() -> (Barred, Option<Register>),
 ) -> Vec<String> {
     let Scene { plan, state, .. } = *scene;
@@ -393,6 +421,7 @@ pub fn for_lead(
         }
     }
     if state.closed.is_none() {
+        waits.extend(doubted.iter().cloned());
         waits.extend(scene.not_put_right().map(|one| format!("{}: {}", one.words, one.way_out)));
     }
     // What a found condition is open about is said once, with what decides it.
@@ -530,6 +559,8 @@ pub fn json(s: &Standing) -> Json {
         "open_conditions": s.conditions, "failing_readings": s.failing, "overdue": s.overdue,
         "closed": s.closed, "let_be": s.let_be, "signed_before": s.received, "follow_ups": s.follow_ups, "entries": s.entries, "open": s.open,
         "trouble": s.trouble, "head": s.head, "derived": s.derived, "sheets": s.sheets, "for_lead": s.for_lead,
+        "oldest_overdue": s.oldest_overdue,
+        "tools_due": s.due_tools.iter().map(|(day, tool)| json!({ "tool": tool, "due": day.to_string() })).collect::<Vec<_>>(),
         "no_longer_holds": s.no_longer, "times_hardly_true": s.times,
     })
 }

@@ -9,6 +9,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use super::at::{At, time};
 use super::decide::{Dispose, Waive};
 use super::key::{Key, PassphraseFrom, Timestamp};
+use crate::app::record::follow_ups::Due;
 use crate::term::Shows;
 
 /// Commands of the record.
@@ -413,6 +414,10 @@ pub struct Revise {
 pub struct Status {
     /// Number or folder of a traveler; all of them if absent.
     pub number: Option<String>,
+    /// All travelers of the folder in one table: where each stands, whom it waits for, what is
+    /// late, which of its tools are due soon.
+    #[arg(long, conflicts_with = "number")]
+    pub shop: bool,
     /// List the boxes, open and done.
     #[arg(long, requires = "number")]
     pub boxes: bool,
@@ -537,9 +542,10 @@ pub struct DeskArgs {
 pub struct Close {
     /// Number or folder of the traveler.
     pub number: String,
-    /// Day, year-month-day, on which what is done after hand-over is due.
-    #[arg(long, value_name = "DATE")]
-    pub follow_up: Option<NaiveDate>,
+    /// Day, year-month-day, on which what is done after hand-over is due: one for all of it, or
+    /// OPERATION=DATE for each.
+    #[arg(long, value_name = "[OPERATION=]DATE")]
+    pub follow_up: Vec<Due>,
     /// Who and when.
     #[command(flatten)]
     pub who: Who,

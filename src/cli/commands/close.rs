@@ -10,7 +10,7 @@ use crate::term::counted;
 
 pub(super) fn run(host: &dyn RecordHost, args: &Close) -> Result<Ending, Failure> {
     with(host, &args.number, &args.who, true, |desk, actor| {
-        let done = close::close(host, desk, actor, None, args.follow_up, &|| {
+        let done = close::close(host, desk, actor, None, &args.follow_up, &|| {
             super::key::passphrase(args.passphrase)
         })?;
         terminal::out(format!("{} closed (entry {})", desk.plan.number, done.entry.n));

@@ -19,6 +19,7 @@ mod route;
 mod rules;
 mod sheet;
 mod shop;
+mod shop_table;
 mod status;
 mod template;
 mod verify;

@@ -42,6 +42,10 @@ pub(super) fn run(host: &dyn RecordHost, args: &Status) -> Result<Ending, Failur
     if all.is_empty() {
         terminal::note("No traveler was issued here; --travelers names another folder.");
     }
+    if args.shop {
+        super::shop_table::print(&all);
+        return Ok(ending);
+    }
     if args.number.is_none() {
         table(&all);
         return Ok(ending);

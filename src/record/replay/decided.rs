@@ -92,7 +92,7 @@ impl Again<'_> {
         }
         self.found.open = open;
         let Action::Closed { follow_ups, .. } = &made.entry.what else { return Ok(()) };
-        follow_ups.iter().try_for_each(|one| dated::promised(plan, state, dated::day(&one.due)))
+        dated::scheduled(plan, state, follow_ups)
     }
 }
 

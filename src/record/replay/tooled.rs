@@ -7,6 +7,7 @@ use crate::record::calibration::{self, Beside, beside};
 use crate::record::entry::Measured;
 use crate::record::fitness::measures;
 use crate::record::frozen::{Frozen, Operation};
+use crate::record::gone_tool;
 use crate::record::people::Instrument;
 use crate::term::decide::guard_band;
 
@@ -68,11 +69,13 @@ impl Again<'_> {
     }
 
     /// Instruments whose rows a revision was frozen with are better than those of the one
-    /// before, though none was calibrated anew.
+    /// before, though none was calibrated anew; those it has no rows of, though they were used.
     pub(super) fn regrown(&mut self, made: &Made<'_>, was: Option<&Frozen>) {
         let Some(was) = was.filter(|was| was.rules >= calibration::SINCE) else { return };
         let rows = |plan| self.reckon.instruments(plan).unwrap_or_default();
         let told = calibration::regrown(&rows(was), &rows(made.scene.plan), made.scene.issued_on());
         self.tell(made, told);
+        let (was, now) = (rows(was), rows(made.scene.plan));
+        self.tell(made, gone_tool::dropped((&was, &now), made.scene.plan, made.scene.entries));
     }
 }

@@ -193,7 +193,8 @@ pub fn run(
             let barred = super::barred::Barred::told(host, at, &sight.scene(), &mut Memo::default());
             (barred, Some(sight.register.clone()))
         };
-        for one in super::status::for_lead(&sight.scene(), sight.no_book.is_none(), told) {
+        let doubted = sight.scene().doubted_tools();
+        for one in super::status::for_lead(&sight.scene(), sight.no_book.is_none(), &doubted, told) {
             session.talk.say("  waits for a lead: ", &one);
         }
     }
