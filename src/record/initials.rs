@@ -4,6 +4,7 @@ use super::edition::AFTER_SINCE;
 use super::frozen::{GATED_SINCE, Operation, Reading};
 use super::held::{Kind, Undecided, stands_since};
 use super::rules::{Scene, refuse, short};
+use super::state::bad;
 use crate::diagnostic::Diagnostic;
 use crate::term::{Disposition, Level};
 
@@ -67,12 +68,17 @@ impl Scene<'_> {
         let own = self.state.founds.iter().filter(|found| found.key == operation.key);
         let open = own.filter_map(|found| {
             let mends = |what: Disposition| what.puts_right() || what == Disposition::Reject;
-            let (what, ..) = found.disposition.as_ref().filter(|(what, ..)| mends(*what))?;
+            let (what, _, decided) = found.disposition.as_ref().filter(|(what, ..)| mends(*what))?;
             let named = operation.readings().find(|r| Some(&r.id) == found.reading.as_ref());
             let again = named.map_or_else(|| found.asks_again(operation), |reading| vec![reading]);
             let right = match named {
                 Some(_) => self.state.read_right(self.plan, found).is_some(),
-                None => !self.state.shown_right(self.plan, found).is_empty(),
+                // Found before anything was read there: what is read after the decision shows it.
+                None => again.iter().all(|reading| {
+                    self.state.reading(&operation.key, &reading.id).is_some_and(|(read, mark)| {
+                        mark.n > decided.n && mark.time() >= found.mark.time() && !bad(read.verdict)
+                    })
+                }),
             };
             let first = again.first().filter(|_| !right)?;
             let more = again.len() - 1;

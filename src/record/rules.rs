@@ -184,16 +184,16 @@ impl<'a> Scene<'a> {
             self.again(other, point),
             operation.number
         );
-        let rule = "order: nothing past an open hold";
-        if !open.tells_ways_out() {
-            return Err(Diagnostic::error("L110", message).rule(rule));
+        let mut problem = Diagnostic::error("L110", message).rule("order: nothing past an open hold");
+        if open.tells_ways_out() {
+            match self.point_waits(other, point) {
+                Ok(()) => problem.help.push(format!("sign it first: {}", self.signs(other, point))),
+                Err(waits) => {
+                    problem.help.push(format!("{} waits itself: {}", point.number, waits.message));
+                    problem.help.extend(waits.help);
+                }
+            }
         }
-        let (way_out, more) = match self.point_waits(other, point) {
-            Ok(()) => (format!("sign it first: {}", self.signs(other, point)), Vec::new()),
-            Err(waits) => (format!("{} waits itself: {}", point.number, waits.message), waits.help),
-        };
-        let mut problem = refuse("L110", rule, message, way_out);
-        problem.help.extend(more);
         Err(problem)
     }
 

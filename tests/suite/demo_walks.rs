@@ -80,7 +80,7 @@ fn what_is_done_is_not_undone(walk: &mut Walk) {
     let weld = number_of(walk, "weld-parts");
     let reads = |e: &&Json| {
         e["what"]["act"] == "measure"
-            && e["what"]["reading"]["operation"]["number"].to_string() == weld
+            && e["what"]["reading"]["operation"]["number"].as_u64() == weld.parse().ok()
             && e["what"]["reading"]["tool"].is_string()
     };
     let read = entries.iter().find(reads).unwrap();
@@ -161,7 +161,7 @@ fn initials_wait_for_what_is_open(walk: &mut Walk, bolts: &str) {
     let said = walk.run(0, &["status", &number, "--boxes", "--json"]);
     let all: Json = serde_json::from_str(&said.out).unwrap_or_else(|e| panic!("{e}: {}", said.err));
     let boxes = all["travelers"][0]["boxes"].as_array().unwrap();
-    let own: Vec<&Json> = boxes.iter().filter(|b| b["operation"].to_string() == bolts).collect();
+    let own: Vec<&Json> = boxes.iter().filter(|b| b["operation"].as_u64() == bolts.parse().ok()).collect();
     let low = own.iter().find(|b| b["kind"] == "value").unwrap();
     let (place, tool) = (low["typed"].as_str().unwrap(), low["tools"][0].as_str().unwrap());
     let least = low["limits"]["lower"]["si"].as_f64().unwrap();

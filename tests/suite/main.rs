@@ -39,6 +39,7 @@ mod figures_welding_heat;
 mod figures_welding_inputs;
 mod figures_welding_joint;
 mod file_slips;
+mod fit_untold;
 mod full_size;
 mod golden;
 mod hostile_jobs;

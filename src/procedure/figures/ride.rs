@@ -62,10 +62,23 @@ fn own_lift(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Length> {
     }
 }
 
+/// The axle of the job at the other end of the unit.
+fn across<'a>(job: &'a JobFile, axle: &Axle) -> Option<&'a Axle> {
+    let end = axle.end()?;
+    job.axle.iter().find(|other| other.end().is_some_and(|e| e != end))
+}
+
+/// Lift at the other end, if the job says what is done there.
+fn other_lift(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Length> {
+    match across(job, axle) {
+        Some(other) => own_lift(job, other, sheet),
+        None => Some(job.unit.other_axle_lift.as_ref()?.value.value),
+    }
+}
+
 /// What the lifts at both ends still wait for, beside the lift of `axle` itself.
 pub(super) fn other_lift_key(job: &JobFile, axle: &Axle) -> String {
-    let across = job.axle.iter().find(|other| other.end().is_some() && other.end() != axle.end());
-    match across {
+    match across(job, axle) {
         Some(other) => format!("the lift of {}", other.id.value),
         None => "unit.other_axle_lift".to_owned(),
     }
@@ -75,11 +88,7 @@ pub(super) fn other_lift_key(job: &JobFile, axle: &Axle) -> String {
 pub(super) fn lifts(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> Option<Lifts> {
     let end = axle.end()?;
     let own = own_lift(job, axle, sheet)?;
-    let across = job.axle.iter().find(|other| other.end().is_some_and(|e| e != end));
-    let other = match across {
-        Some(other) => own_lift(job, other, sheet)?,
-        None => job.unit.other_axle_lift.as_ref()?.value.value,
-    };
+    let other = other_lift(job, axle, sheet)?;
     Some(match end {
         End::Front => Lifts { front: own, rear: other },
         End::Rear => Lifts { front: other, rear: own },
@@ -219,7 +228,7 @@ pub(super) fn rise_key(job: &JobFile, axle: &Axle, sheet: &JobFigures) -> String
     }
     let open = [
         (case_up, stated),
-        (other_lift_key(job, axle), lifts(job, axle, sheet).is_some()),
+        (other_lift_key(job, axle), other_lift(job, axle, sheet).is_some()),
         ("the lift".to_owned(), own_lift(job, axle, sheet).is_some()),
         ("unit.wheelbase".to_owned(), job.unit.wheelbase.is_some()),
     ];

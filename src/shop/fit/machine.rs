@@ -58,7 +58,7 @@ pub fn check(machine: &Machine, ranges: Option<Ranges>, need: &Need, on: NaiveDa
         found.push(Finding::no(format!("its meters were to be validated by {}", due.value)));
     }
     let Some(name) = &need.process else {
-        found.push(Finding::no("the joint states no process"));
+        found.push(Finding::no("can't be compared: no process"));
         return found;
     };
     let wanted = process::counted(name);

@@ -209,7 +209,8 @@ fn process(check: &mut Check<'_>, need: &Need) {
         Some(_) => {}
         // What is not stated fits nothing: nobody says yes to it.
         None => {
-            check.found.push(Finding::no("the joint states no process").write("process", &*wps.process.value))
+            let none = Finding::no("the joint states no process");
+            check.found.push(none.write("process", &*wps.process.value));
         }
     }
     check.listed("filler", need.filler.as_deref(), wps.fillers.iter().map(|f| &*f.0));
