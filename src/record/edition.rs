@@ -60,7 +60,8 @@ use super::frozen::Frozen;
 /// job file; a plan says where a customer reads its values; what is copied names no instrument.
 ///
 /// 11: an operation after hand-over is initialled once what was found or read badly there is
-/// decided, and read again where it was to be put right.
+/// decided, and read again where it was to be put right; a review is not taken back from under
+/// the work it let begin either.
 pub const RULES: u32 = 11;
 
 /// Edition of the rules since which slips of the pen, decisions, photos and papers from
@@ -75,7 +76,8 @@ pub(super) const DROPPED_SINCE: u32 = 9;
 /// and what its words above say besides.
 pub(super) const GATED_SINCE: u32 = 10;
 
-/// Edition of the rules since which initials after hand-over wait for what is open there.
+/// Edition of the rules since which initials after hand-over wait for what is open there, and
+/// a review stays where it stands under the work it let begin.
 pub(super) const AFTER_SINCE: u32 = 11;
 
 impl Frozen {

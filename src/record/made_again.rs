@@ -11,6 +11,7 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::edition::AFTER_SINCE;
 use super::entry::{Action, At, Entry};
 use super::frozen::{Frozen, GATED_SINCE, Operation, Point, PointKind};
 use super::kept::{Mark, Signed};
@@ -273,10 +274,11 @@ impl Scene<'_> {
     /// With the work, and the way out.
     pub(super) fn let_nothing_begin(&self, n: u64, key: &str, slot: &str) -> Result<(), Diagnostic> {
         let point = self.plan.keyed(key).and_then(|o| Some((o, o.points().find(|p| p.slot == slot)?)));
-        let Some((operation, point)) = point.filter(|(_, p)| self.plan.rules >= GATED_SINCE && stops(p))
-        else {
-            return Ok(());
+        let lets_begin = |p: &Point| match p.kind {
+            PointKind::Review => self.plan.rules >= AFTER_SINCE,
+            _ => self.plan.rules >= GATED_SINCE && stops(p),
         };
+        let Some((operation, point)) = point.filter(|(_, p)| lets_begin(p)) else { return Ok(()) };
         let begun = self.state.begun_behind(self.plan, operation, point);
         let Some((work, mark)) = begun.filter(|(_, m)| m.n > n).min_by_key(|(_, m)| m.n) else {
             return Ok(());

@@ -340,3 +340,19 @@ fn what_is_found_after_the_issue_stands_in_no_job_file() {
         assert!(said.err.contains("tackwright found TW-2041"), "{}", said.err);
     }
 }
+
+#[test]
+fn a_review_is_not_taken_back_from_under_the_work_it_let_begin() {
+    let bench = Bench::issued();
+    assert_eq!(bench.fill_before("running-gear"), "20.running-gear");
+    let log = bench.text("travelers/TW-2041/log.jsonl");
+    let all: Vec<serde_json::Value> = log.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    let signed = all.iter().rfind(|line| line["entry"]["what"]["act"] == "sign").unwrap();
+    assert_eq!(signed["entry"]["what"]["point"], "R1");
+    let n = signed["entry"]["n"].to_string();
+    let takes_back = ["correct", "TW-2041", &n, "--by", "LO", "--reason", "signed a day too early"];
+    let begun = bench.run(&["measure", "TW-2041", "20.running-gear", "sound", "--by", "WO"]);
+    assert_eq!(begun.code, 0, "{}", begun.err);
+    let said = bench.no(&takes_back, "L350");
+    assert!(said.err.contains("operation 20 was begun on R1"), "{}", said.err);
+}
