@@ -151,7 +151,7 @@ fn own(id: &str, verb: &str, more: &str) -> String {
     )
 }
 
-const BRACKET: &str = "\n[[joint]]\nid = \"J9\"\ntitle = \"bracket to tube\"\non = \"front\"\nuse = \"bracket\"\nsafety = \"brake\"\nweld = \"fillet\"\nthickness = \"1/4 in\"\nother_thickness = \"0.281 in\"\n";
+const BRACKET: &str = "\n[[joint]]\nid = \"J9\"\ntitle = \"bracket to tube\"\non = \"front\"\nuse = \"bracket\"\nsafety = \"brake\"\nweld = \"fillet\"\nthickness = \"1/4 in\"\nother_thickness = \"0.281 in\"\nprocess = \"GMAW\"\nfiller = \"ER70S-6\"\nposition = \"2F\"\n";
 
 /// The demonstration job with a bracket of its own, accepted where `place` says.
 fn bracket(bench: &Bench, place: &str) {

@@ -5,6 +5,7 @@ use tackwright::app::compose::compose;
 use tackwright::app::record::freeze::frozen;
 use tackwright::form::Part;
 use tackwright::record::Frozen;
+use tackwright::record::frozen::Point;
 use tackwright::record::state::State;
 use tackwright::term::{PointKind, Take};
 use tackwright::traveler::document::Block;
@@ -42,11 +43,14 @@ fn a_signature_of_the_same_role_stands_for_initials_and_never_for_an_arc() {
             stands += 1;
             let arcs = ["arc", "tack", "heat", "cut-permanent"];
             assert!(!operation.acts.iter().any(|a| arcs.contains(&a.as_str())), "{name} {id}: own hand");
-            // Looked up a second way: the next hold at the same place is signed by the role.
+            // Looked up a second way: a hold where the next holds stand at the same place is signed
+            // by the role. Where an outside tester is named the lead signs one more there.
             let here = plan.operations[place..].iter().take_while(|o| o.station == operation.station);
-            let own = operation.after.iter();
-            let next = own.chain(here.skip(1).flat_map(|o| o.points())).find(|p| p.kind == PointKind::Hold);
-            let roles = next.into_iter().flat_map(|p| &p.roles);
+            let later = here.skip(1).flat_map(|o| [&o.before, &o.after]);
+            let holds = |points: &[Point]| points.iter().any(|p| p.kind == PointKind::Hold);
+            let next = std::iter::once(&operation.after).chain(later).find(|points| holds(points));
+            let roles =
+                next.into_iter().flatten().filter(|p| p.kind == PointKind::Hold).flat_map(|p| &p.roles);
             assert!(roles.into_iter().any(|r| *r == operation.role), "{name} {id} is signed by its role");
         }
         assert!(stands > 0, "{name}: the rule was not met once");
