@@ -351,7 +351,7 @@ fn a_review_is_not_taken_back_from_under_the_work_it_let_begin() {
     assert_eq!(signed["entry"]["what"]["point"], "R1");
     let n = signed["entry"]["n"].to_string();
     let takes_back = ["correct", "TW-2041", &n, "--by", "LO", "--reason", "signed a day too early"];
-    let begun = bench.run(&["measure", "TW-2041", "20.running-gear", "sound", "--by", "WO"]);
+    let begun = bench.run(&["measure", "TW-2041", "20.running-gear", "sound", "--by", "LO"]);
     assert_eq!(begun.code, 0, "{}", begun.err);
     let said = bench.no(&takes_back, "L350");
     assert!(said.err.contains("operation 20 was begun on R1"), "{}", said.err);
