@@ -60,7 +60,8 @@ fn lines(all: &[Standing]) -> Vec<String> {
     let longest = all.iter().map(|s| s.number.chars().count()).max().unwrap_or(0);
     let width = longest.max("number".len()).min(NUMBER);
     let done = |s: &Standing| format!("{}/{}", s.done.0, s.done.1);
-    let part = (WIDTH - width - 2 - 9) / 2;
+    // What is next takes more room than what the unit is called.
+    let part = (WIDTH - width - 2 - 9) * 2 / 5;
     let row = |number: &str, done: &str, unit: &str, stands: &str| {
         let line = format!(
             "{:width$}  {done:>7}  {:part$}  {}",
